@@ -1,0 +1,182 @@
+//! What is there in metal? The circuit with every wire, where it runs, and what was assumed.
+//!
+//! Expansion makes it from a checked circuit and a zone map. Electrical solving and the list of
+//! points both read it, so that a place to look and a current computed there always mean the same wire.
+
+use crate::circuit::file::{LoadKind, MarkKind};
+use crate::ids::{Condition, JointId, LoadId, MarkId, NodeId, PassageId, RunId, SwitchId, ZoneId};
+use crate::units::{Metres, Ohms, SquareMillimetres};
+
+/// Index of a node in [`Harness::nodes`]. `NodeIx(0)` is ground, `NodeIx(1)` the load side of the fuse.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct NodeIx(pub usize);
+
+impl NodeIx {
+    /// The vehicle's body and everything bolted to it.
+    pub const GROUND: Self = Self(0);
+    /// The load side of the fuse.
+    pub const FUSE: Self = Self(1);
+}
+
+/// A circuit with all its wires.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Harness {
+    /// Electrical nodes; the first two are ground and fuse.
+    pub nodes: Vec<Node>,
+    /// Wires.
+    pub runs: Vec<HarnessRun>,
+    /// Switches.
+    pub switches: Vec<HarnessSwitch>,
+    /// Loads that are fitted.
+    pub loads: Vec<HarnessLoad>,
+    /// Marks on runs of this harness.
+    pub marks: Vec<HarnessMark>,
+    /// The source with the fuse in series.
+    pub source: Source,
+    /// Where the fuse box is.
+    pub fuse_zone: ZoneId,
+    /// What was assumed, in words for the technician, in a stable order.
+    pub assumptions: Vec<String>,
+    /// Loads whose place is unknown: their share of the chance goes to "not listed".
+    pub unplaced: Vec<LoadId>,
+}
+
+/// The source and the fuse, in series.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Source {
+    /// Open-circuit volts.
+    pub volts: f64,
+    /// Inner resistance of battery and feed.
+    pub supply_ohms: Ohms,
+    /// Cold resistance of the fuse.
+    pub fuse_ohms: Ohms,
+    /// Conditions that must all hold for the fuse to be fed.
+    pub live_when: Vec<Condition>,
+}
+
+/// An electrical node.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Node {
+    /// Its name.
+    pub id: NodeId,
+    /// Where it is, if known.
+    pub zone: Option<ZoneId>,
+    /// What is there to see.
+    pub kind: NodeKind,
+    /// Words for people.
+    pub label: String,
+}
+
+/// What a node is.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NodeKind {
+    /// The body.
+    Ground,
+    /// The load side of the fuse.
+    Fuse,
+    /// A joint from the file or an assumed branching of the loom.
+    Joint(Option<JointId>),
+    /// Something that can be unplugged: a connector joint, or the plug at a load.
+    Connector(Option<JointId>),
+    /// A terminal of a load.
+    Terminal(LoadId),
+}
+
+/// One wire.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HarnessRun {
+    /// Its id; assumed ones start with `assumed:`.
+    pub id: RunId,
+    /// The end nearer the fuse.
+    pub from: NodeIx,
+    /// The other end.
+    pub to: NodeIx,
+    /// Resistance at the stated temperature.
+    pub ohms: Ohms,
+    /// Length.
+    pub length: Metres,
+    /// Cross-section.
+    pub area: SquareMillimetres,
+    /// IEC 60757 codes, if known.
+    pub colour: Option<String>,
+    /// Where it goes, from `from` to `to`. Passages lie between stretches.
+    pub path: Vec<Stretch>,
+    /// Nothing about this wire was stated: it was assumed.
+    pub assumed: bool,
+    /// Its ends are one electrical node: the file says that a terminal is wired straight to a node in
+    /// another zone, so there must be a wire to look at, but it adds no resistance.
+    pub lead: bool,
+}
+
+/// Part of a run's way: inside a zone, or through a passage.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stretch {
+    /// Where.
+    pub place: Place,
+    /// Metres of the run there.
+    pub metres: Metres,
+}
+
+/// Where a part of a run lies.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Place {
+    /// In a zone.
+    Zone(ZoneId),
+    /// In a passage between two zones.
+    Passage(PassageId),
+}
+
+/// A switch with its ends.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HarnessSwitch {
+    /// Its id; assumed ones start with `assumed:`.
+    pub id: SwitchId,
+    /// One end.
+    pub from: NodeIx,
+    /// The other end.
+    pub to: NodeIx,
+    /// Conditions that must all hold for it to be closed.
+    pub closed_when: Vec<Condition>,
+    /// Contact resistance.
+    pub ohms: Ohms,
+    /// Where it is.
+    pub zone: Option<ZoneId>,
+    /// Not stated but assumed.
+    pub assumed: bool,
+}
+
+/// A load with its terminals.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HarnessLoad {
+    /// Its id.
+    pub id: LoadId,
+    /// Words for people.
+    pub label: String,
+    /// Electrical class.
+    pub kind: LoadKind,
+    /// Feed terminal.
+    pub feed: NodeIx,
+    /// Return terminal.
+    pub return_: NodeIx,
+    /// Running resistance.
+    pub ohms: Ohms,
+    /// Where it is.
+    pub zone: Option<ZoneId>,
+    /// Conditions that must all hold for it to take current, where no switch in the harness says so.
+    pub live_when: Vec<Condition>,
+}
+
+/// A mark with the run it is on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HarnessMark {
+    /// Its id.
+    pub id: MarkId,
+    /// Index in [`Harness::runs`].
+    pub run: usize,
+    /// Metres from the run's `from` end.
+    pub at: Metres,
+    /// What was noticed.
+    pub kind: MarkKind,
+    /// In words.
+    pub note: String,
+}

@@ -1,0 +1,18 @@
+//! The circuit: the fuse and all it feeds, and what a short at each place of it would do.
+//!
+//! - [`file`]: the circuit as it is written down and kept (03-formats: `loomwalk/circuit`).
+//! - [`check`]: from text to a circuit that is known to be sound, or the places where it is not.
+//! - [`harness`]: the circuit with every wire and where it runs, what was assumed marked as such.
+//! - [`expand`]: makes the harness from the circuit and the zone map.
+//! - [`network`]: the harness as a resistive network in one operating state.
+//! - [`fault`]: what a short to ground at a place would draw, and whether it opens the fuse.
+//! - [`fuse`], [`wire`]: the standard's curves and tables.
+
+pub mod check;
+pub mod expand;
+pub mod fault;
+pub mod file;
+pub mod fuse;
+pub mod harness;
+pub mod network;
+pub mod wire;

@@ -1,0 +1,13 @@
+//! `loomwalk check`.
+
+use std::process::ExitCode;
+
+/// Arguments of `loomwalk check`.
+#[derive(Debug, clap::Args)]
+pub struct Args {}
+
+/// Runs it.
+pub fn run(args: &Args) -> ExitCode {
+    let _ = args;
+    todo!("skeleton")
+}

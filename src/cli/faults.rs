@@ -1,0 +1,13 @@
+//! `loomwalk faults`.
+
+use std::process::ExitCode;
+
+/// Arguments of `loomwalk faults`.
+#[derive(Debug, clap::Args)]
+pub struct Args {}
+
+/// Runs it.
+pub fn run(args: &Args) -> ExitCode {
+    let _ = args;
+    todo!("skeleton")
+}

@@ -1,0 +1,44 @@
+//! The command line: one file a command.
+
+pub mod check;
+pub mod desk;
+pub mod faults;
+pub mod plan;
+pub mod report;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// Find where a live wire rubs on metal and opens a fuse now and then.
+#[derive(Debug, Parser)]
+#[command(name = "loomwalk", version)]
+struct CommandLine {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// What a short to ground at each end of every run would do
+    Faults(faults::Args),
+    /// Where to look, in the order that finds the place soonest
+    Plan(plan::Args),
+    /// The hand-over page of a bundle
+    Report(report::Args),
+    /// Whether files of ours are sound
+    Check(check::Args),
+    /// Serve the app, receive bundles, show them to the service writer
+    Desk(desk::Args),
+}
+
+/// Reads the command line, runs the command, and says how it ended: 0 done, 1 the input was wrong, 2 wrong usage.
+pub fn run() -> ExitCode {
+    match CommandLine::parse().command {
+        Command::Faults(args) => faults::run(&args),
+        Command::Plan(args) => plan::run(&args),
+        Command::Report(args) => report::run(&args),
+        Command::Check(args) => check::run(&args),
+        Command::Desk(args) => desk::run(&args),
+    }
+}

@@ -1,0 +1,40 @@
+//! Loomwalk finds the place where a live wire rubs on metal and opens a fuse now and then.
+//!
+//! This page is the map of the house. Arrows point down only; the lower half is pure: it knows no
+//! browser, no file, no clock and no source of chance. Times and ids come in as arguments.
+//!
+//! | layer | modules | target |
+//! |---|---|---|
+//! | what people touch | [`app`] (the phone), [`desk`] (the service writer's side), [`cli`] | app: wasm; desk, cli: native |
+//! | what touches the machine | [`store`], [`device`], [`sync`] | store and sync decide everywhere and act in wasm; device: wasm |
+//! | what leaves the phone | [`bundle`], [`report`], [`photo`] | all |
+//! | what happened | [`job`]: an append-only log and its fold | all |
+//! | where to look next | [`search`]: points, chances, evidence, order | all |
+//! | what the vehicle is | [`circuit`], [`vehicle`], [`catalogue`] | all |
+//! | quantities and names | [`units`], [`ids`] | all |
+//!
+//! The life of one tap: a screen makes an [`job::Act`]; the act gets an id, a time and a device and
+//! becomes an [`job::Event`]; the store keeps it; only then is it folded into [`job::Job`] and shown.
+
+pub mod bundle;
+pub mod catalogue;
+pub mod circuit;
+pub mod ids;
+pub mod job;
+pub mod photo;
+pub mod report;
+pub mod search;
+pub mod store;
+pub mod sync;
+pub mod units;
+pub mod vehicle;
+
+#[cfg(target_arch = "wasm32")]
+pub mod app;
+#[cfg(target_arch = "wasm32")]
+pub mod device;
+
+#[cfg(not(target_arch = "wasm32"))]
+pub mod cli;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod desk;

@@ -1,0 +1,1 @@
+//! The hand-over page: one self-contained HTML document, made from a bundle, the same everywhere.

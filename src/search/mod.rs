@@ -1,0 +1,17 @@
+//! Where to look next? Points, how likely each is, and the order that finds the place soonest.
+//!
+//! - [`evidence`]: what was observed (03-formats: `loomwalk/evidence`).
+//! - [`point`]: the places of a harness where rubbing could happen.
+//! - [`prior`]: how likely each is before anyone has looked.
+//! - [`belief`]: how evidence moves the chances.
+//! - [`order`]: the order with the least expected time (Horn 1972).
+//! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
+//! - [`reasons`]: why, in words.
+
+pub mod belief;
+pub mod evidence;
+pub mod order;
+pub mod plan;
+pub mod point;
+pub mod prior;
+pub mod reasons;

@@ -1,0 +1,1 @@
+//! Carries out what is decided: sends when there is a network.

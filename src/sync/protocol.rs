@@ -1,0 +1,65 @@
+//! What do phone and desk say to each other? Version 1 of the API (03-formats §6).
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::ids::{BundleId, EventId, JobId, PhotoHash};
+use crate::job::event::Event;
+
+/// The protocol's version; a part of every address.
+pub const VERSION: u32 = 1;
+/// The largest photograph that the desk takes, bytes.
+pub const PHOTO_LIMIT: u64 = 64 * 1024 * 1024;
+/// The largest bundle without photographs that the desk takes, bytes.
+pub const BUNDLE_LIMIT: u64 = 32 * 1024 * 1024;
+
+/// `GET /api/v1/health`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Health {
+    /// Always `loomwalk`.
+    pub program: String,
+    /// The program's version.
+    pub version: String,
+    /// The protocol's version.
+    pub protocol: u32,
+}
+
+/// What the desk says once a bundle is durably kept.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Receipt {
+    /// For which job.
+    pub job: JobId,
+    /// For which bundle.
+    pub bundle_id: BundleId,
+    /// The events that the desk holds from this bundle.
+    pub events: Vec<EventId>,
+    /// The digest of the bundle's log, as the desk computed it.
+    pub log_digest: String,
+    /// Photographs that the bundle names and the desk does not hold yet.
+    pub missing_photos: Vec<PhotoHash>,
+}
+
+/// `GET /api/v1/jobs/{job}/events?after={cursor}`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct EventPage {
+    /// Events that the desk took in after the cursor, in the order in which it did.
+    pub events: Vec<Event>,
+    /// The cursor for the next call.
+    pub next: String,
+    /// Whether there are more already.
+    pub more: bool,
+}
+
+/// An error, RFC 9457 `application/problem+json`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Problem {
+    /// A URI that names the kind of problem: `about:blank` where the status says it all.
+    #[serde(rename = "type")]
+    pub type_: String,
+    /// Short, the same for each occurrence.
+    pub title: String,
+    /// The HTTP status.
+    pub status: u16,
+    /// What is wrong here and what to do.
+    pub detail: String,
+}

@@ -1,0 +1,188 @@
+//! Where can a harness be, and what does it meet there? The zone map of a body style.
+//!
+//! One JSON file a body style in `assets/bodies`, built into the program. Zone ids are those of
+//! 03-formats §1 plus what a body has of its own; a body without a part maps it to the nearest that it has.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::circuit::file::{Body, Side};
+use crate::ids::{AccessId, PassageId, ZoneId};
+
+/// The value of `format` in a zone map.
+pub const FORMAT: &str = "loomwalk/body";
+
+/// The zone map of a body style, drawn for a vehicle whose driver sits on the left.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct ZoneMap {
+    /// Always `loomwalk/body`.
+    pub format: String,
+    /// 1.
+    pub version: u32,
+    /// Which body style.
+    pub body: Body,
+    /// In words.
+    pub label: String,
+    /// Where the figures come from; most are "common practice, no source".
+    pub source: String,
+    /// Steps that open parts of the vehicle. Each stands after the one that it needs.
+    pub access: Vec<AccessStep>,
+    /// Zones, in the order in which someone walks around the vehicle: the tie-breaker of the plan.
+    pub zones: Vec<Zone>,
+    /// Where looms go from zone to zone.
+    pub passages: Vec<Passage>,
+    /// Usual zone ids that this body lacks, each with the nearest that it has.
+    #[serde(default)]
+    pub stands_for: BTreeMap<ZoneId, ZoneId>,
+    /// Zones with a ground point.
+    pub grounds: Vec<ZoneId>,
+}
+
+/// A step that opens a part of the vehicle.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct AccessStep {
+    /// Its id, `access:…`.
+    pub id: AccessId,
+    /// The step that must be done before.
+    #[serde(default)]
+    pub after: Option<AccessId>,
+    /// What to do, in words.
+    pub label: String,
+    /// Minutes that it takes.
+    pub minutes: f64,
+    /// What can hurt someone here.
+    #[serde(default)]
+    pub caution: Option<String>,
+}
+
+/// A part of the vehicle that can be looked into at one time.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Zone {
+    /// Its id.
+    pub id: ZoneId,
+    /// In words.
+    pub label: String,
+    /// What a loom there is exposed to.
+    pub exposures: Exposures,
+    /// The step that opens it; none: it is in plain sight.
+    #[serde(default)]
+    pub access: Option<AccessId>,
+    /// Minutes to look along the loom there.
+    pub look_minutes: f64,
+    /// Chance that this look sees damage that is there.
+    pub detect: f64,
+    /// Metres of loom through it from one side to the other.
+    pub metres: f64,
+    /// What a loom rubs on there.
+    pub contacts: Vec<String>,
+    /// What to look for.
+    pub look_for: String,
+    /// What can hurt someone here.
+    #[serde(default)]
+    pub caution: Option<String>,
+    /// Its place in the picture from above: x, y, width, height on a sheet 100 wide and 200 long, front at the top.
+    pub shape: [f64; 4],
+}
+
+/// Where a harness goes from one zone into another.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Passage {
+    /// Its id.
+    pub id: PassageId,
+    /// In words.
+    pub label: String,
+    /// What it is.
+    pub kind: PassageKind,
+    /// The two zones.
+    pub between: [ZoneId; 2],
+    /// What a loom there is exposed to.
+    pub exposures: Exposures,
+    /// The step that opens it; none: it is in plain sight.
+    #[serde(default)]
+    pub access: Option<AccessId>,
+    /// Minutes to look at it.
+    pub look_minutes: f64,
+    /// Chance that this look sees damage that is there.
+    pub detect: f64,
+    /// Metres of loom in it.
+    pub metres: f64,
+    /// What a loom rubs on there.
+    pub contacts: Vec<String>,
+    /// What to look for.
+    pub look_for: String,
+    /// What can hurt someone here.
+    #[serde(default)]
+    pub caution: Option<String>,
+}
+
+/// Kinds of passage.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PassageKind {
+    /// Nothing is crossed: the loom simply goes on.
+    Open,
+    /// A grommet in a panel.
+    Grommet,
+    /// A boot between body and a hinged part.
+    HingeBoot,
+    /// A loop that follows a sliding seat.
+    SeatLoop,
+    /// A hole in a frame member.
+    FrameHole,
+    /// The steering column's moving coil and loom.
+    ColumnLoop,
+    /// A plug that stays in the weather.
+    OutsidePlug,
+}
+
+/// How much a place asks of a loom, 0 (none) to 3 (most) each.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+pub struct Exposures {
+    /// Heat.
+    pub heat: u8,
+    /// Movement: doors, seats, engine rock, steering.
+    pub movement: u8,
+    /// Vibration.
+    pub vibration: u8,
+    /// Edges and contact with metal.
+    pub edges: u8,
+    /// Water and dirt.
+    pub water: u8,
+    /// How often people work there and push the loom aside.
+    pub disturbance: u8,
+}
+
+/// A zone map as it is for one vehicle, and what had to stand in for something else.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FittedMap {
+    /// The map, mirrored if the driver sits on the right.
+    pub map: ZoneMap,
+    /// In words: a body style that stands in for another. Empty: the style has a map of its own.
+    pub notes: Vec<String>,
+}
+
+/// The zone map for a vehicle.
+pub fn map_for(body: Body, drive_side: Side) -> FittedMap {
+    let _ = (body, drive_side);
+    todo!("skeleton")
+}
+
+impl ZoneMap {
+    /// The zone of that id, or the one that stands for it in this body. `None`: nobody knows it.
+    pub fn zone(&self, id: &ZoneId) -> Option<&Zone> {
+        let own = |id: &ZoneId| self.zones.iter().find(|zone| zone.id == *id);
+        own(id).or_else(|| own(self.stands_for.get(id)?))
+    }
+
+    /// The passage of that id.
+    pub fn passage(&self, id: &PassageId) -> Option<&Passage> {
+        self.passages.iter().find(|passage| passage.id == *id)
+    }
+
+    /// The access step of that id.
+    pub fn access(&self, id: &AccessId) -> Option<&AccessStep> {
+        self.access.iter().find(|step| step.id == *id)
+    }
+}

@@ -1,0 +1,1 @@
+//! Which way does a loom go? The cheapest way through zones and passages.
