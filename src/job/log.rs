@@ -15,7 +15,9 @@ pub struct Log {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum LogError {
     /// Two different events bear one id.
-    #[error("event {0} is used for two different bodies: one of the two logs was changed by hand; nothing was taken in")]
+    #[error(
+        "event {0} is used for two different bodies: one of the two logs was changed by hand; nothing was taken in"
+    )]
     TwoBodies(EventId),
 }
 
