@@ -4,6 +4,7 @@
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
+use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use js_sys::ArrayBuffer;
 
@@ -128,8 +129,12 @@ impl House {
         let device_id = store.device(candidate).await?;
         let inner = self.inner.peek().clone();
         inner.device.set(Some(device_id));
-        let mut status = self.outbox;
-        *inner.outbox.borrow_mut() = Some(Outbox::start(store.clone(), device_id, move |now| status.set(now)));
+        let status = self.outbox;
+        let show = move |now| {
+            let mut status = status;
+            status.set(now);
+        };
+        *inner.outbox.borrow_mut() = Some(Outbox::start(store.clone(), device_id, show));
         store.on_change(move |job| self.reread(job));
         *inner.store.borrow_mut() = Some(store);
         let mut open = self.open;
@@ -326,7 +331,9 @@ impl House {
             let kept = kept.await;
             busy.set(None);
             match kept {
-                Ok(true) => self.say(WordKind::Done, "Photograph kept. The place where it was taken was removed from it."),
+                Ok(true) => {
+                    self.say(WordKind::Done, "Photograph kept. The place where it was taken was removed from it.")
+                }
                 Ok(false) => self.say(WordKind::Done, "Photograph kept."),
                 Err(error) => self.say(WordKind::Trouble, format!("The photograph was not kept. {error}")),
             }
@@ -348,7 +355,9 @@ impl House {
 async fn read_session(store: &IdbStore, job: JobId) -> Result<Session, String> {
     let events = store.log(job).await.map_err(|error| error.to_string())?;
     if events.is_empty() {
-        return Err("This job is not on this phone. Open its hand-over file here, or go to the list of jobs.".to_owned());
+        return Err(
+            "This job is not on this phone. Open its hand-over file here, or go to the list of jobs.".to_owned()
+        );
     }
     let mut log = Log::default();
     log.union(events).map_err(|error| error.to_string())?;

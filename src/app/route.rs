@@ -11,6 +11,7 @@ use crate::ids::JobId;
 
 /// Every screen. The address bar says which; the back button goes where one came from.
 #[derive(Debug, Clone, PartialEq, Routable)]
+#[allow(missing_docs)] // The fields are the parts of the addresses.
 pub enum Route {
     /// What is open.
     #[route("/")]

@@ -24,8 +24,7 @@ pub const CONDITIONS: [(&str, &str); 10] = [
 pub const RATINGS: [f64; 13] = [1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0];
 
 /// All outcomes of a look, in the order in which they are offered.
-pub const OUTCOMES: [Seen; 6] =
-    [Seen::Sound, Seen::Marked, Seen::Thinned, Seen::Bare, Seen::Severed, Seen::NotSeen];
+pub const OUTCOMES: [Seen; 6] = [Seen::Sound, Seen::Marked, Seen::Thinned, Seen::Bare, Seen::Severed, Seen::NotSeen];
 
 /// What a look showed, in a word or two.
 pub fn seen(seen: Seen) -> &'static str {

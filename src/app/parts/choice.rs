@@ -54,7 +54,8 @@ pub fn Conditions(
 ) -> Element {
     let usual = CONDITIONS.iter().map(|(id, label)| (Condition::from(*id), (*label).to_owned()));
     let known = |condition: &&Condition| !CONDITIONS.iter().any(|(id, _)| *id == condition.as_str());
-    let further = more.iter().filter(known).map(|condition| (condition.clone(), crate::app::words::condition(condition)));
+    let further =
+        more.iter().filter(known).map(|condition| (condition.clone(), crate::app::words::condition(condition)));
     let offered: Vec<(Condition, String)> = usual.chain(further).collect();
     rsx! {
         fieldset { class: "choice",

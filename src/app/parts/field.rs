@@ -1,5 +1,6 @@
 //! A line or a few lines of text that keep themselves: soon after the last key, and when left.
 
+use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use gloo_timers::future::TimeoutFuture;
 

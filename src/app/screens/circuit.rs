@@ -1,5 +1,6 @@
 //! Circuit: everything on the fuse, fast. Three letters, a tap, the rest is proposed.
 
+use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use dioxus::web::WebFileExt;
 
@@ -39,7 +40,11 @@ fn lines(session: &Session) -> Vec<Line> {
     let state = |load: &Load| load.option.as_ref().and_then(|option| circuit.vehicle.options.get(option)).copied();
     let label = |load: &Load| {
         let item = load.item.as_ref().and_then(catalogue::item);
-        if load.label.is_empty() { item.map_or(load.id.0.clone(), |item| item.label.clone()) } else { load.label.clone() }
+        if load.label.is_empty() {
+            item.map_or(load.id.0.clone(), |item| item.label.clone())
+        } else {
+            load.label.clone()
+        }
     };
     circuit
         .loads

@@ -22,7 +22,14 @@ pub fn Concern(job: JobId) -> Element {
     let supply = circuit.as_ref().map(|circuit| circuit.supply).unwrap_or_default();
     // Before a rating was chosen there is no fuse to speak of: 0 A stands for that and is never kept as such.
     let fuse = circuit.as_ref().map_or_else(
-        || Fuse { label: String::new(), rating_a: 15.0, style: Default::default(), zone: None, ohms: None, live_when: vec![] },
+        || Fuse {
+            label: String::new(),
+            rating_a: 15.0,
+            style: Default::default(),
+            zone: None,
+            ohms: None,
+            live_when: vec![],
+        },
         |circuit| circuit.fuse.clone(),
     );
     drop(open);

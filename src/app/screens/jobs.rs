@@ -1,5 +1,6 @@
 //! Jobs: what is open, with the next place to look on each.
 
+use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use dioxus::web::WebFileExt;
 
@@ -171,7 +172,11 @@ fn OpenFile() -> Element {
 }
 
 fn line_route(line: &Line) -> Route {
-    if line.vehicle.is_empty() && line.looked == 0 { Route::Concern { job: line.job } } else { Route::Walk { job: line.job } }
+    if line.vehicle.is_empty() && line.looked == 0 {
+        Route::Concern { job: line.job }
+    } else {
+        Route::Walk { job: line.job }
+    }
 }
 
 async fn read_lines(house: House) -> Result<Vec<Line>, String> {

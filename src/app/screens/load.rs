@@ -70,7 +70,10 @@ pub fn Load(job: JobId, load: String) -> Element {
         move |text: String, watts: bool| {
             let value = number(&text);
             if value.is_none() && !text.trim().is_empty() {
-                house.say(WordKind::Trouble, format!("“{text}” is not a size: write a number above 0, such as 21 or 1.5."));
+                house.say(
+                    WordKind::Trouble,
+                    format!("“{text}” is not a size: write a number above 0, such as 21 or 1.5."),
+                );
                 return;
             }
             let (watts, amps) = if watts { (value, None) } else { (None, value) };

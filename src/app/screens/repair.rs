@@ -27,7 +27,8 @@ pub fn Repair(job: JobId) -> Element {
         .map(|(_, photo)| photo.clone())
         .collect();
     drop(open);
-    let done = words::RELEASE.iter().filter(|(item, _, _)| release.get(item).is_some_and(|checked| checked.done)).count();
+    let done =
+        words::RELEASE.iter().filter(|(item, _, _)| release.get(item).is_some_and(|checked| checked.done)).count();
     let at = point.clone();
     let number = repairs.len();
     let action = rsx! {

@@ -48,7 +48,7 @@ pub fn Report(job: JobId) -> Element {
                         id: "report",
                         class: "report",
                         title: "The report",
-                        sandbox: "allow-same-origin allow-modals",
+                        "sandbox": "allow-same-origin allow-modals",
                         srcdoc: "{page.html}",
                     }
                 },
@@ -81,6 +81,9 @@ fn print(house: House, job: JobId) {
             let bundle_id = BundleId(house.id());
             house.act_in(job, vec![Act::HandedOver { bundle_id, way: HandOverWay::Print }], Vec::new());
         }
-        _ => house.say(WordKind::Trouble, "This browser does not print from here. Hand over the file and print it at the desk."),
+        _ => house.say(
+            WordKind::Trouble,
+            "This browser does not print from here. Hand over the file and print it at the desk.",
+        ),
     }
 }

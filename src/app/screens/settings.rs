@@ -1,5 +1,6 @@
 //! Settings: how this device shows things, and what is kept on it.
 
+use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
