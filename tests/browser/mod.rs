@@ -363,6 +363,36 @@ impl Phone {
         events
     }
 
+    /// The bytes of a photograph as they lie in the browser's database.
+    pub async fn kept_photo(&self, hash: &str) -> Vec<u8> {
+        let script = "
+            const [hash, done] = [arguments[0], arguments[arguments.length - 1]];
+            const open = indexedDB.open('loomwalk');
+            open.onsuccess = () => {
+              const one = open.result.transaction('originals').objectStore('originals').get(hash);
+              one.onsuccess = () => {
+                open.result.close();
+                const bytes = new Uint8Array(one.result.bytes);
+                let text = '';
+                for (const byte of bytes) text += String.fromCharCode(byte);
+                done(btoa(text));
+              };
+            };";
+        let text = self.script_async(script, vec![json!(hash)]).await;
+        use base64::Engine;
+        base64::engine::general_purpose::STANDARD.decode(text.as_str().unwrap()).unwrap()
+    }
+
+    /// The newest downloaded file whose name ends so.
+    pub async fn downloaded(&self, ending: &str) -> PathBuf {
+        let find = || {
+            let files = std::fs::read_dir(self.downloads.path()).unwrap().flatten();
+            files.map(|file| file.path()).find(|path| path.to_string_lossy().ends_with(ending))
+        };
+        until("the file is downloaded", async || find().is_some()).await;
+        find().unwrap()
+    }
+
     /// A picture of the screen, into the target folder.
     pub async fn picture(&self, name: &str) {
         let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("screens");
