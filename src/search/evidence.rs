@@ -271,3 +271,79 @@ impl Observation {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use expect_test::{Expect, expect};
+
+    fn refused(items: &str, says: &Expect) {
+        let file = format!(r#"{{"format": "loomwalk/evidence", "version": 1, "items": {items}}}"#);
+        says.assert_eq(&read(file.as_bytes()).map_or_else(|error| error.to_string(), |file| format!("{file:?}")));
+    }
+
+    #[test]
+    fn all_kinds_are_read_with_their_defaults() {
+        let file = read(
+            br#"{"format": "loomwalk/evidence", "version": 1, "later": true, "items": [
+                {"kind": "blow", "state": ["key_on"], "motion": "door_moved", "heat": "hot"},
+                {"kind": "held", "minutes": 12.5},
+                {"kind": "unplugged", "load": "l1", "blew": true},
+                {"kind": "look", "point": "point:r4@0.6", "seen": "not_seen"},
+                {"kind": "press", "point": "point:r4@0.6", "opened": false}]}"#,
+        )
+        .unwrap_or_else(|error| panic!("{error}"));
+        let point = PointId::from("point:r4@0.6");
+        let (motion, heat) = (Motion::Still, Heat::Cold);
+        assert_eq!(
+            file.items,
+            [
+                Observation::Blow { state: vec!["key_on".into()], motion: Motion::DoorMoved, heat: Heat::Hot },
+                Observation::Held { state: vec![], motion, heat, minutes: 12.5 },
+                Observation::Unplugged { node: None, load: Some("l1".into()), blew: true, state: vec![], minutes: 0.0 },
+                Observation::Look { point: point.clone(), seen: Seen::NotSeen },
+                Observation::Press { point, opened: false, presses: 1, state: vec![] },
+            ]
+        );
+    }
+
+    #[test]
+    fn what_is_wrong_is_named_with_its_place() {
+        refused("[{}]", &expect!["/items/0: missing field `kind` at line 1 column 58"]);
+        refused(
+            r#"[{"kind": "blow"}, {"kind": "smoke"}]"#,
+            &expect![
+                "/items/1: unknown variant `smoke`, expected one of `blow`, `held`, `unplugged`, `look`, `press` at line 1 column 97"
+            ],
+        );
+        refused(r#"[{"kind": "held", "minutes": -1}]"#, &expect!["/items/0/minutes: -1 minutes; 0 or more is right"]);
+        refused(
+            r#"[{"kind": "unplugged", "blew": true}]"#,
+            &expect!["/items/0: say what was unplugged by exactly one of `node` and `load`"],
+        );
+        refused(
+            r#"[{"kind": "press", "point": "point:plug:c1", "opened": true, "presses": 0}]"#,
+            &expect!["/items/0/presses: 0 presses; 1 or more is right"],
+        );
+        refused(
+            "[1e999]",
+            &expect![
+                "line 1, column 68: this is not JSON (number out of range at line 1 column 68); an evidence file is a JSON object"
+            ],
+        );
+    }
+
+    #[test]
+    fn other_formats_and_newer_versions_are_refused_by_name() {
+        let says = |text: &str| read(text.as_bytes()).map_or_else(|error| error.to_string(), |_| "read".to_owned());
+        expect![[r#"/format: this says "loomwalk/circuit"; an evidence file says "loomwalk/evidence""#]]
+            .assert_eq(&says(r#"{"format": "loomwalk/circuit", "version": 1}"#));
+        expect!["/version: this file is version 2; this program reads version 1: use a newer program"]
+            .assert_eq(&says(r#"{"format": "loomwalk/evidence", "version": 2, "items": 7}"#));
+        expect!["/version: the version is a whole number; this program writes 1"]
+            .assert_eq(&says(r#"{"format": "loomwalk/evidence", "items": []}"#));
+        expect!["line 1, column 0: this is not JSON (EOF while parsing a value at line 1 column 0); an evidence file is a JSON object"]
+            .assert_eq(&says(""));
+        expect!["/0: invalid type: sequence, expected a string at line 1 column 1"].assert_eq(&says(&"[".repeat(100_000)));
+    }
+}

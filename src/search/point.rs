@@ -93,8 +93,7 @@ pub fn points(harness: &Harness, map: &ZoneMap) -> Vec<Point> {
         }
         for (node, at) in [(run.from, 0.0), (run.to, 1.0)] {
             if matches!(harness.nodes[node.0].kind, NodeKind::Connector(_)) {
-                let end = if at == 0.0 { run.path.first() } else { run.path.last() };
-                let point = site.plug(harness, node, end);
+                let point = site.plug(harness, node, zone_at_end(run, at == 0.0));
                 cross(&mut found, point, Crossing { run: index, at, metres: 0.0 });
             }
         }
@@ -152,6 +151,22 @@ fn fraction(run: &HarnessRun, metres: f64) -> f64 {
     if way > 0.0 { (metres / way).clamp(0.0, 1.0) } else { 0.0 }
 }
 
+fn zone_of(stretch: &Stretch) -> Option<&ZoneId> {
+    match &stretch.place {
+        Place::Zone(zone) => Some(zone),
+        Place::Passage(_) => None,
+    }
+}
+
+/// The zone nearest to an end of a run: its `from` end, or the other.
+fn zone_at_end(run: &HarnessRun, from: bool) -> Option<&ZoneId> {
+    let mut zones = run.path.iter().filter_map(zone_of);
+    if from { zones.next() } else { zones.next_back() }
+}
+
+/// How a stretch of loom is called.
+const ALONG: &str = "Along the loom: ";
+
 /// Makes points from what the zone map knows about a place.
 struct Site<'map> {
     map: &'map ZoneMap,
@@ -160,47 +175,39 @@ struct Site<'map> {
 impl Site<'_> {
     fn zone(&self, id: &ZoneId) -> Point {
         let look = &tables().look;
-        let Some(zone) = self.map.zone(id) else {
-            return self.unknown(id);
-        };
-        Point {
-            id: PointId(format!("point:zone:{}", zone.id)),
-            kind: PointKind::Zone { metres: 0.0 },
-            zone: zone.id.clone(),
-            title: format!("Along the loom: {}", zone.label),
-            access: zone.access.clone(),
-            minutes: zone.look_minutes,
-            detect: zone.detect.min(look.detect_most),
-            exposures: zone.exposures,
-            hinged: tables().motion.hinged_zones.contains(&zone.id),
-            contacts: zone.contacts.clone(),
-            look_for: zone.look_for.clone(),
-            caution: zone.caution.clone(),
-            crossings: Vec::new(),
-            runs: Vec::new(),
-            colours: Vec::new(),
-        }
-    }
-
-    /// A zone that the map does not know: still a place to look, on plain assumptions.
-    fn unknown(&self, id: &ZoneId) -> Point {
-        let look = &tables().look;
-        Point {
+        let known = self.map.zone(id);
+        let id = known.map_or(id, |zone| &zone.id);
+        // A zone that the map does not know is still a place to look, on plain assumptions.
+        let blank = Point {
             id: PointId(format!("point:zone:{id}")),
             kind: PointKind::Zone { metres: 0.0 },
             zone: id.clone(),
-            title: format!("Along the loom: {id}"),
+            title: format!("{ALONG}{id}"),
             access: None,
             minutes: look.unknown_minutes,
             detect: look.unknown_detect,
             exposures: Exposures::default(),
-            hinged: false,
+            hinged: tables().motion.hinged_zones.contains(id),
             contacts: Vec::new(),
             look_for: String::new(),
             caution: None,
             crossings: Vec::new(),
             runs: Vec::new(),
             colours: Vec::new(),
+        };
+        let Some(zone) = known else {
+            return blank;
+        };
+        Point {
+            title: format!("{ALONG}{}", zone.label),
+            access: zone.access.clone(),
+            minutes: zone.look_minutes,
+            detect: zone.detect.min(look.detect_most),
+            exposures: zone.exposures,
+            contacts: zone.contacts.clone(),
+            look_for: zone.look_for.clone(),
+            caution: zone.caution.clone(),
+            ..blank
         }
     }
 
@@ -208,14 +215,10 @@ impl Site<'_> {
     /// side nearer the fuse.
     fn passage(&self, id: &str, path: &[Stretch], place: usize) -> Point {
         let known = self.map.passages.iter().find(|passage| passage.id.as_str() == id);
-        let zone_of = |stretch: &Stretch| match &stretch.place {
-            Place::Zone(zone) => Some(zone.clone()),
-            Place::Passage(_) => None,
-        };
         let before = path[..place].iter().rev().find_map(zone_of);
         let after = path[place + 1..].iter().find_map(zone_of);
         let Some(passage) = known else {
-            let zone = before.or(after).unwrap_or_else(|| ZoneId(id.to_owned()));
+            let zone = before.or(after).cloned().unwrap_or_else(|| ZoneId(id.to_owned()));
             let nearby = self.zone(&zone);
             let kind = PointKind::Passage(PassageKind::Open);
             return Point { id: PointId(format!("point:passage:{id}")), kind, title: id.to_owned(), ..nearby };
@@ -238,12 +241,9 @@ impl Site<'_> {
         }
     }
 
-    fn plug(&self, harness: &Harness, node: NodeIx, end: Option<&Stretch>) -> Point {
+    fn plug(&self, harness: &Harness, node: NodeIx, end: Option<&ZoneId>) -> Point {
         let node = &harness.nodes[node.0];
-        let nearby = match (&node.zone, end.map(|stretch| &stretch.place)) {
-            (Some(zone), _) | (None, Some(Place::Zone(zone))) => self.zone(zone),
-            _ => self.zone(&harness.fuse_zone),
-        };
+        let nearby = self.zone(node.zone.as_ref().or(end).unwrap_or(&harness.fuse_zone));
         let name = if node.label.is_empty() { node.id.as_str() } else { &node.label };
         Point {
             id: PointId(format!("point:plug:{}", node.id)),
@@ -257,10 +257,11 @@ impl Site<'_> {
     fn mark(&self, run: &HarnessRun, at: f64, kind: MarkKind, note: &str) -> Point {
         let nearby = self.on_way(run, at);
         let look = &tables().look;
+        let place = nearby.title.trim_start_matches(ALONG);
         let what = if note.is_empty() { mark_words(kind) } else { note };
         Point {
             id: PointId(format!("point:{}@{at}", run.id)),
-            title: format!("{}: {what}", nearby.title),
+            title: format!("{place}: {what}"),
             kind: PointKind::Mark(vec![kind]),
             minutes: look.mark_minutes,
             // The place is known: the look is aimed at it.
@@ -280,7 +281,7 @@ impl Site<'_> {
         match run.path.get(place).map(|stretch| &stretch.place) {
             Some(Place::Zone(zone)) => self.zone(zone),
             Some(Place::Passage(passage)) => self.passage(passage.as_str(), &run.path, place),
-            None => self.unknown(&ZoneId(run.id.to_string())),
+            None => self.zone(&ZoneId(run.id.to_string())),
         }
     }
 }

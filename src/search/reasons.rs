@@ -163,24 +163,24 @@ fn motion_words(motion: Motion, factor: f64) -> &'static str {
     let fits = factor >= 1.0;
     match motion {
         Motion::Still if fits => "fits a blow while standing",
-        Motion::Still => "a blow while standing does not fit",
+        Motion::Still => "a blow while standing speaks against it",
         Motion::Smooth if fits => "fits a blow on a smooth road",
-        Motion::Smooth => "a blow on a smooth road does not fit",
+        Motion::Smooth => "a blow on a smooth road speaks against it",
         Motion::Rough if fits => "fits a blow on a rough road",
-        Motion::Rough => "a blow on a rough road does not fit",
+        Motion::Rough => "a blow on a rough road speaks against it",
         Motion::Turning if fits => "fits a blow in a turn",
-        Motion::Turning => "a blow in a turn does not fit",
+        Motion::Turning => "a blow in a turn speaks against it",
         Motion::DoorMoved if fits => "fits a blow as a door moved",
-        Motion::DoorMoved => "a blow as a door moved does not fit",
+        Motion::DoorMoved => "a blow as a door moved speaks against it",
     }
 }
 
 fn heat_words(heat: Heat, factor: f64) -> &'static str {
     match heat {
         Heat::Hot if factor >= 1.0 => "fits a blow when hot",
-        Heat::Hot => "a blow when hot does not fit",
+        Heat::Hot => "a blow when hot speaks against it",
         Heat::Cold if factor >= 1.0 => "fits a blow when cold",
-        Heat::Cold => "a blow when cold does not fit",
+        Heat::Cold => "a blow when cold speaks against it",
         Heat::Warm => "fits a blow when warm",
     }
 }
