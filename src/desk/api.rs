@@ -6,7 +6,7 @@ use axum::body::Body;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, HeaderValue, StatusCode, Uri, header};
 use axum::response::{IntoResponse, Response};
-use axum::routing::{get, head, put};
+use axum::routing::{any, get, head, put};
 use axum::{Json, Router, middleware};
 use serde::Deserialize;
 use tower_http::set_header::SetResponseHeaderLayer;
@@ -20,11 +20,13 @@ use crate::sync::protocol::{BUNDLE_LIMIT, EventPage, Health, PHOTO_LIMIT, VERSIO
 /// Everything under `/api`.
 pub fn routes(desk: Arc<Desk>) -> Router {
     Router::new()
-        .route("/v1/health", get(health))
-        .route("/v1/photos/{sha256}", head(photo_known).put(put_photo))
-        .route("/v1/jobs/{job}/bundles/{bundle}", put(put_bundle))
-        .route("/v1/jobs/{job}/events", get(events))
-        .fallback(no_such_address)
+        .route("/api/v1/health", get(health))
+        .route("/api/v1/photos/{sha256}", head(photo_known).put(put_photo))
+        .route("/api/v1/jobs/{job}/bundles/{bundle}", put(put_bundle))
+        .route("/api/v1/jobs/{job}/events", get(events))
+        .route("/api", any(no_such_address))
+        .route("/api/", any(no_such_address))
+        .route("/api/{*elsewhere}", any(no_such_address))
         .layer(middleware::from_fn(all_errors_as_problems))
         .layer(SetResponseHeaderLayer::overriding(header::CACHE_CONTROL, HeaderValue::from_static("no-store")))
         .with_state(desk)
@@ -88,5 +90,5 @@ async fn events(
 }
 
 async fn no_such_address(uri: Uri) -> Refusal {
-    Refusal::NoSuchAddress(format!("/api{}", uri.path()))
+    Refusal::NoSuchAddress(uri.path().chars().take(200).collect())
 }

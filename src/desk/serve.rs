@@ -80,7 +80,7 @@ fn way_out(source: &std::io::Error) -> &'static str {
 
 /// All routes of a desk, guarded.
 pub fn routes(desk: &Arc<Desk>, app: Option<&Path>) -> Result<Router, NoApp> {
-    let all = site::routes(app)?.nest("/api", api::routes(desk.clone())).merge(pages::routes(desk.clone()));
+    let all = site::routes(app)?.merge(api::routes(desk.clone())).merge(pages::routes(desk.clone()));
     Ok(guard::around(all))
 }
 
