@@ -109,7 +109,7 @@ async fn a_bundle_gets_a_receipt_and_the_same_one_again() {
     assert_eq!((receipt.job, receipt.bundle_id), (phone.job, bundle.bundle_id));
     assert_eq!(receipt.events, phone.events.iter().map(|event| event.id).collect::<Vec<_>>());
     assert_eq!(receipt.log_digest, bundle.log_digest);
-    assert_eq!(receipt.missing_photos, [missing.clone()]);
+    assert_eq!(receipt.missing_photos, std::slice::from_ref(&missing));
 
     // Also after the photo has arrived: what was answered stays answered.
     desk.put(&format!("/api/v1/photos/{missing}"), "missing").await;

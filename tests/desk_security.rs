@@ -132,7 +132,8 @@ async fn no_address_leads_out_of_the_store_or_the_app() {
     for up in up {
         for prefix in ["/", "/desk/photos/", "/desk/jobs/", "/desk/", "/api/v1/photos/", "/assets/"] {
             let path = format!("{prefix}{up}/loomwalk-secret.txt");
-            let answer = raw(&desk, &format!("GET {path} HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n")).await;
+            let answer =
+                raw(&desk, &format!("GET {path} HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n")).await;
             assert!(answer.starts_with("HTTP/1.1 4"), "{path}: {answer}");
             assert!(!answer.contains("the secret"), "{path}");
         }
@@ -156,7 +157,8 @@ async fn a_body_that_stops_coming_is_given_up_and_leaves_nothing() {
 async fn a_phone_that_hangs_up_in_the_middle_of_a_photo_leaves_nothing() {
     let desk = Running::start().await;
     let mut stream = TcpStream::connect(desk.base.trim_start_matches("http://")).await.unwrap();
-    let head = format!("PUT /api/v1/photos/{} HTTP/1.1\r\nHost: localhost\r\nContent-Length: 9000000\r\n\r\n", hash(b"x"));
+    let head =
+        format!("PUT /api/v1/photos/{} HTTP/1.1\r\nHost: localhost\r\nContent-Length: 9000000\r\n\r\n", hash(b"x"));
     stream.write_all(head.as_bytes()).await.unwrap();
     stream.write_all(&vec![0; 4 << 20]).await.unwrap();
     until(|| files(&desk, "photos") == 1).await;

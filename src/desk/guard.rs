@@ -6,11 +6,11 @@
 
 use std::net::IpAddr;
 
+use axum::Router;
 use axum::extract::Request;
 use axum::http::{HeaderName, HeaderValue, header};
 use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
-use axum::Router;
 use tower_http::csrf::{CsrfLayer, ProtectionError};
 use tower_http::set_header::SetResponseHeaderLayer;
 
@@ -77,8 +77,19 @@ mod tests {
             assert!(is_loopback(ours), "{ours}");
         }
         let foreign = [
-            "", "example.com", "127.0.0.1.example.com", "localhost.example.com:80", "192.168.1.5:8080", "0.0.0.0:80",
-            "[::]:80", "[::1]x", "[::1", "127.0.0.1:99999", "127.0.0.1:", "127.0.0.1:80:80", "2130706433",
+            "",
+            "example.com",
+            "127.0.0.1.example.com",
+            "localhost.example.com:80",
+            "192.168.1.5:8080",
+            "0.0.0.0:80",
+            "[::]:80",
+            "[::1]x",
+            "[::1",
+            "127.0.0.1:99999",
+            "127.0.0.1:",
+            "127.0.0.1:80:80",
+            "2130706433",
             "user@127.0.0.1",
         ];
         for host in foreign {

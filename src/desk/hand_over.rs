@@ -22,9 +22,8 @@ pub async fn body(desk: Arc<Desk>, job: JobId) -> Result<Body, Refusal> {
     getrandom::fill(&mut random).map_err(StoreError::Random)?;
     let id = BundleId(IdMaker::default().make(now(), random));
     let bundle = desk.look(job, |shelf| whole(&desk, job, id, shelf)).await?;
-    let pieces = pieces(&bundle, |photo| desk.has_photo(photo)).map_err(|error| {
-        Refusal::Store(StoreError::Damaged { at: format!("jobs/{job}"), why: error.to_string() })
-    })?;
+    let pieces = pieces(&bundle, |photo| desk.has_photo(photo))
+        .map_err(|error| Refusal::Store(StoreError::Damaged { at: format!("jobs/{job}"), why: error.to_string() }))?;
     let texts = stream::iter(pieces).then(move |piece| {
         let desk = desk.clone();
         async move {
@@ -32,13 +31,16 @@ pub async fn body(desk: Arc<Desk>, job: JobId) -> Result<Body, Refusal> {
                 Piece::Text(text) => Ok(stream::iter([Ok(Bytes::from(text))]).boxed()),
                 Piece::PhotoData(photo) => {
                     let (_, bytes) = desk.store().photo(&photo).await?;
-                    Ok(in_base64(bytes).map_err(move |source| StoreError::Read { at: format!("photos/{photo}"), source }).boxed())
+                    Ok(in_base64(bytes)
+                        .map_err(move |source| StoreError::Read { at: format!("photos/{photo}"), source })
+                        .boxed())
                 }
             }
         }
     });
     // What fails after the first byte can only break the download off; the browser says so.
-    let said = texts.try_flatten().inspect_err(move |error: &StoreError| eprintln!("desk: hand-over of {job}: {error}"));
+    let said =
+        texts.try_flatten().inspect_err(move |error: &StoreError| eprintln!("desk: hand-over of {job}: {error}"));
     Ok(Body::from_stream(said))
 }
 

@@ -218,7 +218,8 @@ fn cannot_keep(name: &PhotoHash, source: object_store::Error) -> Refusal {
 
 /// A whole bundle of the job and id that the address names, or why not. Off the async threads: it may be large.
 async fn read_bundle(job: JobId, id: BundleId, body: Bytes) -> Result<Bundle, Refusal> {
-    let bundle = tokio::task::spawn_blocking(move || read::open(&body, BUNDLE_LIMIT).map(|opened| opened.bundle)).await??;
+    let bundle =
+        tokio::task::spawn_blocking(move || read::open(&body, BUNDLE_LIMIT).map(|opened| opened.bundle)).await??;
     if bundle.job.id != job {
         return Err(Refusal::OtherJob { address: job, body: bundle.job.id });
     }

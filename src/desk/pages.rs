@@ -23,8 +23,9 @@ const CSP_PAGES: HeaderValue = HeaderValue::from_static(
     "default-src 'none'; img-src 'self'; style-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
 );
 /// A photograph opened by itself may do nothing, whatever its bytes are.
-const CSP_PHOTO: HeaderValue =
-    HeaderValue::from_static("default-src 'none'; sandbox; base-uri 'none'; form-action 'none'; frame-ancestors 'none'");
+const CSP_PHOTO: HeaderValue = HeaderValue::from_static(
+    "default-src 'none'; sandbox; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+);
 /// Raster pictures: nothing in them can act.
 const PICTURES: [&str; 7] =
     ["image/jpeg", "image/png", "image/webp", "image/avif", "image/gif", "image/heic", "image/heif"];

@@ -77,9 +77,7 @@ pub enum Refusal {
         body: BundleId,
     },
     /// The bundle id was used before, for something else.
-    #[error(
-        "bundle {0} is already kept here with other contents; give a changed bundle a new id; nothing was changed"
-    )]
+    #[error("bundle {0} is already kept here with other contents; give a changed bundle a new id; nothing was changed")]
     ReusedBundle(BundleId),
     /// The log contradicts what is held.
     #[error(transparent)]

@@ -40,8 +40,7 @@ impl FromStr for Listen {
     type Err = ListenError;
     fn from_str(text: &str) -> Result<Self, ListenError> {
         let numeric = text.strip_prefix("localhost:").map(|port| format!("127.0.0.1:{port}"));
-        let address: SocketAddr =
-            numeric.as_deref().unwrap_or(text).parse().map_err(|_| ListenError::NotAnAddress)?;
+        let address: SocketAddr = numeric.as_deref().unwrap_or(text).parse().map_err(|_| ListenError::NotAnAddress)?;
         if address.ip().is_loopback() { Ok(Self(address)) } else { Err(ListenError::NotLoopback(address.port())) }
     }
 }

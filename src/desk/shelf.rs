@@ -83,8 +83,7 @@ impl Shelf {
             },
         };
         let end = self.arrived.len().min(start + PAGE);
-        let events: Vec<Event> =
-            self.arrived[start..end].iter().filter_map(|id| self.log.get(*id)).cloned().collect();
+        let events: Vec<Event> = self.arrived[start..end].iter().filter_map(|id| self.log.get(*id)).cloned().collect();
         Ok(EventPage { events, next: end.to_string(), more: end < self.arrived.len() })
     }
 }

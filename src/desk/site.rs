@@ -1,6 +1,7 @@
 //! How are the app's files served? From the folder that was built, already compressed, with the app's page for
 //! every address that is not a file, so that a link into the app works.
 
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -49,6 +50,9 @@ async fn file(State(folder): State<Arc<Path>>, request: Request) -> Response {
     };
     let mut response = match served {
         Ok(response) => response.map(Body::new),
+        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+            StatusCode::NOT_FOUND.into_response()
+        }
         Err(error) => {
             eprintln!("desk: {path}: {error}");
             return StatusCode::INTERNAL_SERVER_ERROR.into_response();
@@ -103,7 +107,8 @@ mod tests {
         for hashed in ["/assets/loomwalk-dxh5f0e1d2c3b4a.js", "/assets/app-0123abcd.css", "/assets/x/y-0123abcd.wasm"] {
             assert!(carries_hash(hashed), "{hashed}");
         }
-        for plain in ["/sw.js", "/assets/app.css", "/assets/app-typography.css", "/app-0123abcd.css", "/assets/a-0123abcd"]
+        for plain in
+            ["/sw.js", "/assets/app.css", "/assets/app-typography.css", "/app-0123abcd.css", "/assets/a-0123abcd"]
         {
             assert!(!carries_hash(plain), "{plain}");
         }

@@ -256,8 +256,7 @@ fn to_json(path: &Path, value: &impl Serialize) -> Result<Bytes, StoreError> {
 }
 
 fn from_json<T: for<'a> Deserialize<'a>>(path: &Path, body: &[u8]) -> Result<T, StoreError> {
-    serde_json::from_slice(body)
-        .map_err(|error| StoreError::Damaged { at: path.to_string(), why: error.to_string() })
+    serde_json::from_slice(body).map_err(|error| StoreError::Damaged { at: path.to_string(), why: error.to_string() })
 }
 
 /// Reads who this desk is; on the first start, decides it.

@@ -226,8 +226,10 @@ mod tests {
     fn an_event_too_large_for_any_bundle_travels_alone() {
         let events = events(&[10, 5000, 10]);
         let sendings = decide_within(Here { events: &events, photos: &[] }, &Confirmed::default(), 1000);
-        let lengths: Vec<usize> =
-            sendings.iter().map(|sending| if let Sending::Bundle(events) = sending { events.len() } else { 0 }).collect();
+        let lengths: Vec<usize> = sendings
+            .iter()
+            .map(|sending| if let Sending::Bundle(events) = sending { events.len() } else { 0 })
+            .collect();
         assert_eq!(lengths, [1, 1, 1]);
     }
 
