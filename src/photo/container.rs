@@ -27,6 +27,13 @@ pub(super) struct Layout {
     pub trailer: Option<usize>,
 }
 
+impl Layout {
+    /// A packet in one part.
+    fn whole_xmp(&mut self, part: Range<usize>) {
+        self.xmp.push(std::iter::once(part).collect());
+    }
+}
+
 /// Walks through the file once.
 pub(super) fn read(bytes: &[u8], media_type: MediaType) -> Layout {
     let mut layout = Layout::default();
@@ -86,7 +93,7 @@ fn one_jpeg<'a>(
         let content = bytes.get(body..end).unwrap_or_default();
         match marker {
             0xe1 if content.starts_with(b"Exif\0") => layout.exif.push((body + 6).min(end)..end),
-            0xe1 if content.starts_with(XMP_JPEG) => layout.xmp.push(vec![body + XMP_JPEG.len()..end]),
+            0xe1 if content.starts_with(XMP_JPEG) => layout.whole_xmp(body + XMP_JPEG.len()..end),
             0xe1 if content.starts_with(XMP_JPEG_EXTENDED) => {
                 let name = XMP_JPEG_EXTENDED.len();
                 if let Some(guid) = content.get(name..name + 32)
@@ -128,7 +135,11 @@ fn png(bytes: &[u8], layout: &mut Layout) {
                 layout.size = be32(bytes, body.start).zip(be32(bytes, body.start + 4));
             }
             b"eXIf" => layout.exif.push(body),
-            b"iTXt" => layout.xmp.extend(super::png::plain_xmp(bytes, body).map(|text| vec![text])),
+            b"iTXt" => {
+                if let Some(text) = super::png::plain_xmp(bytes, body) {
+                    layout.whole_xmp(text);
+                }
+            }
             _ => {}
         }
     }
@@ -143,7 +154,7 @@ fn webp(bytes: &[u8], layout: &mut Layout) {
         match kind {
             b"EXIF" if content.starts_with(b"Exif\0\0") => layout.exif.push(body + 6..end),
             b"EXIF" => layout.exif.push(body..end),
-            b"XMP " => layout.xmp.push(vec![body..end]),
+            b"XMP " => layout.whole_xmp(body..end),
             b"VP8X" | b"VP8 " | b"VP8L" if layout.size.is_none() => layout.size = webp_size(kind, content),
             _ => {}
         }
