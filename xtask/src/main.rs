@@ -38,7 +38,7 @@ enum Command {
     /// Build all, then serve app and desk on this machine until Ctrl-C
     Run(run::Args),
     /// Formatting, lints, docs, and all tests, those in a browser too
-    Test,
+    Test(test::Args),
     /// Speed, download size and what a browser measures, against benches/budget.toml
     Bench,
     /// What is handed on: target/dist/web and the program target/dist/loomwalk
@@ -49,7 +49,7 @@ fn main() -> ExitCode {
     let done = match CommandLine::parse().command {
         Command::Build => web::build().map(|_| true),
         Command::Run(args) => run::run(&args).map(|()| true),
-        Command::Test => test::test(),
+        Command::Test(args) => test::test(&args),
         Command::Bench => bench::bench(),
         Command::Dist => dist::dist().map(|()| true),
     };

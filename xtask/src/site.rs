@@ -90,19 +90,14 @@ pub fn is_worth_compressing(name: &str) -> bool {
     [".html", ".js", ".css", ".wasm", ".json", ".webmanifest", ".svg"].iter().any(|end| name.ends_with(end))
 }
 
-/// The first 16 hexadecimal digits of the SHA-256 over the parts and their lengths.
-pub fn hash(parts: &[&[u8]]) -> String {
-    let mut sha = Sha256::new();
-    for part in parts {
-        sha.update(part.len().to_le_bytes());
-        sha.update(part);
-    }
-    sha.finalize().iter().take(8).map(|byte| format!("{byte:02x}")).collect()
+/// The first 16 hexadecimal digits of the SHA-256.
+pub fn hash(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().take(8).map(|byte| format!("{byte:02x}")).collect()
 }
 
 fn add_hashed(files: &mut BTreeMap<String, Vec<u8>>, name: &str, bytes: Vec<u8>) -> String {
     let (stem, end) = name.rsplit_once('.').unwrap_or((name, ""));
-    let name = format!("{stem}-{}.{end}", hash(&[&bytes]));
+    let name = format!("{stem}-{}.{end}", hash(&bytes));
     files.insert(format!("assets/{name}"), bytes);
     name
 }
@@ -215,7 +210,7 @@ fn fill_service_worker(script: &str, files: &BTreeMap<String, Vec<u8>>, offline:
     let integrity: Vec<(&String, String)> = offline.iter().map(|name| (name, integrity(&files[name]))).collect();
     let listed = integrity.iter().map(|(name, integrity)| Listed { url: url(name), integrity });
     let files: Vec<Listed> = listed.collect();
-    let build = hash(&[script.as_bytes(), &serde_json::to_vec(&files)?]);
+    let build = hash(format!("{script}{}", serde_json::to_string(&files)?).as_bytes());
     let list = serde_json::to_string(&List { build, files })?;
     Ok(script.replace(mark, &format!("const LIST = {list};")))
 }
@@ -280,9 +275,9 @@ mod tests {
     #[test]
     fn the_page_leads_to_glue_and_glue_to_the_program_under_their_hashed_names() {
         let site = assemble(TEMPLATE, public(), program()).unwrap();
-        let glue = format!("/assets/loomwalk-{}.js", hash(&[text(&site, "assets/loomwalk", ".js").as_bytes()]));
+        let glue = format!("/assets/loomwalk-{}.js", hash(text(&site, "assets/loomwalk", ".js").as_bytes()));
         assert!(text(&site, "index", ".html").contains(&format!(r#"<meta name="loomwalk-glue" content="{glue}">"#)));
-        let wasm = format!("loomwalk-{}.wasm", hash(&[b"\0asm"]));
+        let wasm = format!("loomwalk-{}.wasm", hash(b"\0asm"));
         assert!(text(&site, "assets/loomwalk", ".js").contains(&format!("new URL('{wasm}', import.meta.url)")));
         assert!(text(&site, "assets/loomwalk", ".js").contains("from './inline0-"));
         assert!(!names(&site).iter().any(|name| name.starts_with("snippets")));

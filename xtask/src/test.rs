@@ -13,6 +13,13 @@ use crate::web;
 
 const TYPESCRIPT: &str = "5.9.3";
 
+/// Arguments of `cargo xtask test`.
+#[derive(clap::Args)]
+pub struct Args {
+    /// Only the files in tests/ whose names begin so, with what they need: `cargo xtask test browser`
+    only: Option<String>,
+}
+
 /// Tests that passed and failed. A step that is not a run of tests counts as one.
 #[derive(Debug, Default, Clone, Copy, PartialEq, Eq)]
 struct Count {
@@ -21,24 +28,30 @@ struct Count {
 }
 
 /// Runs all steps, also after one has failed. The last line says how many tests passed and failed; true if none failed.
-pub fn test() -> Result<bool> {
+pub fn test(args: &Args) -> Result<bool> {
     let mut report = Report::default();
-    report.step("formatting", || run(cargo().args(["fmt", "--all", "--check"])));
-    report.step("lints", || run(cargo().args(["clippy", "--workspace", "--all-targets", "--", "-D", "warnings"])));
-    report.step("lints of the app in the browser", || {
-        let mut clippy = Toolchain::find()?.clippy();
-        run(clippy.args(["--profile", "wasm-release", "--bin", "loomwalk", "--lib", "--", "-D", "warnings"]))
-    });
-    report.step("documentation", || {
-        run(cargo().args(["doc", "--workspace", "--no-deps"]).env("RUSTDOCFLAGS", "-D warnings"))
-    });
-    report.step("types of the scripts", check_scripts);
+    if args.only.is_none() {
+        report.step("formatting", || run(cargo().args(["fmt", "--all", "--check"])));
+        report.step("lints", || run(cargo().args(["clippy", "--workspace", "--all-targets", "--", "-D", "warnings"])));
+        report.step("lints of the app in the browser", || {
+            let mut clippy = Toolchain::find()?.clippy();
+            run(clippy.args(["--profile", "wasm-release", "--bin", "loomwalk", "--lib", "--", "-D", "warnings"]))
+        });
+        report.step("documentation", || {
+            run(cargo().args(["doc", "--workspace", "--no-deps"]).env("RUSTDOCFLAGS", "-D warnings"))
+        });
+        report.step("types of the scripts", check_scripts);
+    }
     let web = report.step("the app", || web::build().map(|built| built.folder));
     let tools = report.step("what the tests use", tools::for_tests);
 
     report.tests("tests", || {
         let mut tests = cargo();
-        tests.args(["test", "--workspace", "--no-fail-fast"]);
+        tests.args(["test", "--no-fail-fast"]);
+        match &args.only {
+            Some(name) => tests.arg("--test").arg(format!("{name}*")),
+            None => tests.arg("--workspace"),
+        };
         tests.envs(web.map(|folder| ("LOOMWALK_WEB", folder))).envs(tools.into_iter().flatten());
         count_tests(&mut tests)
     });

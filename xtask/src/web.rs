@@ -54,7 +54,7 @@ pub fn build() -> Result<Built> {
         fs::write(&file, bytes)?;
         let mut size = bytes.len();
         if site::is_worth_compressing(name) {
-            let small = kept.file("br", &hash(&[bytes]), || compress(bytes))?;
+            let small = kept.file("br", &hash(bytes), || compress(bytes))?;
             size = small.len();
             fs::write(fresh.join(format!("{name}.br")), small)?;
         }
@@ -85,7 +85,7 @@ fn program_key(wasm: &Path, optimised: bool) -> Result<String> {
     let wasm = fs::read(wasm).with_context(|| format!("cargo left no {}", wasm.display()))?;
     let options = if optimised { format!("{BINARYEN} {}", WASM_OPT.join(" ")) } else { String::new() };
     // This file is part of the key, for it says how the program is made.
-    Ok(hash(&[&wasm, options.as_bytes(), include_bytes!("web.rs")]))
+    Ok(hash(&[&wasm, options.as_bytes(), include_bytes!("web.rs")].concat()))
 }
 
 /// wasm-bindgen, then wasm-opt: the program and the JavaScript that loads it.
