@@ -112,14 +112,15 @@ impl Page<'_> {
                         (self.head(&title))
                         (self.three_words())
                         (self.found())
+                        (self.pictures())
+                        (self.repairs())
+                        (self.release())
+                        (self.cautions())
                         (self.circuit())
                         (self.happened())
                         (self.looked())
                         (self.remains())
-                        (self.repairs())
-                        (self.release())
-                        (self.pictures())
-                        (self.cautions())
+                        (self.assumed())
                         (self.record())
                     }
                 }
@@ -161,17 +162,6 @@ impl Page<'_> {
     /// Concern, cause, correction: what a reader with one minute reads.
     fn three_words(&self) -> Markup {
         let concern = self.concern;
-        let cause = self.findings.iter().map(|finding| {
-            let place = self.names.point(&finding.point);
-            let place = if place.zone.is_empty() { place.title } else { format!("{} ({})", place.title, place.zone) };
-            [place.as_str(), finding.cause.as_str()]
-                .iter()
-                .filter(|part| !part.is_empty())
-                .copied()
-                .collect::<Vec<_>>()
-                .join(": ")
-        });
-        let causes: Vec<String> = cause.collect();
         let done: Vec<&str> =
             self.job.repairs.iter().filter(|repair| repair.done).map(|repair| repair.what.as_str()).collect();
         html! {
@@ -182,8 +172,11 @@ impl Page<'_> {
                 }
                 div {
                     h2 { "Cause" }
-                    @for cause in &causes { p { (cause) } }
-                    @if causes.is_empty() { p { em { "Not found yet." } } }
+                    @for finding in &self.findings {
+                        p { strong { (self.names.point(&finding.point).title) } }
+                        @if !finding.cause.is_empty() { p { (finding.cause) } }
+                    }
+                    @if self.findings.is_empty() { p { em { "Not found yet." } } }
                 }
                 div {
                     h2 { "Correction" }
@@ -205,8 +198,8 @@ impl Page<'_> {
     }
 
     fn place(&self, point: &PointId) -> Markup {
-        let name = self.names.point(point);
-        html! { (name.title) @if !name.zone.is_empty() { span.aside { ", " (name.zone) } } }
+        let PlaceName { title, zone } = self.names.point(point);
+        html! { (title) @if !zone.is_empty() && !title.contains(&zone) { span.aside { ", " (zone) } } }
     }
 
     /// When and on which device an event was made.
