@@ -266,6 +266,35 @@ fn everything_ruled_out_is_said_with_what_is_likely_wrong() {
 }
 
 #[test]
+fn a_short_that_cannot_open_the_fuse_is_no_cause() {
+    let with = |fuse: &Fuse, ohms: f64| {
+        let mut harness = harness();
+        harness.runs[3].ohms = loomwalk::units::Ohms(ohms);
+        Search::new(&harness, &map(), fuse).plan(&[blow(&["key_on"])], &Walk::default())
+    };
+    let plan = with(&FUSE, 0.01);
+    let (short, long) = (chances(&plan), with(&FUSE, 0.3));
+    let long = chances(&long);
+    // r4 alone goes on to the tail: the more ohms, the less often a touch there opens the fuse.
+    assert!(long["point:zone:tail_left"] < 0.9 * short["point:zone:tail_left"]);
+    assert!(long["point:zone:tail_left"] > 0.0);
+    let huge = with(&Fuse { rating_a: 1000.0, ..FUSE }, 0.01);
+    assert_eq!((huge.not_listed, huge.steps.len()), (1.0, 0));
+    assert!(huge.notes.iter().any(|note| note.contains("too weak to open this fuse")), "{:?}", huge.notes);
+}
+
+#[test]
+fn currents_that_cannot_be_computed_are_said_and_cost_no_place() {
+    let mut harness = harness();
+    harness.source.volts = f64::NAN;
+    let search = Search::new(&harness, &map(), &FUSE);
+    let plan = search.plan(&[blow(&["key_on"])], &Walk::default());
+    keeps_its_laws(&search, &plan);
+    assert!(!plan.steps.is_empty());
+    assert!(plan.notes.iter().any(|note| note.starts_with("The currents could not be computed")), "{:?}", plan.notes);
+}
+
+#[test]
 fn a_blow_of_which_nothing_was_noted_does_not_rule_everything_out() {
     let search = small();
     let plan = search.plan(&[blow(&[])], &Walk::default());

@@ -6,9 +6,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, PoisonError};
 
+use crate::circuit::fault::{EndEffect, effects};
 use crate::circuit::file::Fuse;
+use crate::circuit::fuse::Curve;
 use crate::circuit::harness::{Harness, HarnessSwitch, NodeIx};
 use crate::ids::{Condition, LoadId, NodeId};
+use crate::search::likelihood::tables;
 
 /// Which of a harness's runs carry the fuse's voltage, in the order of [`Harness::runs`].
 ///
@@ -56,7 +59,7 @@ pub fn plug_at_node(harness: &Harness, id: &NodeId) -> Option<Plug> {
 pub fn plug_of_load(harness: &Harness, id: &LoadId) -> Option<Plug> {
     let terminals = [format!("{id}.feed"), format!("{id}.return")];
     let nodes = harness.nodes.iter().enumerate();
-    let own = nodes.filter(|(_, node)| terminals.iter().any(|name| *name == node.id.0));
+    let own = nodes.filter(|(_, node)| terminals.contains(&node.id.0));
     let cut: BTreeSet<NodeIx> = own.map(|(place, _)| NodeIx(place)).collect();
     let load = harness.loads.iter().find(|load| load.id == *id);
     if cut.is_empty() && load.is_none() && !harness.unplaced.contains(id) {
@@ -159,9 +162,25 @@ impl Electrics {
             return StateFacts { runs: vec![RunFacts::default(); self.harness.runs.len()], trouble: None };
         }
         let live = live_runs(&self.harness, |switch| holds(&switch.closed_when), &BTreeSet::new());
-        let assumed = crate::search::likelihood::tables().touch.assumed;
-        let _ = &self.fuse;
-        let runs = live.into_iter().map(|live| RunFacts { live, near: assumed, far: assumed });
-        StateFacts { runs: runs.collect(), trouble: None }
+        let touch = &tables().touch;
+        let conditions: Vec<Condition> = state.iter().cloned().collect();
+        match effects(&self.harness, &self.fuse, &conditions) {
+            Ok(effects) => {
+                let curve = Curve::of(self.fuse.style, self.fuse.rating_a);
+                // The spread of touches is assumed: only a current that the fuse carries for good rules out.
+                let opens = |end: EndEffect| {
+                    if curve.holds(end.ratio) { 0.0 } else { end.touch_opens.max(touch.least) }
+                };
+                let runs = live.into_iter().zip(effects);
+                let runs =
+                    runs.map(|(live, effect)| RunFacts { live, near: opens(effect.near), far: opens(effect.far) });
+                StateFacts { runs: runs.collect(), trouble: None }
+            }
+            Err(error) => {
+                let runs = live.into_iter().map(|live| RunFacts { live, near: touch.assumed, far: touch.assumed });
+                let trouble = format!("The currents could not be computed, so every live wire counts alike: {error}.");
+                StateFacts { runs: runs.collect(), trouble: Some(trouble) }
+            }
+        }
     }
 }

@@ -313,7 +313,7 @@ mod tests {
         refused(
             r#"[{"kind": "blow"}, {"kind": "smoke"}]"#,
             &expect![
-                "/items/1: unknown variant `smoke`, expected one of `blow`, `held`, `unplugged`, `look`, `press` at line 1 column 97"
+                "/items/1/kind: unknown variant `smoke`, expected one of `blow`, `held`, `unplugged`, `look`, `press` at line 1 column 90"
             ],
         );
         refused(r#"[{"kind": "held", "minutes": -1}]"#, &expect!["/items/0/minutes: -1 minutes; 0 or more is right"]);
@@ -328,7 +328,7 @@ mod tests {
         refused(
             "[1e999]",
             &expect![
-                "line 1, column 68: this is not JSON (number out of range at line 1 column 68); an evidence file is a JSON object"
+                "line 1, column 61: this is not JSON (number out of range at line 1 column 61); an evidence file is a JSON object"
             ],
         );
     }
@@ -344,6 +344,7 @@ mod tests {
             .assert_eq(&says(r#"{"format": "loomwalk/evidence", "items": []}"#));
         expect!["line 1, column 0: this is not JSON (EOF while parsing a value at line 1 column 0); an evidence file is a JSON object"]
             .assert_eq(&says(""));
-        expect!["/0: invalid type: sequence, expected a string at line 1 column 1"].assert_eq(&says(&"[".repeat(100_000)));
+        expect!["/0: invalid type: sequence, expected a string at line 1 column 1"]
+            .assert_eq(&says(&"[".repeat(100_000)));
     }
 }

@@ -38,7 +38,7 @@ pub struct Likelihood {
     pub seen: Looked,
     /// What a press says.
     pub press: Press,
-    /// What stands in for the chance that a touch opens the fuse.
+    /// Bounds of the chance that a touch opens the fuse.
     pub touch: Touch,
 }
 
@@ -210,12 +210,14 @@ pub struct Press {
     pub counted_most: u32,
 }
 
-/// What stands in for a chance that cannot be computed.
+/// What stands in for a chance that cannot be computed, or rests on an assumption alone.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Touch {
-    /// Where the figure comes from.
+    /// Where the figures come from.
     pub source: String,
+    /// The least chance that a touch opens the fuse where its current can.
+    pub least: f64,
     /// Chance that a touch on a live wire opens the fuse.
     pub assumed: f64,
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::harness::{HarnessRun, HarnessSwitch, NodeIx, NodeKind, Place, Stretch};
 use super::load::KnownLoad;
-use super::places::GROUND_METRES;
+use super::places::{GROUND_METRES, length};
 use super::{Build, SWITCH_OHMS, UNKNOWN_METRES};
 use crate::ids::{Condition, NodeId, RunId, SwitchId, ZoneId};
 use crate::units::{Metres, Ohms, SquareMillimetres};
@@ -50,7 +50,8 @@ impl Build<'_> {
             self.nodes[feed.0].label = format!("plug of {}", load.label);
             let way = self.feed_way(load);
             let mut end = LoadEnd { load: load.id.0.clone(), feed, zone: load.zone.clone(), switch: None };
-            let switch_at = load.switch_zone.as_ref().and_then(|zone| position(&way, zone).map(|at| (zone.clone(), at)));
+            let switch_at =
+                load.switch_zone.as_ref().and_then(|zone| position(&way, zone).map(|at| (zone.clone(), at)));
             self.notes.push(self.feed_note(load, &way, switch_at.as_ref().map(|(zone, _)| zone)));
             match switch_at {
                 Some((zone, at)) if load.has_feed_switch() => {
@@ -89,10 +90,13 @@ impl Build<'_> {
     fn feed_note(&self, load: &KnownLoad, way: &[Stretch], switch_at: Option<&ZoneId>) -> String {
         let switch = match switch_at.or(load.zone.as_ref()) {
             _ if !load.has_feed_switch() => String::new(),
-            Some(zone) => format!(", with a switch at {} (closed: {})", self.places.label(zone), words(&load.live_when)),
+            Some(zone) => {
+                format!(", with a switch at {} (closed: {})", self.places.label(zone), words(&load.live_when))
+            }
             None => format!(", with a switch before it (closed: {})", words(&load.live_when)),
         };
-        let by = if way.is_empty() { "at an unknown place".to_owned() } else { format!("by {}", self.places.in_words(way)) };
+        let by =
+            if way.is_empty() { "by an unknown way".to_owned() } else { format!("by {}", self.places.in_words(way)) };
         format!("{}: how it is fed was not stated; a wire from the fuse {by} was assumed{switch}.", load.label)
     }
 
@@ -198,7 +202,15 @@ impl Build<'_> {
                 let label = format!("switch before {}", self.label_of(feed));
                 let before = self.node(NodeId(id.clone()), zone.clone(), NodeKind::Joint(None), label);
                 let (id, ohms) = (SwitchId(id), Ohms(SWITCH_OHMS));
-                self.switches.push(HarnessSwitch { id, from: before, to: feed, closed_when, ohms, zone, assumed: true });
+                self.switches.push(HarnessSwitch {
+                    id,
+                    from: before,
+                    to: feed,
+                    closed_when,
+                    ohms,
+                    zone,
+                    assumed: true,
+                });
                 before
             }
         };
@@ -213,7 +225,9 @@ impl Build<'_> {
             let Some(&from) = self.by_name.get(&load.return_) else { continue };
             let way = load.zone.as_ref().and_then(|zone| self.places.way_to_ground(zone)).unwrap_or_default();
             let by = match way.last() {
-                Some(Stretch { place: Place::Zone(zone), .. }) => format!("the ground point at {}", self.places.label(zone)),
+                Some(Stretch { place: Place::Zone(zone), .. }) => {
+                    format!("the ground point at {}", self.places.label(zone))
+                }
                 _ => format!("a ground point {GROUND_METRES} m away"),
             };
             self.notes.push(format!("{}: how it is grounded was not stated; a wire to {by} was assumed.", load.label));
@@ -226,8 +240,7 @@ impl Build<'_> {
 
     /// An assumed wire; its size and resistance come last, when it is known what hangs on it.
     fn wire(&mut self, id: RunId, from: NodeIx, to: NodeIx, path: Vec<Stretch>) {
-        let metres: f64 = path.iter().map(|stretch| stretch.metres.0).sum();
-        let length = Metres(if path.is_empty() { UNKNOWN_METRES } else { metres });
+        let length = Metres(if path.is_empty() { UNKNOWN_METRES } else { length(&path) });
         let (ohms, area) = (Ohms(0.0), SquareMillimetres(0.0));
         self.runs.push(HarnessRun { id, from, to, ohms, length, area, colour: None, path, assumed: true, lead: false });
     }

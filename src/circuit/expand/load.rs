@@ -143,7 +143,8 @@ impl Build<'_> {
                 Size::Ohms(ohms) => (ohms, format!("{ohms} Ω")),
             };
             if positive(Some(ohms)).is_some() {
-                self.notes.push(format!("{label}: its size was not stated; {size} is in the catalogue ({}).", item.source));
+                self.notes
+                    .push(format!("{label}: its size was not stated; {size} is in the catalogue ({}).", item.source));
                 return Ohms(ohms);
             }
         }

@@ -183,7 +183,7 @@ impl<'a> Build<'a> {
     }
 }
 
-/// A number that can be a length, a size or a rating.
+/// A number that can be a length, a size or a rating: above zero, and such that nothing made of two of them overflows.
 fn positive(number: Option<f64>) -> Option<f64> {
-    number.filter(|number| number.is_finite() && *number > 0.0)
+    number.filter(|number| (1e-9..=1e9).contains(number))
 }

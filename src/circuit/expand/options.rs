@@ -97,7 +97,8 @@ impl Links {
                 ends.push(other.clone());
             }
         }
-        private.left_of_absent = absent.into_iter().filter(|node| self.at.contains_key(node) && !gone.contains(node)).collect();
+        private.left_of_absent =
+            absent.into_iter().filter(|node| self.at.contains_key(node) && !gone.contains(node)).collect();
         for terminal in &private.left_of_absent {
             let ties = self.at[terminal].iter().filter(|(_, link)| matches!(link, Link::Tie));
             private.left_ties.extend(ties.map(|(node, _)| (node.clone(), terminal.clone())));

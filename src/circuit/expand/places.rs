@@ -98,5 +98,6 @@ impl<'a> Places<'a> {
 
 /// Metres of a way.
 pub(super) fn length(way: &[Stretch]) -> f64 {
-    way.iter().map(|stretch| stretch.metres.0).sum()
+    // Folded from 0.0, because an empty sum is −0.0, which shows in print.
+    way.iter().fold(0.0, |sum, stretch| sum + stretch.metres.0)
 }

@@ -12,7 +12,7 @@ use crate::units::{Amps, SquareMillimetres};
 /// Cross-section of a wire of which it is not known what it feeds. Common practice, no source.
 const DEFAULT_AREA: SquareMillimetres = SquareMillimetres(0.75);
 /// Temperature of a wire if nothing was said, in °C (03-formats §1).
-const TEMP_C: f64 = 20.0;
+pub(super) const TEMP_C: f64 = 20.0;
 
 impl Build<'_> {
     /// Gives every run its size and resistance. `missing` stands beside the stated runs, which come first.

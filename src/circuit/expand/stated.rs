@@ -7,6 +7,7 @@ use super::super::harness::{HarnessMark, HarnessRun, HarnessSwitch, NodeIx, Plac
 use super::super::wire;
 use super::load::KnownLoad;
 use super::places::length;
+use super::size::TEMP_C;
 use super::{Build, SWITCH_OHMS, UNKNOWN_METRES, positive};
 use crate::ids::{NodeId, RunId, ZoneId};
 use crate::units::{Metres, Ohms, SquareMillimetres};
@@ -46,9 +47,10 @@ impl Build<'_> {
                 continue;
             }
             let (path, length, words) = self.way_of(run, from, to);
-            let area = positive(run.area_mm2).map(SquareMillimetres);
-            let area = area.or_else(|| run.awg.filter(|gauge| gauge.is_finite()).map(wire::area_of_awg));
-            let temp_c = run.temp_c.filter(|degrees| degrees.is_finite()).unwrap_or(20.0);
+            let by_gauge = || positive(Some(wire::area_of_awg(run.awg?).0));
+            let area = positive(run.area_mm2).or_else(by_gauge).map(SquareMillimetres);
+            // Below, copper's resistance formula turns negative.
+            let temp_c = run.temp_c.filter(|degrees| (-200.0..=2000.0).contains(degrees)).unwrap_or(TEMP_C);
             missing.push(Missing { area: area.is_none(), temp_c, words });
             self.runs.push(HarnessRun {
                 id: run.id.clone(),
@@ -96,7 +98,7 @@ impl Build<'_> {
     fn stated_path(&mut self, run: &Run) -> Vec<Stretch> {
         let mut path: Vec<Stretch> = Vec::new();
         let mut before: Option<ZoneId> = None;
-        for part in run.path.iter().filter(|part| part.m.is_finite() && part.m >= 0.0) {
+        for part in run.path.iter().filter(|part| (0.0..=1e9).contains(&part.m)) {
             // A zone that nobody knows keeps its name: the technician who wrote it knows where that is.
             let zone = self.places.known(&part.zone).unwrap_or_else(|| part.zone.clone());
             if let Some(passage) = before.and_then(|before| self.places.passage_between(&before, &zone)) {
@@ -151,7 +153,8 @@ impl Build<'_> {
                 let Some((from, to)) = ends else { continue };
                 if let Some(by) = self.tie(RunId(format!("assumed:{}.{name}", load.id)), from, to) {
                     let (from, to) = (self.label_of(from), self.label_of(to));
-                    assumed_ways.push(format!("{}: the wire from {from} to {to} was assumed to go by {by}.", load.label));
+                    assumed_ways
+                        .push(format!("{}: the wire from {from} to {to} was assumed to go by {by}.", load.label));
                 }
             }
             let is_wired = |name| self.by_name.get(name).is_some_and(|node| wired.contains(node));
@@ -189,7 +192,10 @@ impl Build<'_> {
             // Beyond the end only where the length was assumed: then the mark knows better, but how much is not known.
             let at = if mark.at_m.is_finite() { mark.at_m.clamp(0.0, length.0) } else { 0.0 };
             if at < mark.at_m {
-                let note = format!("The mark {} is put at the end of {}, which was assumed to be {length:.1} long.", mark.id, mark.run);
+                let note = format!(
+                    "The mark {} is put at the end of {}, which was assumed to be {length:.1} long.",
+                    mark.id, mark.run
+                );
                 self.notes.push(note);
             }
             let (id, kind, note) = (mark.id.clone(), mark.kind, mark.note.clone());
