@@ -86,3 +86,12 @@ impl IntoIterator for Log {
         self.events.into_values()
     }
 }
+
+impl<'a> IntoIterator for &'a Log {
+    type Item = &'a Event;
+    type IntoIter = std::collections::btree_map::Values<'a, EventId, Event>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.events.values()
+    }
+}
