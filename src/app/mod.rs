@@ -1,4 +1,38 @@
-//! The phone app: screens and their parts.
+//! The phone app: one screen a question, its main action within the thumb's reach.
+//!
+//! - [`house`]: what all screens share: the store, the open job, the outbox; and the one way of an act.
+//! - [`route`]: the screens and their addresses.
+//! - [`screens`], [`parts`]: one file each.
+//! - [`settings`]: what this device's user likes; the only thing that is not in a log.
+//! - [`words`]: how things are called on screen.
 
-/// Starts the app in the page, or answers the page's orders when running in its worker.
-pub fn start() {}
+pub mod house;
+pub mod parts;
+pub mod route;
+pub mod screens;
+pub mod settings;
+pub mod words;
+
+use dioxus::prelude::*;
+
+use house::House;
+use route::Route;
+
+/// Starts the app in the page, or, where there is no page, answers the page's orders as its worker.
+pub fn start() {
+    if web_sys::window().is_none() {
+        crate::device::start_worker();
+        return;
+    }
+    dioxus::launch(App);
+}
+
+/// The root: opens the house once, then shows the address's screen.
+#[component]
+fn App() -> Element {
+    let house = House::provide();
+    use_hook(move || house.open_up());
+    rsx! {
+        Router::<Route> {}
+    }
+}

@@ -1,0 +1,375 @@
+//! What do all screens share? The store, the open job, the outbox, and the one way that an act goes:
+//! screen → act → may it be? → event → kept → folded → shown.
+
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
+
+use dioxus::core::spawn_forever;
+use dioxus::prelude::*;
+use js_sys::ArrayBuffer;
+
+use crate::app::settings::Settings;
+use crate::device;
+use crate::ids::{DeviceId, EventId, IdMaker, JobId, PointId};
+use crate::job::event::{Act, Event, Photo, Stage};
+use crate::job::log::Log;
+use crate::job::session::Session;
+use crate::store::{IdbStore, NewPhoto, Store, StoreError};
+use crate::sync::outbox::{Outbox, OutboxStatus};
+
+/// The shared things. Copied freely: it only holds handles.
+#[derive(Clone, Copy)]
+pub struct House {
+    inner: CopyValue<Rc<Inner>>,
+    /// The job on screen.
+    pub open: Signal<Open>,
+    /// What the desk has.
+    pub outbox: Signal<OutboxStatus>,
+    /// The newest thing to tell the user.
+    pub word: Signal<Option<Word>>,
+    /// A photograph or file is being worked on.
+    pub busy: Signal<Option<String>>,
+    /// A newer version of the app lies ready.
+    pub newer: Signal<bool>,
+    /// The settings of this device.
+    pub settings: Signal<Settings>,
+    /// Counts changes of the list of jobs.
+    pub jobs_changed: Signal<u32>,
+}
+
+struct Inner {
+    store: RefCell<Option<Rc<IdbStore>>>,
+    device: Cell<Option<DeviceId>>,
+    ids: RefCell<IdMaker>,
+    outbox: RefCell<Option<Outbox>>,
+    pending: Cell<u32>,
+}
+
+/// The job on screen.
+pub enum Open {
+    /// The store is not open yet.
+    Starting,
+    /// None.
+    Nothing,
+    /// It is being read.
+    Reading(JobId),
+    /// Here it is.
+    Here(Box<Session>),
+    /// It cannot be read, and why.
+    Failed(String),
+}
+
+/// Something to tell the user.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Word {
+    /// What to say.
+    pub text: String,
+    /// An error that needs reading, or a short confirmation.
+    pub kind: WordKind,
+}
+
+/// How urgent it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WordKind {
+    /// It worked.
+    Done,
+    /// It did not.
+    Trouble,
+}
+
+impl House {
+    /// Makes the house and gives it to all screens below.
+    pub fn provide() -> Self {
+        let house = Self {
+            inner: use_hook(|| {
+                CopyValue::new(Rc::new(Inner {
+                    store: RefCell::new(None),
+                    device: Cell::new(None),
+                    ids: RefCell::new(IdMaker::default()),
+                    outbox: RefCell::new(None),
+                    pending: Cell::new(0),
+                }))
+            }),
+            open: use_signal(|| Open::Starting),
+            outbox: use_signal(|| OutboxStatus::NoDesk),
+            word: use_signal(|| None),
+            busy: use_signal(|| None),
+            newer: use_signal(|| false),
+            settings: use_signal(Settings::load),
+            jobs_changed: use_signal(|| 0),
+        };
+        use_context_provider(|| house)
+    }
+
+    /// The house, from any screen.
+    pub fn get() -> Self {
+        use_context()
+    }
+
+    /// Opens the store, then the outbox; registers the service worker.
+    pub fn open_up(self) {
+        self.settings.peek().apply();
+        spawn_forever(async move {
+            if let Err(error) = self.open_store().await {
+                let mut open = self.open;
+                open.set(Open::Failed(error.to_string()));
+            }
+        });
+        let mut newer = self.newer;
+        spawn_forever(async move {
+            device::service_worker::register().await;
+        });
+        device::service_worker::on_waiting(move || newer.set(true));
+    }
+
+    async fn open_store(self) -> Result<(), StoreError> {
+        let store = Rc::new(IdbStore::open().await?);
+        let mut maker = IdMaker::default();
+        let candidate = DeviceId(maker.make(device::now(), device::random()));
+        let device_id = store.device(candidate).await?;
+        let inner = self.inner.peek().clone();
+        inner.device.set(Some(device_id));
+        let status = self.outbox;
+        let show = move |now| {
+            let mut status = status;
+            status.set(now);
+        };
+        *inner.outbox.borrow_mut() = Some(Outbox::start(store.clone(), device_id, show));
+        store.on_change(move |job| self.reread(job));
+        *inner.store.borrow_mut() = Some(store);
+        let mut open = self.open;
+        open.set(Open::Nothing);
+        Ok(())
+    }
+
+    /// The store, once it is open.
+    pub fn store(self) -> Option<Rc<IdbStore>> {
+        self.inner.peek().store.borrow().clone()
+    }
+
+    /// This device.
+    pub fn device(self) -> Option<DeviceId> {
+        self.inner.peek().device.get()
+    }
+
+    /// A fresh id that sorts behind all that this device has seen.
+    pub fn id(self) -> uuid::Uuid {
+        self.inner.peek().ids.borrow_mut().make(device::now(), device::random())
+    }
+
+    /// Tells the user something.
+    pub fn say(self, kind: WordKind, text: impl Into<String>) {
+        let mut word = self.word;
+        word.set(Some(Word { text: text.into(), kind }));
+    }
+
+    /// Puts a job on screen, unless it is there already.
+    pub fn show(self, job: JobId) {
+        let there = match &*self.open.peek() {
+            Open::Here(session) => session.job.id == job,
+            Open::Reading(reading) => *reading == job,
+            Open::Starting | Open::Nothing | Open::Failed(_) => false,
+        };
+        let Some(store) = self.store() else { return };
+        if there {
+            return;
+        }
+        let mut open = self.open;
+        open.set(Open::Reading(job));
+        spawn_forever(async move {
+            let read = read_session(&store, job).await;
+            if !matches!(&*open.peek(), Open::Reading(reading) if *reading == job) {
+                return;
+            }
+            match read {
+                Ok(session) => {
+                    self.sort_behind(&session.log);
+                    open.set(Open::Here(Box::new(session)));
+                }
+                Err(error) => open.set(Open::Failed(error)),
+            }
+        });
+    }
+
+    fn sort_behind(self, log: &Log) {
+        if let Some(last) = log.events().next_back() {
+            self.inner.peek().ids.borrow_mut().after(last.id.0);
+        }
+    }
+
+    /// Another tab, or the desk, has added to a job: takes in what is new.
+    fn reread(self, job: JobId) {
+        let here = matches!(&*self.open.peek(), Open::Here(session) if session.job.id == job);
+        let mut changed = self.jobs_changed;
+        changed += 1;
+        let Some(store) = self.store().filter(|_| here) else { return };
+        spawn_forever(async move {
+            match store.log(job).await {
+                Ok(events) => self.fold(job, events),
+                Err(error) => self.say(WordKind::Trouble, error.to_string()),
+            }
+        });
+    }
+
+    /// Shows events that were kept.
+    fn fold(self, job: JobId, events: Vec<Event>) {
+        let mut open = self.open;
+        let refused = match &mut *open.write() {
+            Open::Here(session) if session.job.id == job => session.take(events).err(),
+            _ => None,
+        };
+        if let Open::Here(session) = &*open.peek() {
+            self.sort_behind(&session.log);
+        }
+        if let Some(error) = refused {
+            self.say(WordKind::Trouble, error.to_string());
+        }
+    }
+
+    /// An act of the open job: kept, then shown.
+    pub fn act(self, act: Act) {
+        let job = match &*self.open.peek() {
+            Open::Here(session) => {
+                if let Err(refusal) = crate::job::may(&session.job, &act) {
+                    self.say(WordKind::Trouble, refusal.to_string());
+                    return;
+                }
+                session.job.id
+            }
+            _ => return,
+        };
+        self.act_in(job, vec![act], Vec::new());
+    }
+
+    /// Acts of any job, with the photographs that belong to them, all or none.
+    pub fn act_in(self, job: JobId, acts: Vec<Act>, photos: Vec<NewPhoto<ArrayBuffer>>) {
+        let Some(events) = self.events(&acts) else { return };
+        self.keep(job, events, photos);
+    }
+
+    fn events(self, acts: &[Act]) -> Option<Vec<Event>> {
+        let device_id = self.device()?;
+        Some(acts.iter().map(|act| Event::new(EventId(self.id()), device::now(), device_id, act)).collect())
+    }
+
+    fn keep(self, job: JobId, events: Vec<Event>, photos: Vec<NewPhoto<ArrayBuffer>>) {
+        let inner = self.inner.peek().clone();
+        inner.pending.set(inner.pending.get() + 1);
+        // Not bound to the screen: an act goes on being kept when the user has already left.
+        spawn_forever(async move {
+            let kept = self.keep_now(job, events, photos).await;
+            inner.pending.set(inner.pending.get().saturating_sub(1));
+            if let Err(error) = kept {
+                self.say(WordKind::Trouble, format!("This was not kept. {error}"));
+            }
+        });
+    }
+
+    /// Keeps events and photographs, then shows them. Returns once the browser says that they are durable.
+    ///
+    /// # Errors
+    /// As the store says; nothing was kept then.
+    pub async fn keep_now(
+        self,
+        job: JobId,
+        events: Vec<Event>,
+        photos: Vec<NewPhoto<ArrayBuffer>>,
+    ) -> Result<(), StoreError> {
+        let store = self.store().ok_or(StoreError::NotOpen)?;
+        store.keep(job, &events, photos).await?;
+        self.fold(job, events);
+        let mut changed = self.jobs_changed;
+        changed += 1;
+        if let Some(outbox) = &*self.inner.peek().outbox.borrow() {
+            outbox.nudge();
+        }
+        Ok(())
+    }
+
+    /// Wakes the outbox.
+    pub fn nudge(self) {
+        if let Some(outbox) = &*self.inner.peek().outbox.borrow() {
+            outbox.nudge();
+        }
+    }
+
+    /// Opens a new job; gives its id once it is kept.
+    pub async fn new_job(self, practice: bool) -> Result<JobId, StoreError> {
+        let job = JobId(self.id());
+        let events = self.events(&[Act::JobOpened { practice }]).ok_or(StoreError::NotOpen)?;
+        self.keep_now(job, events, Vec::new()).await?;
+        Ok(job)
+    }
+
+    /// Keeps a photograph from the camera or a file, made upright and without the place where it was taken.
+    pub fn take_photo(self, point: Option<PointId>, stage: Stage, file: web_sys::Blob) {
+        let job = match &*self.open.peek() {
+            Open::Here(session) => session.job.id,
+            _ => return,
+        };
+        let mut busy = self.busy;
+        busy.set(Some("Keeping the photograph …".to_owned()));
+        spawn_forever(async move {
+            let kept = async {
+                let prepared = device::worker::prepare_photo(file).await.map_err(|error| error.to_string())?;
+                let photo = Photo {
+                    sha256: prepared.new.photo_hash.clone(),
+                    bytes: prepared.bytes,
+                    media_type: prepared.media_type,
+                    width: prepared.width,
+                    height: prepared.height,
+                    taken_at: prepared.taken_at,
+                    point,
+                    stage,
+                    annotation: String::new(),
+                };
+                let location = prepared.location_removed;
+                let events = self.events(&[Act::Photo(photo)]).ok_or_else(|| StoreError::NotOpen.to_string())?;
+                self.keep_now(job, events, vec![prepared.new]).await.map_err(|error| error.to_string())?;
+                Ok::<bool, String>(location)
+            };
+            let kept = kept.await;
+            busy.set(None);
+            match kept {
+                Ok(true) => {
+                    self.say(WordKind::Done, "Photograph kept. The place where it was taken was removed from it.")
+                }
+                Ok(false) => self.say(WordKind::Done, "Photograph kept."),
+                Err(error) => self.say(WordKind::Trouble, format!("The photograph was not kept. {error}")),
+            }
+        });
+    }
+
+    /// Takes the newer version, once nothing is being kept any more.
+    pub fn take_newer(self) {
+        let inner = self.inner.peek().clone();
+        spawn_forever(async move {
+            while inner.pending.get() > 0 {
+                gloo_timers::future::TimeoutFuture::new(50).await;
+            }
+            device::service_worker::take();
+        });
+    }
+}
+
+async fn read_session(store: &IdbStore, job: JobId) -> Result<Session, String> {
+    let events = store.log(job).await.map_err(|error| error.to_string())?;
+    if events.is_empty() {
+        return Err(
+            "This job is not on this phone. Open its hand-over file here, or go to the list of jobs.".to_owned()
+        );
+    }
+    let mut log = Log::default();
+    log.union(events).map_err(|error| error.to_string())?;
+    Ok(Session::open(job, log))
+}
+
+impl Open {
+    /// The session, if it is that job's.
+    pub fn of(&self, job: JobId) -> Option<&Session> {
+        match self {
+            Self::Here(session) if session.job.id == job => Some(session),
+            _ => None,
+        }
+    }
+}

@@ -1,0 +1,89 @@
+//! One of several, or any of several, each a large target.
+
+use dioxus::prelude::*;
+
+use crate::app::words::CONDITIONS;
+use crate::ids::Condition;
+
+/// One of several: radio buttons that look like keys.
+#[component]
+pub fn Choice(
+    /// Unique on the screen.
+    name: String,
+    /// What is asked.
+    legend: String,
+    /// The answers.
+    answers: Vec<String>,
+    /// Which one holds now.
+    chosen: Option<usize>,
+    /// Called with the answer's position.
+    onchoose: EventHandler<usize>,
+) -> Element {
+    rsx! {
+        fieldset { class: "choice",
+            legend { "{legend}" }
+            div { class: "choice-keys",
+                for (position, answer) in answers.into_iter().enumerate() {
+                    label { class: "choice-key", key: "{position}",
+                        input {
+                            r#type: "radio",
+                            name: "{name}",
+                            checked: chosen == Some(position),
+                            onchange: move |_| onchoose.call(position),
+                        }
+                        span { "{answer}" }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What is switched on: any of the usual conditions, and those that the circuit names.
+#[component]
+pub fn Conditions(
+    /// What is asked.
+    legend: String,
+    /// Conditions that hold.
+    state: Vec<Condition>,
+    /// Further ones to offer.
+    #[props(default)]
+    more: Vec<Condition>,
+    /// Called with the new list.
+    onchange: EventHandler<Vec<Condition>>,
+) -> Element {
+    let usual = CONDITIONS.iter().map(|(id, label)| (Condition::from(*id), (*label).to_owned()));
+    let known = |condition: &&Condition| !CONDITIONS.iter().any(|(id, _)| *id == condition.as_str());
+    let further =
+        more.iter().filter(known).map(|condition| (condition.clone(), crate::app::words::condition(condition)));
+    let offered: Vec<(Condition, String)> = usual.chain(further).collect();
+    rsx! {
+        fieldset { class: "choice",
+            legend { "{legend}" }
+            div { class: "choice-keys",
+                for (condition, label) in offered {
+                    label { class: "choice-key", key: "{condition}",
+                        input {
+                            r#type: "checkbox",
+                            checked: state.contains(&condition),
+                            onchange: {
+                                let state = state.clone();
+                                let condition = condition.clone();
+                                move |_| {
+                                    let mut state = state.clone();
+                                    if state.contains(&condition) {
+                                        state.retain(|held| *held != condition);
+                                    } else {
+                                        state.push(condition.clone());
+                                    }
+                                    onchange.call(state);
+                                }
+                            },
+                        }
+                        span { "{label}" }
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,95 @@
+//! A line or a few lines of text that keep themselves: soon after the last key, and when left.
+
+use dioxus::core::spawn_forever;
+use dioxus::prelude::*;
+use gloo_timers::future::TimeoutFuture;
+
+/// How long after the last key the text is kept, ms.
+const PAUSE: u32 = 700;
+
+/// Text that keeps itself.
+#[component]
+pub fn Field(
+    /// Unique on the screen.
+    id: String,
+    /// What is asked.
+    label: String,
+    /// What is kept now.
+    value: String,
+    /// A word of help under the label.
+    #[props(default)]
+    hint: String,
+    /// Several lines.
+    #[props(default)]
+    long: bool,
+    /// Kept only when left: for text that becomes an entry of its own.
+    #[props(default)]
+    patient: bool,
+    /// Which keyboard the phone shows: `text`, `decimal`.
+    #[props(default = "text".to_owned())]
+    keyboard: String,
+    /// Called with text that differs from what was kept before.
+    onkeep: EventHandler<String>,
+) -> Element {
+    let mut typed = use_signal(|| value.clone());
+    let mut kept = use_signal(|| value.clone());
+    let mut keys = use_signal(|| 0u32);
+    let mut in_hand = use_signal(|| false);
+    // What another tab or an undo has changed is shown, but never under the user's keys.
+    use_effect(use_reactive!(|value| {
+        if !*in_hand.peek() && *kept.peek() != value {
+            kept.set(value.clone());
+            typed.set(value);
+        }
+    }));
+    let mut keep = move || {
+        let text = typed.peek().trim().to_owned();
+        if *kept.peek() != text {
+            kept.set(text.clone());
+            onkeep.call(text);
+        }
+    };
+    let oninput = move |event: FormEvent| {
+        in_hand.set(true);
+        typed.set(event.value());
+        if patient {
+            return;
+        }
+        let mine = *keys.peek() + 1;
+        keys.set(mine);
+        spawn_forever(async move {
+            TimeoutFuture::new(PAUSE).await;
+            // The screen may be gone by then; its text was kept when the field was left.
+            if keys.try_peek().is_ok_and(|latest| *latest == mine) {
+                keep();
+            }
+        });
+    };
+    let onblur = move |_| {
+        in_hand.set(false);
+        keep();
+    };
+    let described = if hint.is_empty() { None } else { Some(format!("{id}-hint")) };
+    rsx! {
+        div { class: "field",
+            label { r#for: "{id}", "{label}" }
+            if let Some(described) = &described {
+                p { class: "hint", id: "{described}", "{hint}" }
+            }
+            if long {
+                textarea { id: "{id}", rows: "3", value: "{typed}", "aria-describedby": described, oninput, onblur }
+            } else {
+                input {
+                    id: "{id}",
+                    r#type: "text",
+                    autocomplete: "off",
+                    inputmode: "{keyboard}",
+                    value: "{typed}",
+                    "aria-describedby": described,
+                    oninput,
+                    onblur,
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,156 @@
+//! The frame of every screen: where one is, the way through the job, what to say, the main action.
+
+use dioxus::prelude::*;
+
+use crate::app::house::{House, Open, WordKind};
+use crate::app::parts::Kept;
+use crate::app::route::Route;
+use crate::ids::JobId;
+
+/// A screen: a heading, what is on it, and its main action at the bottom.
+#[component]
+pub fn Screen(
+    /// What the screen is, as its heading and in the browser's title.
+    title: String,
+    /// Where "back" leads.
+    #[props(default)]
+    back: Option<Route>,
+    /// The job whose way is shown.
+    #[props(default)]
+    job: Option<JobId>,
+    /// The main action and what stands beside it.
+    #[props(default)]
+    action: Option<Element>,
+    children: Element,
+) -> Element {
+    let house = House::get();
+    let mut word = house.word;
+    // A new screen is announced by its heading: screen readers and keyboards start there.
+    let heading = title.clone();
+    use_effect(use_reactive!(|heading| {
+        if let Some(document) = web_sys::window().and_then(|window| window.document()) {
+            document.set_title(&format!("{heading} · Loomwalk"));
+        }
+    }));
+    let said = word.read().clone();
+    let busy = house.busy.read().clone();
+    rsx! {
+        header { class: "top",
+            if let Some(back) = back {
+                Link { class: "back", to: back, "aria-label": "Back",
+                    svg { view_box: "0 0 24 24", "aria-hidden": "true", path { d: "M15 4 7 12l8 8" } }
+                }
+            }
+            h1 {
+                tabindex: "-1",
+                onmounted: move |event| async move {
+                    let _ = event.set_focus(true).await;
+                },
+                "{title}"
+            }
+            if let Some(job) = job {
+                Way { job }
+            }
+        }
+        main { class: "sheet",
+            if *house.newer.read() {
+                aside { class: "newer", "aria-label": "Newer version",
+                    p { "A newer version lies ready. Everything is kept; the app starts again where you are." }
+                    button { class: "plain", onclick: move |_| house.take_newer(), "Take it now" }
+                }
+            }
+            {children}
+            if let Some(job) = job {
+                Kept { job }
+            }
+        }
+        div { class: "words", role: "status",
+            if let Some(busy) = busy {
+                p { class: "word busy", "{busy}" }
+            } else if let Some(said) = said.as_ref().filter(|said| said.kind == WordKind::Done) {
+                p { class: "word", "{said.text}" }
+            }
+        }
+        div { class: "words", role: "alert",
+            if let Some(said) = said.filter(|said| said.kind == WordKind::Trouble) {
+                div { class: "word trouble",
+                    p { "{said.text}" }
+                    button { class: "plain", onclick: move |_| word.set(None), "I have read it" }
+                }
+            }
+        }
+        if let Some(action) = action {
+            nav { class: "action", "aria-label": "What to do here", {action} }
+        }
+    }
+}
+
+/// The way through a job: every screen of it, in order.
+#[component]
+fn Way(job: JobId) -> Element {
+    let mut shown = use_signal(|| false);
+    let here = use_route::<Route>();
+    let stops = [
+        (Route::Concern { job }, "Concern"),
+        (Route::Opening { job }, "When it opened"),
+        (Route::Circuit { job }, "Circuit"),
+        (Route::Walk { job }, "Walk"),
+        (Route::List { job }, "All places"),
+        (Route::Repair { job }, "Repair and release"),
+        (Route::HandOver { job }, "Hand-over"),
+    ];
+    rsx! {
+        div { class: "way",
+            button {
+                class: "way-key",
+                "aria-expanded": "{shown}",
+                "aria-controls": "way-list",
+                onclick: move |_| shown.toggle(),
+                onkeydown: move |event| {
+                    if event.key() == Key::Escape {
+                        shown.set(false);
+                    }
+                },
+                "Go to"
+            }
+            nav { id: "way-list", class: "way-list", hidden: !shown(), "aria-label": "The way through this job",
+                for (route, label) in stops {
+                    Link {
+                        to: route.clone(),
+                        onclick: move |_| shown.set(false),
+                        "aria-current": if here == route { "page" },
+                        "{label}"
+                    }
+                }
+                Link { to: Route::Jobs {}, "All jobs" }
+            }
+        }
+    }
+}
+
+/// What stands on a job's screen until the job is there, or instead of it.
+#[component]
+pub fn Waiting(job: JobId) -> Element {
+    let house = House::get();
+    // Reading the state here makes this run again once the store is open.
+    let trouble = match &*house.open.read() {
+        Open::Failed(why) => Some(why.clone()),
+        _ => None,
+    };
+    use_effect(move || {
+        let waiting = !matches!(&*house.open.read(), Open::Starting | Open::Failed(_));
+        if waiting {
+            house.show(job);
+        }
+    });
+    rsx! {
+        if let Some(trouble) = trouble {
+            Screen { title: "This job cannot be shown", back: Route::Jobs {},
+                p { class: "trouble-text", role: "alert", "{trouble}" }
+                Link { class: "key main", to: Route::Jobs {}, "To the jobs" }
+            }
+        } else {
+            main { class: "sheet", p { class: "hint", role: "status", "Reading the job …" } }
+        }
+    }
+}

@@ -1,0 +1,31 @@
+//! The quiet line: what is on this phone only, and what the desk has.
+
+use dioxus::prelude::*;
+
+use crate::app::house::House;
+use crate::app::words;
+use crate::ids::JobId;
+use crate::sync::outbox::OutboxStatus;
+
+/// One line under every screen of a job.
+#[component]
+pub fn Kept(job: JobId) -> Element {
+    let house = House::get();
+    let counts = house.open.read().of(job).map(|session| (session.log.len(), session.job.photos.len()));
+    let Some((events, photos)) = counts else { return rsx! {} };
+    let desk = match &*house.outbox.read() {
+        OutboxStatus::NoDesk => "No desk here: hand over as a file.".to_owned(),
+        OutboxStatus::UpToDate => "The desk has all of it.".to_owned(),
+        OutboxStatus::Sending { sent_bytes, total_bytes } => {
+            let (sent, total) = (words::size(*sent_bytes as f64), words::size(*total_bytes as f64));
+            format!("Sending to the desk: {sent} of {total}.")
+        }
+        OutboxStatus::Waiting { why, .. } => format!("Not yet at the desk: {why}"),
+        OutboxStatus::Refused { why, .. } => format!("The desk refused it: {why}"),
+    };
+    rsx! {
+        p { class: "kept", id: "kept",
+            "Kept on this phone: {events} entries, {photos} photographs. {desk}"
+        }
+    }
+}

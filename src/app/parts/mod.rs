@@ -1,0 +1,19 @@
+//! Parts that several screens share.
+
+pub mod chance;
+pub mod choice;
+pub mod field;
+pub mod frame;
+pub mod kept;
+pub mod photos;
+pub mod picture;
+pub mod seen;
+
+pub use chance::Chance;
+pub use choice::{Choice, Conditions};
+pub use field::Field;
+pub use frame::{Screen, Waiting};
+pub use kept::Kept;
+pub use photos::{PhotoButton, PhotoStrip};
+pub use picture::Picture;
+pub use seen::SeenLine;

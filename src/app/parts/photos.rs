@@ -1,0 +1,97 @@
+//! Taking photographs, and the small pictures of those that were kept.
+
+use dioxus::prelude::*;
+use dioxus::web::WebFileExt;
+
+use crate::app::house::House;
+use crate::app::words;
+use crate::device::{ObjectUrl, object_url};
+use crate::ids::{PhotoHash, PointId};
+use crate::job::event::{Photo, Stage};
+use crate::store::Store;
+
+/// A key that opens the phone's camera, or a file chooser where there is none.
+#[component]
+pub fn PhotoButton(
+    /// At which point.
+    point: Option<PointId>,
+    /// What the photograph will show.
+    stage: Stage,
+    /// What stands on the key.
+    label: String,
+    /// The main action of its screen.
+    #[props(default)]
+    main: bool,
+) -> Element {
+    let house = House::get();
+    let id = format!("photo-{}", stage_id(stage));
+    let class = if main { "key main" } else { "key" };
+    rsx! {
+        span { class: "photo-key",
+            input {
+                class: "unseen",
+                id: "{id}",
+                r#type: "file",
+                accept: "image/*",
+                capture: "environment",
+                onchange: move |event| {
+                    for file in event.files() {
+                        if let Some(file) = file.get_web_file() {
+                            house.take_photo(point.clone(), stage, file.into());
+                        }
+                    }
+                },
+            }
+            label { class, r#for: "{id}", "{label}" }
+        }
+    }
+}
+
+fn stage_id(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Lie => "lie",
+        Stage::Lifted => "lifted",
+        Stage::Close => "close",
+        Stage::Repaired => "repaired",
+        Stage::Other => "other",
+    }
+}
+
+/// Small pictures in a row, each with what it shows.
+#[component]
+pub fn PhotoStrip(photos: Vec<Photo>) -> Element {
+    if photos.is_empty() {
+        return rsx! {};
+    }
+    rsx! {
+        ul { class: "strip", "aria-label": "Photographs",
+            for photo in photos {
+                li { key: "{photo.sha256}",
+                    Thumb { hash: photo.sha256.clone(), alt: words::stage(photo.stage) }
+                    span { {words::stage(photo.stage)} }
+                }
+            }
+        }
+    }
+}
+
+/// A small picture, read from the store when it is shown.
+#[component]
+fn Thumb(hash: PhotoHash, alt: String) -> Element {
+    let house = House::get();
+    let picture = use_resource(move || {
+        let hash = hash.clone();
+        async move {
+            let (media_type, bytes) = house.store()?.thumb(&hash).await.ok()??;
+            object_url(&bytes, &media_type).ok().map(std::rc::Rc::<ObjectUrl>::new)
+        }
+    });
+    let shown = picture.read().clone();
+    rsx! {
+        match shown {
+            None => rsx! { span { class: "thumb-wait", "aria-label": "{alt}, being read" } },
+            Some(None) => rsx! { span { class: "thumb-none", "{alt}: kept, but this browser cannot draw it" } },
+            Some(Some(url)) => rsx! { img { src: "{url.as_str()}", alt: "{alt}" } },
+        }
+    }
+}

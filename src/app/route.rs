@@ -1,0 +1,64 @@
+//! Which screens are there, and at which address?
+
+use dioxus::prelude::*;
+
+use crate::app::screens::{
+    circuit::Circuit, concern::Concern, finding::Finding, guide::Guide, handover::HandOver, jobs::Jobs, list::List,
+    load::Load, lost::Lost, opening::Opening, point::Point, press::Press, repair::Repair, report::Report,
+    settings::Settings, walk::Walk,
+};
+use crate::ids::JobId;
+
+/// Every screen. The address bar says which; the back button goes where one came from.
+#[derive(Debug, Clone, PartialEq, Routable)]
+#[allow(missing_docs)] // The fields are the parts of the addresses.
+pub enum Route {
+    /// What is open.
+    #[route("/")]
+    Jobs {},
+    /// Vehicle, concern, fuse.
+    #[route("/job/:job/concern")]
+    Concern { job: JobId },
+    /// When the fuse opened, and when it held.
+    #[route("/job/:job/opening")]
+    Opening { job: JobId },
+    /// Everything on the fuse.
+    #[route("/job/:job/circuit")]
+    Circuit { job: JobId },
+    /// One load.
+    #[route("/job/:job/load/:load")]
+    Load { job: JobId, load: String },
+    /// The next step.
+    #[route("/job/:job/walk")]
+    Walk { job: JobId },
+    /// All points, zone by zone.
+    #[route("/job/:job/list")]
+    List { job: JobId },
+    /// Look, press, lift at one point.
+    #[route("/job/:job/point/:point")]
+    Point { job: JobId, point: String },
+    /// Pressing, and watching the telltale.
+    #[route("/job/:job/press/:point")]
+    Press { job: JobId, point: String },
+    /// The place, what it rubbed on, the cause.
+    #[route("/job/:job/finding/:point")]
+    Finding { job: JobId, point: String },
+    /// Repair and release check.
+    #[route("/job/:job/repair")]
+    Repair { job: JobId },
+    /// Report, file, desk.
+    #[route("/job/:job/handover")]
+    HandOver { job: JobId },
+    /// The report as the customer will read it.
+    #[route("/job/:job/report")]
+    Report { job: JobId },
+    /// What this device's user likes, and what is kept here.
+    #[route("/settings")]
+    Settings {},
+    /// The method, the cautions, what the numbers mean.
+    #[route("/guide")]
+    Guide {},
+    /// Nothing there.
+    #[route("/:..rest")]
+    Lost { rest: Vec<String> },
+}

@@ -1,0 +1,276 @@
+//! Circuit: everything on the fuse, fast. Three letters, a tap, the rest is proposed.
+
+use dioxus::core::spawn_forever;
+use dioxus::prelude::*;
+use dioxus::web::WebFileExt;
+
+use crate::app::house::{House, WordKind};
+use crate::app::parts::{Screen, Waiting};
+use crate::app::route::Route;
+use crate::app::words;
+use crate::catalogue::{self, Item};
+use crate::circuit::check;
+use crate::circuit::file::{CircuitFile, Load, OptionState};
+use crate::device;
+use crate::ids::{JobId, LoadId, OptionId};
+use crate::job::event::Act;
+use crate::job::session::{CircuitView, Session};
+
+/// How many catalogue entries are offered at once.
+const OFFERED: usize = 8;
+
+/// A load in the list.
+#[derive(Debug, Clone, PartialEq)]
+struct Line {
+    load: Load,
+    label: String,
+    place: String,
+    state: OptionState,
+}
+
+fn lines(session: &Session) -> Vec<Line> {
+    let Some(circuit) = &session.job.circuit else { return Vec::new() };
+    let map = crate::vehicle::body::map_for(circuit.vehicle.body, circuit.vehicle.drive_side);
+    let place = |load: &Load| {
+        let item = load.item.as_ref().and_then(catalogue::item);
+        let zone = load.zone.clone().or_else(|| item.map(|item| item.zone_for(circuit.vehicle.body).clone()));
+        let zone = zone.as_ref().and_then(|zone| map.map.zone(zone));
+        zone.map_or_else(|| "place unknown".to_owned(), |zone| zone.label.clone())
+    };
+    let state = |load: &Load| load.option.as_ref().and_then(|option| circuit.vehicle.options.get(option)).copied();
+    let label = |load: &Load| {
+        let item = load.item.as_ref().and_then(catalogue::item);
+        if load.label.is_empty() {
+            item.map_or(load.id.0.clone(), |item| item.label.clone())
+        } else {
+            load.label.clone()
+        }
+    };
+    circuit
+        .loads
+        .iter()
+        .map(|load| Line {
+            load: load.clone(),
+            label: label(load),
+            place: place(load),
+            state: state(load).unwrap_or_default(),
+        })
+        .collect()
+}
+
+/// A load that bears an id of its own in this circuit.
+fn fresh_id(circuit: Option<&CircuitFile>) -> LoadId {
+    let taken = |id: &LoadId| circuit.is_some_and(|circuit| circuit.loads.iter().any(|load| load.id == *id));
+    let mut number = circuit.map_or(0, |circuit| circuit.loads.len());
+    loop {
+        number += 1;
+        let id = LoadId(format!("l{number}"));
+        if !taken(&id) {
+            return id;
+        }
+    }
+}
+
+fn from_item(item: &Item, id: LoadId) -> Load {
+    Load { item: Some(item.id.clone()), option: item.option.clone(), ..by_hand(&item.label, id) }
+}
+
+fn by_hand(label: &str, id: LoadId) -> Load {
+    Load {
+        id,
+        label: label.to_owned(),
+        kind: None,
+        item: None,
+        ohms: None,
+        watts: None,
+        amps: None,
+        rated_volts: None,
+        zone: None,
+        feed: None,
+        return_: None,
+        option: None,
+        live_when: Vec::new(),
+    }
+}
+
+/// The list of loads, and how more get on it.
+#[component]
+pub fn Circuit(job: JobId) -> Element {
+    let house = House::get();
+    let navigator = use_navigator();
+    let mut typed = use_signal(String::new);
+    let open = house.open.read();
+    let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
+    let lines = lines(session);
+    let circuit = session.job.circuit.clone();
+    let trouble = match &session.circuit {
+        CircuitView::Unsound(error) if !lines.is_empty() => Some(error.to_string()),
+        _ => None,
+    };
+    let assumed = session.ready().map(|ready| {
+        let mut all = ready.map.notes.clone();
+        all.extend(ready.harness.assumptions.iter().cloned());
+        all
+    });
+    drop(open);
+    let assumed = assumed.unwrap_or_default();
+    let offered: Vec<&'static Item> =
+        if typed.read().trim().len() < 2 { Vec::new() } else { catalogue::find(&typed.read(), OFFERED) };
+    let ready = circuit.is_some() && trouble.is_none() && !lines.is_empty();
+    let new_id = fresh_id(circuit.as_ref());
+    let hand_id = new_id.clone();
+    let action = rsx! {
+        if ready {
+            Link { class: "key main", to: Route::Walk { job }, "Walk" }
+        } else {
+            button { class: "key main", disabled: true, "Walk: add a load first" }
+        }
+    };
+    rsx! {
+        Screen { title: "Circuit", back: Route::Opening { job }, job, action,
+            if circuit.is_none() {
+                p { class: "hint", "Vehicle and fuse were not entered yet: a hatchback with a 15 A blade fuse is taken until you say otherwise under Concern." }
+            }
+            div { class: "field",
+                label { r#for: "find", "Add what is on this fuse" }
+                p { class: "hint", id: "find-hint", "Three letters will do: lam, wip, soc …" }
+                input {
+                    id: "find",
+                    r#type: "search",
+                    autocomplete: "off",
+                    enterkeyhint: "done",
+                    "aria-describedby": "find-hint",
+                    value: "{typed}",
+                    oninput: move |event| typed.set(event.value()),
+                }
+            }
+            if !typed.read().trim().is_empty() {
+                ul { class: "offers", "aria-label": "Kinds of load",
+                    for item in offered {
+                        li { key: "{item.id}",
+                            button {
+                                class: "key",
+                                onclick: {
+                                    let id = new_id.clone();
+                                    move |_| {
+                                        house.act(Act::Load(from_item(item, id.clone())));
+                                        typed.set(String::new());
+                                    }
+                                },
+                                "{item.label}"
+                            }
+                        }
+                    }
+                    li {
+                        button {
+                            class: "key",
+                            id: "by-hand",
+                            onclick: move |_| {
+                                let load = hand_id.clone();
+                                house.act(Act::Load(by_hand(typed.read().trim(), load.clone())));
+                                typed.set(String::new());
+                                navigator.push(Route::Load { job, load: load.0 });
+                            },
+                            "“{typed}” by hand"
+                        }
+                    }
+                }
+            }
+            if let Some(trouble) = trouble {
+                div { class: "trouble-text", role: "alert",
+                    p { "This circuit cannot be searched yet:" }
+                    pre { "{trouble}" }
+                }
+            }
+            if lines.is_empty() {
+                p { class: "hint", "Nothing on the list yet. Everything that the fuse feeds belongs on it: a short in the wire to any of them opens the fuse." }
+            } else {
+                h2 { "On this fuse: {lines.len()}" }
+                ul { class: "lines",
+                    for line in lines {
+                        li { key: "{line.load.id}",
+                            Link {
+                                class: if line.state == OptionState::Absent { "line struck" } else { "line" },
+                                to: Route::Load { job, load: line.load.id.0.clone() },
+                                strong { "{line.label}" }
+                                span { class: "hint",
+                                    "{line.place}"
+                                    if line.state != OptionState::Fitted {
+                                        " · {words::option_state(line.state)}"
+                                    }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+            if !assumed.is_empty() {
+                details {
+                    summary { "What was assumed: {assumed.len()}" }
+                    ul { class: "plainlist",
+                        for (number, line) in assumed.into_iter().enumerate() {
+                            li { key: "{number}", "{line}" }
+                        }
+                    }
+                }
+            }
+            div { class: "side",
+                span { class: "photo-key",
+                    input {
+                        class: "unseen",
+                        id: "open-circuit",
+                        r#type: "file",
+                        accept: ".json,application/json",
+                        onchange: move |event| {
+                            for file in event.files() {
+                                if let Some(file) = file.get_web_file() {
+                                    take_over(house, file.into());
+                                }
+                            }
+                        },
+                    }
+                    label { class: "key", r#for: "open-circuit", "Open a circuit file" }
+                }
+                if let Some(circuit) = circuit {
+                    button { class: "key", id: "save-circuit", onclick: move |_| save(house, circuit.clone()), "Save as a circuit file" }
+                }
+            }
+        }
+    }
+}
+
+fn take_over(house: House, file: web_sys::Blob) {
+    spawn_forever(async move {
+        let read = async {
+            let bytes = device::read_bytes(&file).await.map_err(|error| error.to_string())?;
+            check::read(&bytes).map_err(|error| error.to_string())
+        };
+        match read.await {
+            Ok(circuit) => {
+                let loads = circuit.loads.len();
+                house.act(Act::Circuit { circuit: Box::new(circuit) });
+                house.say(WordKind::Done, format!("Circuit taken over, {loads} loads."));
+            }
+            Err(why) => house.say(WordKind::Trouble, format!("The circuit was not changed. {why}")),
+        }
+    });
+}
+
+fn save(house: House, circuit: CircuitFile) {
+    spawn_forever(async move {
+        let saved = async {
+            let text = serde_json::to_string_pretty(&circuit).map_err(|error| error.to_string())?;
+            let blob = device::text_blob(&text, "application/json").map_err(|error| error.to_string())?;
+            let name = format!("{}.circuit.json", device::file_name(&circuit.label, "circuit"));
+            device::share_or_download(blob, &name).await.map_err(|error| error.to_string())
+        };
+        if let Err(why) = saved.await {
+            house.say(WordKind::Trouble, format!("The circuit file was not saved. {why}"));
+        }
+    });
+}
+
+/// The option a load belongs to; one of its own if it names none.
+pub fn option_of(load: &Load) -> OptionId {
+    load.option.clone().unwrap_or_else(|| OptionId(format!("load_{}", load.id)))
+}

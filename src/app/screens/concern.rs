@@ -1,0 +1,179 @@
+//! Concern: the vehicle, what died, which fuse, and whether a fresh one holds.
+
+use dioxus::prelude::*;
+
+use crate::app::house::House;
+use crate::app::parts::{Choice, Field, Screen, Waiting};
+use crate::app::route::Route;
+use crate::app::words;
+use crate::circuit::file::{Fuse, Side, Vehicle};
+use crate::ids::JobId;
+use crate::job::event::{Act, FreshFuse};
+
+/// Takes in the concern.
+#[component]
+pub fn Concern(job: JobId) -> Element {
+    let house = House::get();
+    let open = house.open.read();
+    let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
+    let concern = session.job.concern.clone();
+    let circuit = session.job.circuit.clone();
+    let vehicle = circuit.as_ref().map(|circuit| circuit.vehicle.clone()).unwrap_or_default();
+    let supply = circuit.as_ref().map(|circuit| circuit.supply).unwrap_or_default();
+    // Before a rating was chosen there is no fuse to speak of: 0 A stands for that and is never kept as such.
+    let fuse = circuit.as_ref().map_or_else(
+        || Fuse {
+            label: String::new(),
+            rating_a: 15.0,
+            style: Default::default(),
+            zone: None,
+            ohms: None,
+            live_when: vec![],
+        },
+        |circuit| circuit.fuse.clone(),
+    );
+    drop(open);
+
+    let keep = {
+        let concern = concern.clone();
+        move |change: fn(&mut crate::job::event::Concern, String), text: String| {
+            let mut concern = concern.clone();
+            change(&mut concern, text);
+            house.act(Act::Concern(concern));
+        }
+    };
+    let keep_vehicle = move |vehicle: Vehicle| house.act(Act::Vehicle(vehicle));
+    let keep_fuse = move |fuse: Fuse| house.act(Act::Fuse { fuse, supply });
+
+    let fresh = [FreshFuse::NotTried, FreshFuse::Holds, FreshFuse::OpensAtOnce];
+    let bodies = words::BODIES;
+    let action = rsx! {
+        Link { class: "key main", to: Route::Opening { job }, "When it opened" }
+    };
+    rsx! {
+        Screen { title: "Concern", back: Route::Jobs {}, job, action,
+            section {
+                h2 { "Vehicle" }
+                Field {
+                    id: "vehicle",
+                    label: "What people call it",
+                    hint: "Year, kind, plate: what tells it from the others in the yard",
+                    value: vehicle.label.clone(),
+                    onkeep: {
+                        let vehicle = vehicle.clone();
+                        move |label| keep_vehicle(Vehicle { label, ..vehicle.clone() })
+                    },
+                }
+                Choice {
+                    name: "body",
+                    legend: "Body",
+                    answers: bodies.iter().map(|body| words::body(*body).to_owned()).collect::<Vec<_>>(),
+                    chosen: circuit.as_ref().and_then(|_| bodies.iter().position(|body| *body == vehicle.body)),
+                    onchoose: {
+                        let vehicle = vehicle.clone();
+                        move |chosen: usize| keep_vehicle(Vehicle { body: bodies[chosen], ..vehicle.clone() })
+                    },
+                }
+                Choice {
+                    name: "drive-side",
+                    legend: "Driver sits on the",
+                    answers: vec!["Left".to_owned(), "Right".to_owned()],
+                    chosen: circuit.as_ref().map(|_| usize::from(vehicle.drive_side == Side::Right)),
+                    onchoose: {
+                        let vehicle = vehicle.clone();
+                        move |chosen| {
+                            let drive_side = if chosen == 1 { Side::Right } else { Side::Left };
+                            keep_vehicle(Vehicle { drive_side, ..vehicle.clone() });
+                        }
+                    },
+                }
+            }
+            section {
+                h2 { "Fuse" }
+                Field {
+                    id: "fuse",
+                    label: "Its name in the fuse box",
+                    value: fuse.label.clone(),
+                    onkeep: {
+                        let fuse = fuse.clone();
+                        move |label| keep_fuse(Fuse { label, ..fuse.clone() })
+                    },
+                }
+                div { class: "field",
+                    label { r#for: "rating", "Rating" }
+                    p { class: "hint", id: "rating-hint", "The rating that the maker states, not what is fitted now" }
+                    select {
+                        id: "rating",
+                        "aria-describedby": "rating-hint",
+                        onchange: {
+                            let fuse = fuse.clone();
+                            move |event: FormEvent| {
+                                if let Ok(rating_a) = event.value().parse() {
+                                    keep_fuse(Fuse { rating_a, ..fuse.clone() });
+                                }
+                            }
+                        },
+                        for rating in words::RATINGS {
+                            option { key: "{rating}", value: "{rating}", selected: rating == fuse.rating_a, "{rating} A" }
+                        }
+                    }
+                }
+                Choice {
+                    name: "fresh-fuse",
+                    legend: "Does a fresh fuse hold?",
+                    answers: fresh.iter().map(|fresh| words::fresh_fuse(*fresh).to_owned()).collect::<Vec<_>>(),
+                    chosen: fresh.iter().position(|fresh| *fresh == concern.fresh_fuse),
+                    onchoose: {
+                        let concern = concern.clone();
+                        move |chosen: usize| {
+                            house.act(Act::Concern(crate::job::event::Concern { fresh_fuse: fresh[chosen], ..concern.clone() }));
+                        }
+                    },
+                }
+                if concern.fresh_fuse == FreshFuse::OpensAtOnce {
+                    p { class: "caution",
+                        "The short is there now. Do not feed it with fuse after fuse: a current-limiting test lamp in the fuse's place shows it without harm. Unplug one thing after another; when the lamp goes dim, the short is behind what you unplugged last."
+                    }
+                }
+                p { class: "caution", "Never fit a larger fuse, and never bridge one." }
+            }
+            section {
+                h2 { "What happens" }
+                Field {
+                    id: "concern",
+                    label: "In the customer's words",
+                    long: true,
+                    value: concern.words.clone(),
+                    onkeep: { let keep = keep.clone(); move |text| keep(|concern, text| concern.words = text, text) },
+                }
+                Field {
+                    id: "dead",
+                    label: "What is dead while the fuse is open",
+                    hint: "Everything on this fuse must be. If something else is dead too, or something on it works, it is another fuse or a second fault.",
+                    long: true,
+                    value: concern.dead.clone(),
+                    onkeep: { let keep = keep.clone(); move |text| keep(|concern, text| concern.dead = text, text) },
+                }
+                Field {
+                    id: "how-often",
+                    label: "How often",
+                    value: concern.how_often.clone(),
+                    onkeep: { let keep = keep.clone(); move |text| keep(|concern, text| concern.how_often = text, text) },
+                }
+                Field {
+                    id: "doing",
+                    label: "Doing what",
+                    value: concern.doing.clone(),
+                    onkeep: { let keep = keep.clone(); move |text| keep(|concern, text| concern.doing = text, text) },
+                }
+                Field {
+                    id: "telltale",
+                    label: "What shows at once that it has opened",
+                    hint: "A lamp or display on this fuse that you can watch while you press",
+                    value: concern.telltale.clone(),
+                    onkeep: { let keep = keep.clone(); move |text| keep(|concern, text| concern.telltale = text, text) },
+                }
+            }
+        }
+    }
+}

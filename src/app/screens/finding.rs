@@ -1,0 +1,168 @@
+//! Finding: the place, what it rubbed on, the wire's colour against the circuit's, what else was hurt, the cause.
+
+use dioxus::prelude::*;
+
+use crate::app::house::House;
+use crate::app::parts::{Field, PhotoButton, PhotoStrip, Screen, Waiting};
+use crate::app::route::Route;
+use crate::ids::{JobId, PointId};
+use crate::job::event::{self, Act, Photo, Stage};
+
+/// Causes that come up again and again (common practice, no source).
+const CAUSES: [&str; 6] = [
+    "Grommet missing",
+    "Clip missing or broken",
+    "Harness misrouted",
+    "Added after the vehicle was built",
+    "Earlier repair",
+    "Worn by movement",
+];
+
+/// Whether a colour as seen stands for one that the circuit gives here. Only letters count: `BK/YE` is `bk-ye`.
+fn same_colour(seen: &str, known: &str) -> bool {
+    let letters = |text: &str| text.chars().filter(char::is_ascii_alphabetic).collect::<String>().to_ascii_uppercase();
+    letters(seen) == letters(known)
+}
+
+/// Writes down the place.
+#[component]
+pub fn Finding(job: JobId, point: String) -> Element {
+    let house = House::get();
+    let id = PointId(point);
+    let open = house.open.read();
+    let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
+    let place = session.ready().and_then(|ready| ready.point(&id)).cloned();
+    let kept = session.job.findings.get(&id).cloned();
+    let photos: Vec<Photo> = session
+        .job
+        .photos
+        .iter()
+        .filter(|(_, photo)| photo.point.as_ref() == Some(&id))
+        .map(|(_, photo)| photo.clone())
+        .collect();
+    drop(open);
+    let title = place.as_ref().map_or_else(|| id.0.clone(), |place| place.title.clone());
+    let colours = place.as_ref().map(|place| place.colours.clone()).unwrap_or_default();
+    let contacts = place.map(|place| place.contacts).unwrap_or_default();
+    let written = kept.is_some();
+    let finding = kept.unwrap_or_else(|| event::Finding {
+        point: id.clone(),
+        rubbed_on: String::new(),
+        colour_seen: String::new(),
+        also_hurt: String::new(),
+        cause: String::new(),
+    });
+    let differs = !finding.colour_seen.is_empty()
+        && !colours.is_empty()
+        && !colours.iter().any(|known| same_colour(&finding.colour_seen, known));
+    let keep = {
+        let finding = finding.clone();
+        move |change: fn(&mut event::Finding, String), text: String| {
+            let mut finding = finding.clone();
+            change(&mut finding, text);
+            house.act(Act::Finding(finding));
+        }
+    };
+    let write = {
+        let finding = finding.clone();
+        move |_| house.act(Act::Finding(finding.clone()))
+    };
+    let action = if written {
+        rsx! { Link { class: "key main", id: "to-repair", to: Route::Repair { job }, "To the repair" } }
+    } else {
+        rsx! { button { class: "key main", id: "found-here", onclick: write, "It was here" } }
+    };
+    rsx! {
+        Screen { title: "Finding", back: Route::Point { job, point: id.0.clone() }, job, action,
+            p { class: "eyebrow", "{title}" }
+            if written {
+                p { class: "note", "Written down as the place. What you add below is kept as you go." }
+            }
+            Chips {
+                legend: "It rubbed on",
+                offered: contacts,
+                chosen: finding.rubbed_on.clone(),
+                onchoose: { let keep = keep.clone(); move |text| keep(|finding, text| finding.rubbed_on = text, text) },
+            }
+            Field {
+                id: "rubbed-on",
+                label: "It rubbed on, in your words",
+                value: finding.rubbed_on.clone(),
+                onkeep: { let keep = keep.clone(); move |text| keep(|finding, text| finding.rubbed_on = text, text) },
+            }
+            Field {
+                id: "colour",
+                label: "Colour of the wire as you see it",
+                hint: if colours.is_empty() { "IEC 60757 letters, such as BK/YE".to_owned() } else { format!("The circuit says {}", colours.join(", ")) },
+                value: finding.colour_seen.clone(),
+                onkeep: { let keep = keep.clone(); move |text| keep(|finding, text| finding.colour_seen = text, text) },
+            }
+            if differs {
+                p { class: "caution", role: "alert",
+                    "This is not a colour that the circuit has here ({colours.join(\", \")}). Make sure that this wire belongs to this fuse before you repair it."
+                }
+            }
+            Field {
+                id: "also-hurt",
+                label: "What else was hurt",
+                hint: "Neighbouring wires, other poor repairs close by",
+                long: true,
+                value: finding.also_hurt.clone(),
+                onkeep: { let keep = keep.clone(); move |text| keep(|finding, text| finding.also_hurt = text, text) },
+            }
+            Chips {
+                legend: "Why it came to that",
+                offered: CAUSES.iter().map(|cause| (*cause).to_owned()).collect::<Vec<_>>(),
+                chosen: finding.cause.clone(),
+                onchoose: { let keep = keep.clone(); move |text| keep(|finding, text| finding.cause = text, text) },
+            }
+            Field {
+                id: "cause",
+                label: "Why, in your words",
+                long: true,
+                value: finding.cause.clone(),
+                onkeep: { let keep = keep.clone(); move |text| keep(|finding, text| finding.cause = text, text) },
+            }
+            PhotoButton { point: id.clone(), stage: Stage::Close, label: "Photograph close, with scale" }
+            PhotoStrip { photos }
+        }
+    }
+}
+
+/// Ready words to tap.
+#[component]
+fn Chips(legend: String, offered: Vec<String>, chosen: String, onchoose: EventHandler<String>) -> Element {
+    if offered.is_empty() {
+        return rsx! {};
+    }
+    rsx! {
+        fieldset { class: "choice",
+            legend { "{legend}" }
+            div { class: "choice-keys",
+                for word in offered {
+                    button {
+                        key: "{word}",
+                        class: "chip",
+                        "aria-pressed": if chosen == word { "true" } else { "false" },
+                        onclick: {
+                            let word = word.clone();
+                            move |_| onchoose.call(word.clone())
+                        },
+                        "{word}"
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::same_colour;
+
+    #[test]
+    fn a_colour_is_the_same_however_it_is_written() {
+        assert!(same_colour("bk ye", "BK/YE"));
+        assert!(!same_colour("bk", "BK/YE"));
+    }
+}

@@ -1,0 +1,109 @@
+//! Hand-over: the report, the file, the desk.
+
+use std::rc::Rc;
+
+use dioxus::core::spawn_forever;
+use dioxus::prelude::*;
+
+use crate::app::house::{House, WordKind};
+use crate::app::parts::{Screen, Waiting};
+use crate::app::route::Route;
+use crate::app::words;
+use crate::bundle::file::Bundle;
+use crate::device::{self, Shared};
+use crate::ids::{BundleId, JobId};
+use crate::job::event::{Act, HandOverWay};
+use crate::sync::outbox::OutboxStatus;
+
+/// What leaves the phone, and how.
+#[component]
+pub fn HandOver(job: JobId) -> Element {
+    let house = House::get();
+    let open = house.open.read();
+    let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
+    let found = session.job.findings.len();
+    let looked = session.progress().looked;
+    let photos = session.job.photos.len();
+    let bytes: u64 = session.job.photos.iter().map(|(_, photo)| photo.bytes).sum();
+    let not_done = words::RELEASE
+        .iter()
+        .filter(|(item, _, _)| session.job.release.get(item).is_none_or(|checked| !checked.done))
+        .count();
+    let practice = session.job.practice;
+    drop(open);
+    let desk = match &*house.outbox.read() {
+        OutboxStatus::NoDesk => "There is no desk at this address, or no network. Use the file.".to_owned(),
+        OutboxStatus::UpToDate => "The desk has all of this job.".to_owned(),
+        OutboxStatus::Sending { sent_bytes, total_bytes } => {
+            format!("Sending: {} of {}", words::size(*sent_bytes as f64), words::size(*total_bytes as f64))
+        }
+        OutboxStatus::Waiting { why, .. } => format!("Waiting: {why} Nothing is lost; it goes on by itself."),
+        OutboxStatus::Refused { why, .. } => format!("The desk refused it: {why}"),
+    };
+    let action = rsx! {
+        button { class: "key main", id: "share", onclick: move |_| hand_over(house, job), "Hand over as a file" }
+        Link { class: "key", id: "to-report", to: Route::Report { job }, "Read the report" }
+    };
+    rsx! {
+        Screen { title: "Hand-over", back: Route::Repair { job }, job, action,
+            if practice {
+                p { class: "note", "A practice job: every page of it says so." }
+            }
+            dl { class: "facts",
+                dt { "Looked at" }
+                dd { "{looked} places" }
+                dt { "Found" }
+                dd { if found == 0 { "nothing yet" } else { "{found} " if found == 1 { "place" } else { "places" } } }
+                dt { "Photographs" }
+                dd { "{photos}, {words::size(bytes as f64)}" }
+                dt { "Release check" }
+                dd { if not_done == 0 { "all done" } else { "{not_done} not done" } }
+            }
+            section {
+                h2 { "Desk" }
+                p { id: "desk-state", "{desk}" }
+                button { class: "key", id: "send-now", onclick: move |_| house.nudge(), "Send now" }
+            }
+            section {
+                h2 { "File" }
+                p { class: "hint", "One file with everything: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
+            }
+        }
+    }
+}
+
+/// The bundle of the job on screen, with all of its log.
+pub fn bundle_of(house: House, job: JobId) -> Option<Bundle> {
+    let device_id = house.device()?;
+    let bundle_id = BundleId(house.id());
+    let open = house.open.peek();
+    let session = open.of(job)?;
+    Some(crate::bundle::file::make(&session.job, &session.log, bundle_id, device_id, device::now()))
+}
+
+fn hand_over(house: House, job: JobId) {
+    let Some(bundle) = bundle_of(house, job) else { return };
+    let Some(store) = house.store() else { return };
+    let mut busy = house.busy;
+    busy.set(Some("Packing the file …".to_owned()));
+    spawn_forever(async move {
+        let bundle_id = bundle.bundle_id;
+        let handed = async {
+            let blob = device::worker::pack(&bundle, Rc::clone(&store)).await.map_err(|error| error.to_string())?;
+            let circuit = bundle.job.circuit.as_ref();
+            let label = circuit.map(|circuit| circuit.vehicle.label.clone()).unwrap_or_default();
+            let name = format!("{}{}", device::file_name(&label, "job"), crate::bundle::file::EXTENSION);
+            device::share_or_download(blob, &name).await.map_err(|error| error.to_string())
+        };
+        let handed = handed.await;
+        busy.set(None);
+        match handed {
+            Ok(Shared::Given | Shared::Downloaded) => {
+                house.act_in(job, vec![Act::HandedOver { bundle_id, way: HandOverWay::File }], Vec::new());
+                house.say(WordKind::Done, "The file is made.");
+            }
+            Ok(Shared::Dismissed) => house.say(WordKind::Done, "Not shared. Everything is still on this phone."),
+            Err(why) => house.say(WordKind::Trouble, format!("No file was made. {why}")),
+        }
+    });
+}

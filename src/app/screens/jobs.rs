@@ -1,0 +1,233 @@
+//! Jobs: what is open, with the next place to look on each.
+
+use dioxus::core::spawn_forever;
+use dioxus::prelude::*;
+use dioxus::web::WebFileExt;
+
+use crate::app::house::{House, Open, WordKind};
+use crate::app::parts::Screen;
+use crate::app::route::Route;
+use crate::app::words;
+use crate::device;
+use crate::ids::JobId;
+use crate::job::event::HandOverWay;
+use crate::job::log::Log;
+use crate::job::session::Session;
+use crate::store::Store;
+
+/// Where the practice job lies.
+const PRACTICE: &str = "/demo/van.loomwalk.json";
+
+/// A job in the list.
+#[derive(Debug, Clone, PartialEq)]
+struct Line {
+    job: JobId,
+    title: String,
+    vehicle: String,
+    next: String,
+    looked: usize,
+    practice: bool,
+}
+
+impl Line {
+    fn of(session: &Session) -> Self {
+        let job = &session.job;
+        let circuit = job.circuit.as_ref();
+        let vehicle = circuit.map(|circuit| circuit.vehicle.label.clone()).unwrap_or_default();
+        let fuse = circuit.map(|circuit| circuit.fuse.label.clone()).unwrap_or_default();
+        let title = [job.concern.words.clone(), fuse].into_iter().find(|text| !text.is_empty());
+        let next = if job.findings.is_empty() {
+            session.next().map_or_else(|| "Nothing to look at yet".to_owned(), |step| format!("Next: {}", step.title))
+        } else if job.handed_over.iter().any(|(_, way)| *way != HandOverWay::Print) {
+            "Found and handed over".to_owned()
+        } else {
+            "Found: repair, prove it, hand over".to_owned()
+        };
+        Self {
+            job: job.id,
+            title: title.unwrap_or_else(|| "New job".to_owned()),
+            vehicle,
+            next,
+            looked: session.progress().looked,
+            practice: job.practice,
+        }
+    }
+}
+
+/// The first screen.
+#[component]
+pub fn Jobs() -> Element {
+    let house = House::get();
+    let navigator = use_navigator();
+    let lines = use_resource(move || async move {
+        let _ = house.jobs_changed.read();
+        let starting = matches!(&*house.open.read(), Open::Starting);
+        if starting { None } else { Some(read_lines(house).await) }
+    });
+    let failed = match &*house.open.read() {
+        Open::Failed(why) => Some(why.clone()),
+        _ => None,
+    };
+    let begin = move |_| {
+        spawn_forever(async move {
+            match house.new_job(false).await {
+                Ok(job) => {
+                    device::persist().await;
+                    navigator.push(Route::Concern { job });
+                }
+                Err(error) => house.say(WordKind::Trouble, error.to_string()),
+            }
+        });
+    };
+    let action = rsx! {
+        button { class: "key main", id: "new-job", onclick: begin, "New job" }
+    };
+    let lines = lines.read().clone().flatten();
+    rsx! {
+        Screen { title: "Jobs", action,
+            if let Some(failed) = failed {
+                p { class: "trouble-text", role: "alert", "{failed}" }
+            }
+            match lines {
+                None => rsx! { p { class: "hint", role: "status", "Reading the jobs …" } },
+                Some(Err(error)) => rsx! { p { class: "trouble-text", role: "alert", "{error}" } },
+                Some(Ok(lines)) if lines.is_empty() => rsx! { Empty {} },
+                Some(Ok(lines)) => rsx! {
+                    ul { class: "lines",
+                        for line in lines {
+                            li { key: "{line.job}",
+                                Link { class: "line", to: line_route(&line),
+                                    strong { "{line.title}" }
+                                    if line.practice {
+                                        span { class: "tag", "Practice" }
+                                    }
+                                    if !line.vehicle.is_empty() {
+                                        span { class: "hint", "{line.vehicle}" }
+                                    }
+                                    span { "{line.next}" }
+                                    if line.looked > 0 {
+                                        span { class: "hint", "{line.looked} places looked at" }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                },
+            }
+            div { class: "side",
+                OpenFile {}
+                button { class: "key", id: "practice", onclick: move |_| practice(house), "Practise on the demo van" }
+                Link { class: "key", to: Route::Guide {}, "How it works" }
+                Link { class: "key", to: Route::Settings {}, "Settings and storage" }
+            }
+            p { class: "caution",
+                "For trained people. The maker's service information and your local rules come first."
+            }
+        }
+    }
+}
+
+#[component]
+fn Empty() -> Element {
+    rsx! {
+        section { class: "empty",
+            svg { class: "empty-drawing", view_box: "0 0 320 120", "aria-hidden": "true",
+                path { class: "edge", d: "M150 120V64h24v56" }
+                path { class: "wire", d: "M0 30C90 30 110 58 162 58S240 26 320 26" }
+                path { class: "wire", d: "M0 44C90 44 112 64 146 64M178 63C220 58 250 40 320 40" }
+                path { class: "copper", d: "M146 64q8-5 16-4t16 3" }
+                path { class: "wire", d: "M0 16C90 16 110 50 162 50S240 12 320 12" }
+            }
+            h2 { "A fuse opens now and then" }
+            p {
+                "Enter what is on that fuse. Loomwalk lists the places where a live wire may rub on metal, in the order that finds the place soonest, and keeps what you see there."
+            }
+            p { "Everything stays on this phone until you hand it over. No network is needed." }
+        }
+    }
+}
+
+/// A key that opens a hand-over file.
+#[component]
+fn OpenFile() -> Element {
+    let house = House::get();
+    rsx! {
+        span { class: "photo-key",
+            input {
+                class: "unseen",
+                id: "open-file",
+                r#type: "file",
+                accept: ".json,application/json",
+                onchange: move |event| {
+                    for file in event.files() {
+                        if let Some(file) = file.get_web_file() {
+                            take_in(house, file.into());
+                        }
+                    }
+                },
+            }
+            label { class: "key", r#for: "open-file", "Open a hand-over file" }
+        }
+    }
+}
+
+fn line_route(line: &Line) -> Route {
+    if line.vehicle.is_empty() && line.looked == 0 {
+        Route::Concern { job: line.job }
+    } else {
+        Route::Walk { job: line.job }
+    }
+}
+
+async fn read_lines(house: House) -> Result<Vec<Line>, String> {
+    let Some(store) = house.store() else { return Ok(Vec::new()) };
+    let mut lines = Vec::new();
+    for job in store.jobs().await.map_err(|error| error.to_string())? {
+        let events = store.log(job).await.map_err(|error| error.to_string())?;
+        let mut log = Log::default();
+        log.union(events).map_err(|error| error.to_string())?;
+        let session = Session::open(job, log);
+        let changed = session.job.changed_at;
+        lines.push((changed, Line::of(&session)));
+    }
+    lines.sort_by(|(one, _), (other, _)| other.cmp(one));
+    Ok(lines.into_iter().map(|(_, line)| line).collect())
+}
+
+/// Takes in a hand-over file: all of it, or nothing and why.
+fn take_in(house: House, file: web_sys::Blob) {
+    let mut busy = house.busy;
+    busy.set(Some(format!("Reading the file, {} …", words::size(file.size()))));
+    let navigator = navigator();
+    spawn_forever(async move {
+        let taken = take_in_now(house, file).await;
+        busy.set(None);
+        match taken {
+            Ok(job) => {
+                navigator.push(Route::Walk { job });
+                house.say(WordKind::Done, "The job is on this phone now.");
+            }
+            Err(why) => house.say(WordKind::Trouble, format!("Nothing was taken in. {why}")),
+        }
+    });
+}
+
+async fn take_in_now(house: House, file: web_sys::Blob) -> Result<JobId, String> {
+    let unpacked = device::worker::unpack(file).await.map_err(|error| error.to_string())?;
+    let job = unpacked.job;
+    house.keep_now(job, unpacked.events, unpacked.photos).await.map_err(|error| error.to_string())?;
+    Ok(job)
+}
+
+fn practice(house: House) {
+    let mut busy = house.busy;
+    busy.set(Some("Opening the practice job …".to_owned()));
+    spawn_forever(async move {
+        let fetched = device::fetch_blob(PRACTICE).await;
+        busy.set(None);
+        match fetched {
+            Ok(file) => take_in(house, file),
+            Err(error) => house.say(WordKind::Trouble, error.to_string()),
+        }
+    });
+}

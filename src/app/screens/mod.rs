@@ -1,0 +1,18 @@
+//! The screens, one file each.
+
+pub mod circuit;
+pub mod concern;
+pub mod finding;
+pub mod guide;
+pub mod handover;
+pub mod jobs;
+pub mod list;
+pub mod load;
+pub mod lost;
+pub mod opening;
+pub mod point;
+pub mod press;
+pub mod repair;
+pub mod report;
+pub mod settings;
+pub mod walk;

@@ -1,0 +1,239 @@
+//! One point: look, lie photo, press, lift, each one tap, in that order.
+
+use dioxus::prelude::*;
+
+use crate::app::house::House;
+use crate::app::parts::{Chance, Field, PhotoButton, PhotoStrip, Screen, SeenLine, Waiting};
+use crate::app::route::Route;
+use crate::app::screens::walk::last_act;
+use crate::app::words;
+use crate::ids::{EventId, JobId, PointId};
+use crate::job::event::{Act, Photo, Stage};
+use crate::job::session::Session;
+use crate::job::state::PointState;
+use crate::search::evidence::Seen;
+use crate::search::plan::StepKind;
+use crate::search::point::Point as Place;
+
+/// What the screen shows, taken from the session in one go.
+#[derive(Debug, Clone, PartialEq)]
+struct View {
+    place: Place,
+    zone: String,
+    chance: f64,
+    why: Vec<String>,
+    state: PointState,
+    photos: Vec<Photo>,
+    /// Where the plan goes after this place.
+    next: Option<(String, Option<String>)>,
+    last: Option<(EventId, String)>,
+}
+
+impl View {
+    fn of(session: &Session, id: &PointId) -> Option<Self> {
+        let ready = session.ready()?;
+        let place = ready.point(id)?.clone();
+        let step = ready.plan.steps.iter().find(|step| step.id == id.0);
+        let next = ready.plan.steps.iter().find(|step| step.id != id.0);
+        Some(Self {
+            zone: ready.map.map.zone(&place.zone).map_or(place.zone.0.clone(), |zone| zone.label.clone()),
+            chance: ready.chance(id),
+            why: step.map(|step| step.why.clone()).unwrap_or_default(),
+            state: session.job.points.get(id).cloned().unwrap_or_default(),
+            photos: session
+                .job
+                .photos
+                .iter()
+                .filter(|(_, photo)| photo.point.as_ref() == Some(id))
+                .map(|(_, photo)| photo.clone())
+                .collect(),
+            next: next.map(|step| (step.title.clone(), (step.kind == StepKind::Look).then(|| step.id.clone()))),
+            last: last_act(session),
+            place,
+        })
+    }
+}
+
+/// Look, press, lift.
+#[component]
+pub fn Point(job: JobId, point: String) -> Element {
+    let house = House::get();
+    let id = PointId(point);
+    use_hook(|| crate::device::keep_awake());
+    let open = house.open.read();
+    let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
+    let Some(view) = View::of(session, &id) else {
+        return rsx! {
+            Screen { title: "This place is not on the list", back: Route::List { job }, job,
+                action: rsx! { Link { class: "key main", to: Route::Walk { job }, "To the walk" } },
+                p { "The circuit was changed since. What was kept here is still in the job and in its report." }
+            }
+        };
+    };
+    drop(open);
+    let seen = view.state.seen();
+    let damaged = matches!(seen, Some(Seen::Bare | Seen::Severed | Seen::Thinned)) || view.state.opened;
+    let action = if damaged {
+        rsx! {
+            Link { class: "key main", id: "to-finding", to: Route::Finding { job, point: id.0.clone() }, "This is the place" }
+            Link { class: "key", id: "next-place", to: Route::Walk { job }, "Go on" }
+        }
+    } else {
+        let label = match (&seen, &view.next) {
+            (Some(_), Some((title, _))) => format!("Next: {title}"),
+            (Some(_), None) => "To the walk".to_owned(),
+            (None, _) => "Back to the walk".to_owned(),
+        };
+        let to = match (&seen, &view.next) {
+            (Some(_), Some((_, Some(point)))) => Route::Point { job, point: point.clone() },
+            _ => Route::Walk { job },
+        };
+        rsx! {
+            Link { class: if seen.is_some() { "key main" } else { "key" }, id: "next-place", to, "{label}" }
+        }
+    };
+    rsx! {
+        Screen { key: "{id}", title: view.place.title.clone(), back: Route::Walk { job }, job, action,
+            p { class: "eyebrow", "{view.zone}" }
+            Chance { chance: view.chance }
+            if let Some(caution) = &view.place.caution {
+                p { class: "caution", "{caution}" }
+            }
+            LookPart { id: id.clone(), view: view.clone() }
+            section { class: "act",
+                h2 { "As it lies" }
+                p { class: "hint", "Before anything is touched. Once it was moved, the chance to see it again is gone." }
+                PhotoButton { point: id.clone(), stage: Stage::Lie, label: "Photograph as it lies" }
+            }
+            section { class: "act",
+                h2 { "Press" }
+                p { class: "hint", "A fresh fuse in, the right things switched on, an eye on the telltale." }
+                if view.state.presses > 0 {
+                    p {
+                        "{view.state.presses} presses: "
+                        if view.state.opened { "it opened." } else { "it held." }
+                    }
+                }
+                Link { class: "key", id: "to-press", to: Route::Press { job, point: id.0.clone() }, "Press here" }
+            }
+            LiftPart { id: id.clone(), state: view.state.clone() }
+            PhotoStrip { photos: view.photos.clone() }
+            Notes { id: id.clone(), notes: view.state.notes.clone() }
+            if let Some((event, words)) = view.last.clone() {
+                button { class: "plain", id: "take-back", onclick: move |_| house.act(Act::TakenBack { event }), "Take back: {words}" }
+            }
+        }
+    }
+}
+
+/// Look: eyes only, then one tap.
+#[component]
+fn LookPart(id: PointId, view: View) -> Element {
+    let house = House::get();
+    let seen = view.state.seen();
+    rsx! {
+        section { class: "act",
+            h2 { "Look" }
+            p { "{view.place.look_for}" }
+            if !view.place.contacts.is_empty() {
+                p { "It may rub on: {view.place.contacts.join(\", \")}." }
+            }
+            if !view.place.colours.is_empty() {
+                p { "Wires: {view.place.colours.join(\", \")}." }
+            }
+            if !view.why.is_empty() {
+                ul { class: "why", "aria-label": "Why here",
+                    for reason in view.why.iter() {
+                        li { key: "{reason}", "{reason}" }
+                    }
+                }
+            }
+            div { class: "outcomes", role: "group", "aria-label": "What the look shows",
+                for outcome in words::OUTCOMES {
+                    button {
+                        key: "{outcome:?}",
+                        class: "outcome",
+                        id: "seen-{outcome:?}",
+                        "aria-pressed": if seen == Some(outcome) { "true" } else { "false" },
+                        onclick: {
+                            let point = id.clone();
+                            move |_| house.act(Act::Look { point: point.clone(), seen: outcome })
+                        },
+                        SeenLine { seen: outcome }
+                        strong { {words::seen(outcome)} }
+                        span { class: "hint", {words::seen_means(outcome)} }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Lift: closed until there is a lie photo, or a reason why not.
+#[component]
+fn LiftPart(id: PointId, state: PointState) -> Element {
+    let house = House::get();
+    let mut why = use_signal(String::new);
+    let lift = id.clone();
+    let waive = id.clone();
+    let reason_given = !why.read().trim().is_empty();
+    rsx! {
+        section { class: "act",
+            h2 { "Lift" }
+            if state.lifted {
+                p { "Lifted." }
+                PhotoButton { point: id.clone(), stage: Stage::Lifted, label: "Photograph lifted" }
+                PhotoButton { point: id.clone(), stage: Stage::Close, label: "Photograph close, with scale" }
+            } else if state.may_lift() {
+                p { class: "hint", "Fuse out before you turn the harness over. Finger off the bare place." }
+                button { class: "key", id: "lift", onclick: move |_| house.act(Act::Lift { point: lift.clone() }), "I lift it now" }
+            } else {
+                p { class: "hint", "Closed until there is a photograph as it lies." }
+                button { class: "key", id: "lift", disabled: true, "I lift it now" }
+                details {
+                    summary { "No photograph is possible here" }
+                    div { class: "field",
+                        label { r#for: "waive-why", "Why not" }
+                        input { id: "waive-why", r#type: "text", autocomplete: "off", value: "{why}", oninput: move |event| why.set(event.value()) }
+                    }
+                    button {
+                        class: "key",
+                        id: "waive",
+                        disabled: !reason_given,
+                        onclick: move |_| house.act(Act::LieWaived { point: waive.clone(), why: why.read().trim().to_owned() }),
+                        "Go on without"
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Notes of this point, and room for one more.
+#[component]
+fn Notes(id: PointId, notes: Vec<(EventId, String)>) -> Element {
+    let house = House::get();
+    let written = notes.len();
+    rsx! {
+        section { class: "act",
+            h2 { "Notes" }
+            if !notes.is_empty() {
+                ul { class: "plainlist",
+                    for (event, text) in notes {
+                        li { key: "{event}", "{text}" }
+                    }
+                }
+            }
+            Field {
+                key: "{written}",
+                id: "note",
+                label: "A note",
+                hint: "Kept when you leave the field",
+                long: true,
+                patient: true,
+                value: "",
+                onkeep: move |text: String| house.act(Act::Note { point: Some(id.clone()), text }),
+            }
+        }
+    }
+}

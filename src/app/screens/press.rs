@@ -1,0 +1,73 @@
+//! Press: the telltale, what to switch on, the count, and "it opened", large.
+
+use dioxus::prelude::*;
+
+use crate::app::house::House;
+use crate::app::parts::{Conditions, Screen, Waiting};
+use crate::app::route::Route;
+use crate::ids::{Condition, JobId, PointId};
+use crate::job::event::Act;
+use crate::search::evidence::Observation;
+
+/// Pressing at one point.
+#[component]
+pub fn Press(job: JobId, point: String) -> Element {
+    let house = House::get();
+    let id = PointId(point);
+    let mut state: Signal<Option<Vec<Condition>>> = use_signal(|| None);
+    let open = house.open.read();
+    let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
+    let telltale = session.job.concern.telltale.clone();
+    let at = session.job.points.get(&id).cloned().unwrap_or_default();
+    let title = session.ready().and_then(|ready| ready.point(&id)).map(|point| point.title.clone()).unwrap_or_default();
+    let more: Vec<Condition> = session
+        .ready()
+        .map(|ready| ready.harness.switches.iter().flat_map(|switch| switch.closed_when.clone()).collect())
+        .unwrap_or_default();
+    // Until something else is ticked: as at the newest press, else as when it opened.
+    let usual = session.job.observations.iter().rev().find_map(|(_, observation)| match observation {
+        Observation::Press { state, .. } | Observation::Blow { state, .. } => Some(state.clone()),
+        _ => None,
+    });
+    drop(open);
+    let set = state.read().clone().or(usual).unwrap_or_else(|| vec![Condition::from("key_on")]);
+    let held = {
+        let (point, state) = (id.clone(), set.clone());
+        move |_| house.act(Act::Press { point: point.clone(), opened: false, presses: 1, state: state.clone() })
+    };
+    let opened = {
+        let (point, state) = (id.clone(), set.clone());
+        move |_| house.act(Act::Press { point: point.clone(), opened: true, presses: 1, state: state.clone() })
+    };
+    let action = rsx! {
+        button { class: "key main", id: "pressed-held", onclick: held, "Pressed: it held" }
+        button { class: "key strong", id: "pressed-opened", onclick: opened, "It opened" }
+    };
+    rsx! {
+        Screen { title: "Press", back: Route::Point { job, point: id.0.clone() }, job, action,
+            p { class: "eyebrow", "{title}" }
+            p { class: "caution",
+                "A press can spark. No fuel vapour about, eyes covered, finger off the bare place. Airbag and pretensioner wires are never pressed live. Press gently, as the vehicle would."
+            }
+            p { class: "telltale",
+                if telltale.is_empty() {
+                    "Watch something on this fuse that shows at once that it has opened: a lamp or a display."
+                } else {
+                    "Watch: {telltale}"
+                }
+            }
+            p { class: "count", "aria-live": "polite",
+                strong { "{at.presses}" }
+                " presses here"
+                if at.opened { ", it opened" } else if at.presses > 0 { ", it held" }
+            }
+            if at.opened {
+                p { class: "note",
+                    "It opened here. Put a fresh fuse of the same rating in before you press again. "
+                    Link { to: Route::Finding { job, point: id.0.clone() }, "Write down the finding" }
+                }
+            }
+            Conditions { legend: "Switched on meanwhile", state: set, more, onchange: move |chosen| state.set(Some(chosen)) }
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! Repair and release: what was done, and what must hold before the vehicle goes back.
+
+use dioxus::prelude::*;
+
+use crate::app::house::House;
+use crate::app::parts::{Field, PhotoButton, PhotoStrip, Screen, Waiting};
+use crate::app::route::Route;
+use crate::app::words;
+use crate::ids::JobId;
+use crate::job::event::{Act, Photo, ReleaseItem, Stage};
+use crate::job::state::{Checked, Repair as Made};
+
+/// Repairs and the release check.
+#[component]
+pub fn Repair(job: JobId) -> Element {
+    let house = House::get();
+    let open = house.open.read();
+    let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
+    let repairs = session.job.repairs.clone();
+    let release = session.job.release.clone();
+    let point = session.job.findings.keys().next().cloned();
+    let photos: Vec<Photo> = session
+        .job
+        .photos
+        .iter()
+        .filter(|(_, photo)| photo.stage == Stage::Repaired)
+        .map(|(_, photo)| photo.clone())
+        .collect();
+    drop(open);
+    let done =
+        words::RELEASE.iter().filter(|(item, _, _)| release.get(item).is_some_and(|checked| checked.done)).count();
+    let at = point.clone();
+    let number = repairs.len();
+    let action = rsx! {
+        Link { class: "key main", to: Route::HandOver { job }, "To the hand-over" }
+    };
+    rsx! {
+        Screen { title: "Repair and release", back: Route::Walk { job }, job, action,
+            section {
+                h2 { "Repair" }
+                p { class: "hint", "The maker's repair procedure comes first. What is written here is what was done or is recommended." }
+                ul { class: "told",
+                    for repair in repairs {
+                        RepairLine { key: "{repair.event}", repair }
+                    }
+                }
+                Field {
+                    key: "{number}",
+                    id: "repair",
+                    label: "What was done or is recommended",
+                    hint: "Method, sealing, edge protection, parts. Kept when you leave the field.",
+                    long: true,
+                    patient: true,
+                    value: "",
+                    onkeep: move |what: String| {
+                        if !what.is_empty() {
+                            house.act(Act::Repair { point: at.clone(), what, done: false, minutes: None });
+                        }
+                    },
+                }
+                PhotoButton { point, stage: Stage::Repaired, label: "Photograph after the repair" }
+                PhotoStrip { photos }
+            }
+            section {
+                h2 { "Before it goes back" }
+                p { class: "progress", "{done} of {words::RELEASE.len()} done. What is not done is printed as not done." }
+                ul { class: "checks",
+                    for (item, label, hint) in words::RELEASE {
+                        Check { key: "{label}", item, label, hint, checked: release.get(&item).cloned() }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A repair in the list.
+#[component]
+fn RepairLine(repair: Made) -> Element {
+    let house = House::get();
+    let event = repair.event;
+    let finished = repair.clone();
+    rsx! {
+        li {
+            span {
+                "{repair.what} "
+                em { if repair.done { "Done." } else { "Recommended." } }
+            }
+            if !repair.done {
+                button {
+                    class: "plain",
+                    onclick: move |_| {
+                        house.act(Act::TakenBack { event });
+                        house.act(Act::Repair {
+                            point: finished.point.clone(),
+                            what: finished.what.clone(),
+                            done: true,
+                            minutes: finished.minutes,
+                        });
+                    },
+                    "It is done"
+                }
+            }
+            button { class: "plain", onclick: move |_| house.act(Act::TakenBack { event }), "Take back" }
+        }
+    }
+}
+
+/// One item of the release check.
+#[component]
+fn Check(item: ReleaseItem, label: String, hint: String, checked: Option<Checked>) -> Element {
+    let house = House::get();
+    let (done, value) = checked.map_or((false, String::new()), |checked| (checked.done, checked.value));
+    let kept = value.clone();
+    rsx! {
+        li { class: "check",
+            label { class: "choice-key",
+                input {
+                    r#type: "checkbox",
+                    checked: done,
+                    onchange: move |_| house.act(Act::Release { item, done: !done, value: value.clone() }),
+                }
+                span { "{label}" }
+            }
+            Field {
+                id: "value-{item:?}",
+                label: "What was read: {hint}",
+                value: kept,
+                onkeep: move |value| house.act(Act::Release { item, done, value }),
+            }
+        }
+    }
+}

@@ -1,0 +1,89 @@
+//! The report as the customer will read it, in a frame that runs no script.
+
+use std::collections::BTreeMap;
+
+use dioxus::prelude::*;
+use wasm_bindgen::JsCast;
+
+use crate::app::house::{House, WordKind};
+use crate::app::parts::{Screen, Waiting};
+use crate::app::route::Route;
+use crate::app::screens::handover::bundle_of;
+use crate::device::{ObjectUrl, object_url};
+use crate::ids::{BundleId, JobId, PhotoHash};
+use crate::job::event::{Act, HandOverWay};
+use crate::report;
+use crate::store::Store;
+
+/// A report with the pictures that it shows.
+struct Page {
+    html: String,
+    /// Pictures live as long as the page.
+    _pictures: BTreeMap<PhotoHash, ObjectUrl>,
+}
+
+/// The report.
+#[component]
+pub fn Report(job: JobId) -> Element {
+    let house = House::get();
+    let there = house.open.read().of(job).is_some();
+    let page = use_resource(move || async move {
+        let there = house.open.read().of(job).is_some();
+        if there { make(house, job).await.map(std::rc::Rc::new) } else { Err(String::new()) }
+    });
+    if !there {
+        return rsx! { Waiting { job } };
+    }
+    let action = rsx! {
+        button { class: "key main", id: "print", onclick: move |_| print(house, job), "Print, or save as PDF" }
+    };
+    let page = page.read().clone();
+    rsx! {
+        Screen { title: "Report", back: Route::HandOver { job }, job, action,
+            match page {
+                None => rsx! { p { class: "hint", role: "status", "Writing the report …" } },
+                Some(Err(why)) => rsx! { p { class: "trouble-text", role: "alert", "{why}" } },
+                Some(Ok(page)) => rsx! {
+                    iframe {
+                        id: "report",
+                        class: "report",
+                        title: "The report",
+                        "sandbox": "allow-same-origin allow-modals",
+                        srcdoc: "{page.html}",
+                    }
+                },
+            }
+        }
+    }
+}
+
+async fn make(house: House, job: JobId) -> Result<Page, String> {
+    let bundle = bundle_of(house, job).ok_or("This job is not open.")?;
+    let store = house.store().ok_or("The store is not open.")?;
+    let mut pictures = BTreeMap::new();
+    for photo in &bundle.photos {
+        let hash = &photo.photo.sha256;
+        if let Some((media_type, bytes)) = store.preview(hash).await.map_err(|error| error.to_string())? {
+            pictures.insert(hash.clone(), object_url(&bytes, &media_type).map_err(|error| error.to_string())?);
+        }
+    }
+    let html = report::html(&bundle, &|hash| pictures.get(hash).map(|url| url.as_str().to_owned()));
+    Ok(Page { html, _pictures: pictures })
+}
+
+fn print(house: House, job: JobId) {
+    let frame = web_sys::window()
+        .and_then(|window| window.document()?.get_element_by_id("report"))
+        .and_then(|element| element.dyn_into::<web_sys::HtmlIFrameElement>().ok())
+        .and_then(|frame| frame.content_window());
+    match frame.map(|frame| frame.print()) {
+        Some(Ok(())) => {
+            let bundle_id = BundleId(house.id());
+            house.act_in(job, vec![Act::HandedOver { bundle_id, way: HandOverWay::Print }], Vec::new());
+        }
+        _ => house.say(
+            WordKind::Trouble,
+            "This browser does not print from here. Hand over the file and print it at the desk.",
+        ),
+    }
+}

@@ -1,0 +1,91 @@
+//! Settings: how this device shows things, and what is kept on it.
+
+use dioxus::core::spawn_forever;
+use dioxus::prelude::*;
+
+use crate::app::house::{House, WordKind};
+use crate::app::parts::{Choice, Screen};
+use crate::app::route::Route;
+use crate::app::settings::{Hand, Settings as Chosen, Theme};
+use crate::app::words;
+use crate::device;
+
+const THEMES: [(Theme, &str); 4] = [
+    (Theme::Phone, "As the phone"),
+    (Theme::Paper, "Light"),
+    (Theme::Slate, "Dark"),
+    (Theme::UnderVehicle, "Under the vehicle"),
+];
+const HANDS: [(Hand, &str); 2] = [(Hand::Left, "Left"), (Hand::Right, "Right")];
+
+/// Settings and storage.
+#[component]
+pub fn Settings() -> Element {
+    let house = House::get();
+    let mut settings = house.settings;
+    let mut asked = use_signal(|| 0u32);
+    let room = use_resource(move || async move {
+        let _ = asked.read();
+        (device::room().await, device::persisted().await)
+    });
+    let mut choose = move |chosen: Chosen| {
+        chosen.apply();
+        settings.set(chosen);
+    };
+    let now = *settings.read();
+    let action = rsx! {
+        Link { class: "key main", to: Route::Jobs {}, "To the jobs" }
+    };
+    rsx! {
+        Screen { title: "Settings and storage", back: Route::Jobs {}, action,
+            Choice {
+                name: "theme",
+                legend: "Screen",
+                answers: THEMES.iter().map(|(_, label)| (*label).to_owned()).collect::<Vec<_>>(),
+                chosen: THEMES.iter().position(|(theme, _)| *theme == now.theme),
+                onchoose: move |chosen: usize| choose(Chosen { theme: THEMES[chosen].0, ..now }),
+            }
+            Choice {
+                name: "hand",
+                legend: "Phone is held in the",
+                answers: HANDS.iter().map(|(_, label)| (*label).to_owned()).collect::<Vec<_>>(),
+                chosen: HANDS.iter().position(|(hand, _)| *hand == now.hand),
+                onchoose: move |chosen: usize| choose(Chosen { hand: HANDS[chosen].0, ..now }),
+            }
+            section {
+                h2 { "What is kept here" }
+                match &*room.read() {
+                    None => rsx! { p { class: "hint", "Asking the browser …" } },
+                    Some((room, persisted)) => rsx! {
+                        match room {
+                            Some(room) => rsx! {
+                                p { id: "room", "{words::size(room.used)} used, room for about {words::size(room.quota - room.used)} more." }
+                            },
+                            None => rsx! { p { id: "room", "This browser does not say how much room there is." } },
+                        }
+                        match persisted {
+                            Some(true) => rsx! { p { "The browser has promised not to clear it." } },
+                            Some(false) => rsx! {
+                                p { "The browser may clear it when the phone runs full. Put the app on the home screen, or ask for a promise." }
+                                button {
+                                    class: "key",
+                                    onclick: move |_| {
+                                        spawn_forever(async move {
+                                            if device::persist().await == Some(false) {
+                                                house.say(WordKind::Trouble, "The browser did not promise it. On the home screen it usually does.");
+                                            }
+                                            asked += 1;
+                                        });
+                                    },
+                                    "Ask the browser to keep it"
+                                }
+                            },
+                            None => rsx! { p { "This browser gives no promise. Put the app on the home screen and hand jobs over soon." } },
+                        }
+                    },
+                }
+            }
+            p { class: "hint", "Loomwalk {env!(\"CARGO_PKG_VERSION\")}. Nothing leaves this phone but what you hand over." }
+        }
+    }
+}

@@ -1,0 +1,223 @@
+//! Walk: the next step, large: where to go, what to open, why here, what to look for. Below, the rest of this zone.
+
+use dioxus::prelude::*;
+
+use crate::app::house::House;
+use crate::app::parts::picture::Sketch;
+use crate::app::parts::{Chance, Picture, Screen, Waiting};
+use crate::app::route::Route;
+use crate::app::words;
+use crate::ids::{AccessId, EventId, JobId, PointId};
+use crate::job::event::Act;
+use crate::job::session::{CircuitView, Session};
+use crate::search::plan::{Step, StepKind};
+use crate::search::point::Point;
+
+/// What the walk shows, taken from the session in one go.
+#[derive(Debug, Clone, PartialEq)]
+struct View {
+    next: Option<Step>,
+    point: Option<Point>,
+    zone: String,
+    rest: Vec<Step>,
+    then: Vec<Step>,
+    looked: usize,
+    to_look: usize,
+    minutes_left: f64,
+    not_listed: f64,
+    notes: Vec<String>,
+    last: Option<(EventId, String)>,
+    found: Option<PointId>,
+    practice: bool,
+}
+
+impl View {
+    fn of(session: &Session) -> Self {
+        let progress = session.progress();
+        let ready = session.ready();
+        let steps: &[Step] = ready.map_or(&[], |ready| &ready.plan.steps);
+        let next = steps.first().cloned();
+        let point = next.as_ref().and_then(|step| ready?.point(&PointId(step.id.clone()))).cloned();
+        let zone_id = next.as_ref().and_then(|step| step.zone.clone());
+        let zone = zone_id.as_ref().and_then(|zone| ready?.map.map.zone(zone)).map(|zone| zone.label.clone());
+        let in_zone = |step: &&Step| zone_id.is_some() && step.zone == zone_id;
+        Self {
+            rest: steps.iter().skip(1).filter(in_zone).cloned().collect(),
+            then: steps.iter().skip(1).filter(|step| !in_zone(step)).take(3).cloned().collect(),
+            next,
+            point,
+            zone: zone.unwrap_or_default(),
+            looked: progress.looked,
+            to_look: progress.to_look,
+            minutes_left: progress.minutes_left,
+            not_listed: ready.map_or(0.0, |ready| ready.plan.not_listed),
+            notes: ready.map(|ready| ready.plan.notes.clone()).unwrap_or_default(),
+            last: last_act(session),
+            found: session.job.findings.keys().next().cloned(),
+            practice: session.job.practice,
+        }
+    }
+}
+
+/// The act that "take back" would take back.
+pub fn last_act(session: &Session) -> Option<(EventId, String)> {
+    let id = session.job.last_act?;
+    let act = session.log.get(id)?.act().ok()?;
+    Some((id, words::act(&act)))
+}
+
+/// The next step.
+#[component]
+pub fn Walk(job: JobId) -> Element {
+    let house = House::get();
+    use_hook(|| crate::device::keep_awake());
+    let open = house.open.read();
+    let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
+    if !matches!(session.circuit, CircuitView::Ready(_)) {
+        return rsx! {
+            Screen { title: "Walk", back: Route::Circuit { job }, job,
+                action: rsx! { Link { class: "key main", to: Route::Circuit { job }, "To the circuit" } },
+                p { "There is nothing to walk yet: the circuit needs at least one load." }
+            }
+        };
+    }
+    let view = View::of(session);
+    let sketch = Sketch::of(session);
+    drop(open);
+    let action = match &view.next {
+        Some(step) if step.kind == StepKind::Access => {
+            let access = AccessId(step.id.clone());
+            rsx! {
+                button {
+                    class: "key main",
+                    id: "access-done",
+                    onclick: move |_| house.act(Act::Access { access: access.clone(), open: true }),
+                    "Done, it is open"
+                }
+                Link { class: "key", to: Route::List { job }, "Do another first" }
+            }
+        }
+        Some(step) => {
+            let point = PointId(step.id.clone());
+            rsx! {
+                Link { class: "key main", id: "look-here", to: Route::Point { job, point: step.id.clone() }, "Look here" }
+                button {
+                    class: "key",
+                    id: "cannot-reach",
+                    onclick: move |_| house.act(Act::CannotReach { point: point.clone(), why: String::new() }),
+                    "Can't get there"
+                }
+                Link { class: "key", to: Route::List { job }, "Do another first" }
+            }
+        }
+        None => rsx! {
+            Link { class: "key main", to: Route::HandOver { job }, "To the hand-over" }
+            Link { class: "key", to: Route::List { job }, "All places" }
+        },
+    };
+    rsx! {
+        Screen { title: "Walk", back: Route::Circuit { job }, job, action,
+            if view.practice {
+                p { class: "tag", "Practice" }
+            }
+            if let Some(point) = &view.found {
+                p { class: "note",
+                    "A place was found. "
+                    Link { to: Route::Finding { job, point: point.0.clone() }, "See the finding" }
+                    " or go on: a second bare place is often close by."
+                }
+            }
+            for note in view.notes.iter() {
+                p { class: "note", key: "{note}", "{note}" }
+            }
+            match &view.next {
+                Some(step) => rsx! { Next { step: step.clone(), point: view.point.clone(), zone: view.zone.clone() } },
+                None => rsx! { Finished { not_listed: view.not_listed } },
+            }
+            p { class: "progress",
+                "{view.looked} looked at · {view.to_look} to look at · about {words::minutes(view.minutes_left)} if all of it must be walked"
+            }
+            if !view.rest.is_empty() {
+                h2 { "Also here" }
+                Steps { job, steps: view.rest.clone() }
+            }
+            if !view.then.is_empty() {
+                h2 { "Then" }
+                Steps { job, steps: view.then.clone() }
+            }
+            if let Some((event, words)) = view.last.clone() {
+                button { class: "plain", id: "take-back", onclick: move |_| house.act(Act::TakenBack { event }), "Take back: {words}" }
+            }
+            Picture { sketch }
+            Link { class: "key", to: Route::Opening { job }, "It opened again" }
+        }
+    }
+}
+
+/// The step itself.
+#[component]
+fn Next(step: Step, point: Option<Point>, zone: String) -> Element {
+    rsx! {
+        section { class: "next", "aria-label": "Next step", id: "next-step", "data-step": "{step.id}",
+            if step.kind == StepKind::Access {
+                p { class: "eyebrow", "Get there" }
+            } else {
+                p { class: "eyebrow", "Next place · {zone}" }
+            }
+            h2 { "{step.title}" }
+            if step.kind == StepKind::Look {
+                Chance { chance: step.probability }
+            }
+            p { {words::minutes(step.minutes)} }
+            if let Some(caution) = &step.caution {
+                p { class: "caution", "{caution}" }
+            }
+            if !step.colours.is_empty() {
+                p { "Wires: {step.colours.join(\", \")}" }
+            }
+            if let Some(point) = point {
+                p { "{point.look_for}" }
+            }
+            if !step.why.is_empty() {
+                ul { class: "why", "aria-label": "Why here",
+                    for reason in step.why.iter() {
+                        li { key: "{reason}", "{reason}" }
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[component]
+fn Finished(not_listed: f64) -> Element {
+    rsx! {
+        section { class: "next", id: "next-step", "data-step": "",
+            p { class: "eyebrow", "End of this pass" }
+            h2 { "Every place that can be reached was looked at" }
+            p { "Chance that it is somewhere that is not on the list: {words::chance(not_listed)}." }
+            p { "Look again at what was only marked, with better light or the cover open. Check the list of loads, and whether it is the right fuse. Can something that was out of reach be reached now?" }
+        }
+    }
+}
+
+/// Steps as a short list that leads to their points.
+#[component]
+fn Steps(job: JobId, steps: Vec<Step>) -> Element {
+    rsx! {
+        ol { class: "lines",
+            for step in steps {
+                li { key: "{step.id}",
+                    if step.kind == StepKind::Look {
+                        Link { class: "line", to: Route::Point { job, point: step.id.clone() },
+                            span { "{words::step(&step)}" }
+                            Chance { chance: step.probability }
+                        }
+                    } else {
+                        span { class: "line quiet", "{words::step(&step)}" }
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,67 @@
+//! What does this device's user like? Small settings, kept apart from all jobs.
+
+use gloo_storage::{LocalStorage, Storage};
+use serde::{Deserialize, Serialize};
+
+const KEY: &str = "loomwalk/settings";
+
+/// The settings of this device.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Settings {
+    /// Light, dark, or made for bad light.
+    pub theme: Theme,
+    /// The hand that holds the phone.
+    pub hand: Hand,
+}
+
+/// How the screens look.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Theme {
+    /// As the phone is set.
+    #[default]
+    Phone,
+    /// Dark ink on paper.
+    Paper,
+    /// Light ink on slate.
+    Slate,
+    /// The strongest contrast, for bad light and dirty glasses.
+    UnderVehicle,
+}
+
+/// The hand that holds the phone: side actions stand on its side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Hand {
+    /// Right.
+    #[default]
+    Right,
+    /// Left.
+    Left,
+}
+
+impl Settings {
+    /// As kept on this device, or the usual ones.
+    pub fn load() -> Self {
+        LocalStorage::get(KEY).unwrap_or_default()
+    }
+
+    /// Keeps them and applies them to the page. A browser that keeps nothing still applies them.
+    pub fn apply(self) {
+        let _ = LocalStorage::set(KEY, self);
+        let Some(root) = web_sys::window().and_then(|window| window.document()?.document_element()) else { return };
+        let theme = match self.theme {
+            Theme::Phone => "phone",
+            Theme::Paper => "paper",
+            Theme::Slate => "slate",
+            Theme::UnderVehicle => "under-vehicle",
+        };
+        let hand = match self.hand {
+            Hand::Right => "right",
+            Hand::Left => "left",
+        };
+        let _ = root.set_attribute("data-theme", theme);
+        let _ = root.set_attribute("data-hand", hand);
+    }
+}

@@ -1,0 +1,222 @@
+//! How are things called on screen?
+
+use crate::circuit::file::{Body, OptionState};
+use crate::ids::Condition;
+use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
+use crate::search::evidence::{Heat, Motion, Seen};
+use crate::search::plan::Step;
+
+/// Conditions that are offered to tick, with what people call them.
+pub const CONDITIONS: [(&str, &str); 10] = [
+    ("key_on", "Key on"),
+    ("engine_running", "Engine running"),
+    ("lamps_on", "Lamps on"),
+    ("brake", "Brake pressed"),
+    ("reverse", "Reverse engaged"),
+    ("wipers", "Wipers on"),
+    ("turn_left", "Indicator left"),
+    ("turn_right", "Indicator right"),
+    ("door_open", "Door open"),
+    ("accessory", "Accessory on"),
+];
+
+/// Ratings that blade fuses come in, A.
+pub const RATINGS: [f64; 13] = [1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0];
+
+/// All outcomes of a look, in the order in which they are offered.
+pub const OUTCOMES: [Seen; 6] = [Seen::Sound, Seen::Marked, Seen::Thinned, Seen::Bare, Seen::Severed, Seen::NotSeen];
+
+/// What a look showed, in a word or two.
+pub fn seen(seen: Seen) -> &'static str {
+    match seen {
+        Seen::Sound => "Sound",
+        Seen::Marked => "Marked",
+        Seen::Thinned => "Thinned",
+        Seen::Bare => "Bare",
+        Seen::Severed => "Severed",
+        Seen::NotSeen => "Not seen",
+    }
+}
+
+/// What that means.
+pub fn seen_means(seen: Seen) -> &'static str {
+    match seen {
+        Seen::Sound => "nothing wrong",
+        Seen::Marked => "rubbed, insulation whole",
+        Seen::Thinned => "insulation thin, no copper",
+        Seen::Bare => "copper shows",
+        Seen::Severed => "wire parted",
+        Seen::NotSeen => "could not see the place",
+    }
+}
+
+/// How the vehicle moved.
+pub fn motion(motion: Motion) -> &'static str {
+    match motion {
+        Motion::Still => "Standing still",
+        Motion::Smooth => "Smooth road",
+        Motion::Rough => "Rough road",
+        Motion::Turning => "In a turn",
+        Motion::DoorMoved => "A door or lid moved",
+    }
+}
+
+/// How warm it was.
+pub fn heat(heat: Heat) -> &'static str {
+    match heat {
+        Heat::Cold => "Cold",
+        Heat::Warm => "Warm",
+        Heat::Hot => "Hot",
+    }
+}
+
+/// A condition; one that nobody has named is shown with its underscores as spaces.
+pub fn condition(condition: &Condition) -> String {
+    CONDITIONS
+        .iter()
+        .find(|(id, _)| *id == condition.as_str())
+        .map_or_else(|| condition.as_str().replace('_', " "), |(_, label)| (*label).to_owned())
+}
+
+/// Conditions in one line.
+pub fn state(state: &[Condition]) -> String {
+    if state.is_empty() {
+        return "nothing switched on".to_owned();
+    }
+    state.iter().map(condition).collect::<Vec<_>>().join(", ")
+}
+
+/// A body style.
+pub fn body(body: Body) -> &'static str {
+    match body {
+        Body::Saloon => "Saloon",
+        Body::Hatchback => "Hatchback",
+        Body::Estate => "Estate",
+        Body::Pickup => "Pickup",
+        Body::PanelVan => "Panel van",
+        Body::Convertible => "Convertible",
+    }
+}
+
+/// All body styles, in the order in which they are offered.
+pub const BODIES: [Body; 6] =
+    [Body::Hatchback, Body::Saloon, Body::Estate, Body::PanelVan, Body::Pickup, Body::Convertible];
+
+/// Whether the vehicle has something.
+pub fn option_state(state: OptionState) -> &'static str {
+    match state {
+        OptionState::Fitted => "On this vehicle",
+        OptionState::Absent => "Not on this vehicle",
+        OptionState::RemovedWiringLeft => "Removed, wiring left",
+    }
+}
+
+/// What a photograph shows.
+pub fn stage(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Lie => "As it lies",
+        Stage::Lifted => "Lifted",
+        Stage::Close => "Close, with scale",
+        Stage::Repaired => "After the repair",
+        Stage::Other => "Other",
+    }
+}
+
+/// Whether a fresh fuse holds.
+pub fn fresh_fuse(fresh: FreshFuse) -> &'static str {
+    match fresh {
+        FreshFuse::NotTried => "Not tried yet",
+        FreshFuse::Holds => "It holds",
+        FreshFuse::OpensAtOnce => "It opens at once",
+    }
+}
+
+/// The release check, in order, with what each asks for.
+pub const RELEASE: [(ReleaseItem, &str, &str); 7] = [
+    (ReleaseItem::RightFuse, "The right fuse is fitted", "rating as the maker says"),
+    (ReleaseItem::PressedAgain, "Pressed again at the place, the fuse held", "how many presses"),
+    (ReleaseItem::DrawMeasured, "Draw measured with everything on", "amperes read"),
+    (ReleaseItem::AllWorked, "Everything on the fuse worked once", "what did not"),
+    (ReleaseItem::ProtectionBack, "Edge protection, clips and covers are back", "what was renewed"),
+    (ReleaseItem::CautionsUndone, "Battery, airbag and others undone as the maker says", "codes cleared"),
+    (ReleaseItem::RoadTest, "Driven on the road", "minutes and kind of road"),
+];
+
+/// A chance as people read it: whole per cent, and never 0 or 100 where it is not quite that.
+pub fn chance(chance: f64) -> String {
+    let percent = chance * 100.0;
+    if percent <= 0.0 {
+        "0 %".to_owned()
+    } else if percent < 1.0 {
+        "under 1 %".to_owned()
+    } else if percent > 99.0 && percent < 100.0 {
+        "over 99 %".to_owned()
+    } else {
+        format!("{percent:.0} %")
+    }
+}
+
+/// Minutes as people read them.
+pub fn minutes(minutes: f64) -> String {
+    if minutes < 1.0 {
+        "under 1 min".to_owned()
+    } else if minutes < 10.0 {
+        let text = format!("{minutes:.1}");
+        format!("{} min", text.strip_suffix(".0").unwrap_or(&text))
+    } else if minutes < 90.0 {
+        format!("{minutes:.0} min")
+    } else {
+        format!("{:.0} h {:02.0} min", (minutes / 60.0).floor(), minutes % 60.0)
+    }
+}
+
+/// Bytes as people read them.
+pub fn size(bytes: f64) -> String {
+    const KB: f64 = 1000.0;
+    if bytes < 1000.0 * KB {
+        format!("{:.0} kB", bytes / KB)
+    } else if bytes < 1000.0 * KB * KB {
+        format!("{:.1} MB", bytes / KB / KB)
+    } else {
+        format!("{:.1} GB", bytes / KB / KB / KB)
+    }
+}
+
+/// The next step in one line, for lists.
+pub fn step(step: &Step) -> String {
+    format!("{} · {}", step.title, minutes(step.minutes))
+}
+
+/// An act in a few words, for "take back".
+pub fn act(act: &Act) -> String {
+    match act {
+        Act::JobOpened { .. } => "job opened".to_owned(),
+        Act::Concern(_) => "concern".to_owned(),
+        Act::Vehicle(_) => "vehicle".to_owned(),
+        Act::Fuse { .. } => "fuse".to_owned(),
+        Act::Circuit { .. } => "circuit taken over".to_owned(),
+        Act::Load(load) => format!("load “{}”", load.label),
+        Act::LoadRemoved { load } => format!("load {load} removed"),
+        Act::Option { state, .. } => format!("“{}”", option_state(*state).to_lowercase()),
+        Act::Mark(_) | Act::MarkRemoved { .. } => "mark".to_owned(),
+        Act::Blow { .. } => "it opened".to_owned(),
+        Act::Held { .. } => "it held".to_owned(),
+        Act::Unplugged { .. } => "unplugged".to_owned(),
+        Act::Look { seen: outcome, .. } => format!("look: {}", seen(*outcome).to_lowercase()),
+        Act::Press { opened: true, .. } => "press: it opened".to_owned(),
+        Act::Press { opened: false, .. } => "press: it held".to_owned(),
+        Act::Lift { .. } => "lifted".to_owned(),
+        Act::LieWaived { .. } => "went on without a photograph".to_owned(),
+        Act::Photo(photo) => format!("photograph “{}”", stage(photo.stage).to_lowercase()),
+        Act::Note { .. } => "note".to_owned(),
+        Act::Access { open: true, .. } => "opened".to_owned(),
+        Act::Access { open: false, .. } => "closed again".to_owned(),
+        Act::CannotReach { .. } => "can't get there".to_owned(),
+        Act::DoFirst { .. } => "do this first".to_owned(),
+        Act::TakenBack { .. } => "taken back".to_owned(),
+        Act::Finding(_) => "finding".to_owned(),
+        Act::Repair { .. } => "repair".to_owned(),
+        Act::Release { .. } => "release check".to_owned(),
+        Act::HandedOver { .. } => "hand-over".to_owned(),
+    }
+}

@@ -1,0 +1,153 @@
+//! What do all screens of one job show? Its log, the job that follows from it, and the plan that follows from that.
+//!
+//! The same on the phone, at the desk and in tests: an event goes in, a new picture comes out. Only
+//! what an event changes is made again: the search when the circuit changed, the plan always.
+
+use crate::circuit::check::{self, CircuitError};
+use crate::circuit::expand::expand;
+use crate::circuit::file::CircuitFile;
+use crate::circuit::harness::Harness;
+use crate::ids::{EventId, JobId, PointId};
+use crate::job::event::Event;
+use crate::job::log::{Log, LogError};
+use crate::job::state::Job;
+use crate::search::plan::{Plan, Search, Step, StepKind};
+use crate::search::point::Point;
+use crate::vehicle::body::{FittedMap, map_for};
+
+/// One job with all that follows from its log.
+#[derive(Debug)]
+pub struct Session {
+    /// The job's events.
+    pub log: Log,
+    /// The job as the log tells it.
+    pub job: Job,
+    /// What follows from the circuit.
+    pub circuit: CircuitView,
+}
+
+/// What can be said of the circuit as entered so far.
+#[derive(Debug)]
+pub enum CircuitView {
+    /// No vehicle, fuse or load was entered yet.
+    None,
+    /// It cannot be searched yet, and why.
+    Unsound(CircuitError),
+    /// It can be searched.
+    Ready(Box<Ready>),
+}
+
+/// A sound circuit, its harness, and the plan of the moment.
+#[derive(Debug)]
+pub struct Ready {
+    /// The circuit that all this was made from.
+    pub file: CircuitFile,
+    /// The vehicle's zones.
+    pub map: FittedMap,
+    /// Every wire.
+    pub harness: Harness,
+    /// The points and how they are weighed.
+    pub search: Search,
+    /// The plan given all that was observed.
+    pub plan: Plan,
+}
+
+impl Session {
+    /// From a log as it was kept.
+    pub fn open(id: JobId, log: Log) -> Self {
+        let job = Job::fold(id, &log);
+        let circuit = CircuitView::of(&job);
+        Self { log, job, circuit }
+    }
+
+    /// Takes in events that were just kept, or that came from another device. Says which were new.
+    ///
+    /// # Errors
+    /// If one of them bears the id of another event; nothing changes then.
+    pub fn take(&mut self, events: Vec<Event>) -> Result<Vec<EventId>, LogError> {
+        let last = self.log.events().next_back().map(|event| event.id);
+        let fresh = self.log.union(events)?;
+        if fresh.is_empty() {
+            return Ok(fresh);
+        }
+        let behind = fresh.iter().all(|id| last.is_none_or(|last| *id > last));
+        if behind {
+            for id in &fresh {
+                if let Some(event) = self.log.get(*id) {
+                    self.job.advance(&self.log, event);
+                }
+            }
+        } else {
+            self.job = Job::fold(self.job.id, &self.log);
+        }
+        self.circuit = match std::mem::replace(&mut self.circuit, CircuitView::None) {
+            CircuitView::Ready(mut ready) if self.job.circuit.as_ref() == Some(&ready.file) => {
+                ready.plan = ready.search.plan(&self.job.evidence(), &self.job.walk());
+                CircuitView::Ready(ready)
+            }
+            _ => CircuitView::of(&self.job),
+        };
+        Ok(fresh)
+    }
+
+    /// What the circuit gives, if it can be searched.
+    pub fn ready(&self) -> Option<&Ready> {
+        match &self.circuit {
+            CircuitView::Ready(ready) => Some(ready),
+            CircuitView::None | CircuitView::Unsound(_) => None,
+        }
+    }
+
+    /// The next step, if there is one.
+    pub fn next(&self) -> Option<&Step> {
+        self.ready()?.plan.steps.first()
+    }
+
+    /// How far the walk is.
+    pub fn progress(&self) -> Progress {
+        let looked = self.job.points.values().filter(|point| point.seen().is_some()).count();
+        let Some(ready) = self.ready() else {
+            return Progress { looked, to_look: 0, minutes_left: 0.0 };
+        };
+        let to_look = ready.plan.steps.iter().filter(|step| step.kind == StepKind::Look).count();
+        let minutes_left = ready.plan.steps.iter().map(|step| step.minutes).sum();
+        Progress { looked, to_look, minutes_left }
+    }
+}
+
+/// How far a walk is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Progress {
+    /// Points that were looked at.
+    pub looked: usize,
+    /// Points that the plan still goes to.
+    pub to_look: usize,
+    /// Minutes that the rest of the plan takes.
+    pub minutes_left: f64,
+}
+
+impl CircuitView {
+    fn of(job: &Job) -> Self {
+        let Some(file) = &job.circuit else { return Self::None };
+        if let Err(error) = check::validate(file) {
+            return Self::Unsound(error);
+        }
+        let map = map_for(file.vehicle.body, file.vehicle.drive_side);
+        let harness = expand(file, &map);
+        let search = Search::new(&harness, &map.map, &file.fuse);
+        let plan = search.plan(&job.evidence(), &job.walk());
+        Self::Ready(Box::new(Ready { file: file.clone(), map, harness, search, plan }))
+    }
+}
+
+impl Ready {
+    /// What is known of a point of this circuit.
+    pub fn point(&self, id: &PointId) -> Option<&Point> {
+        self.search.points().iter().find(|point| point.id == *id)
+    }
+
+    /// The chance of a point, given all that was observed.
+    pub fn chance(&self, id: &PointId) -> f64 {
+        self.plan.points.iter().find(|point| point.id == *id).map_or(0.0, |point| point.probability)
+    }
+}

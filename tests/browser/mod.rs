@@ -1,0 +1,432 @@
+//! A phone and a desk for tests: headless Chromium at phone size with a profile that outlives it, and the real desk.
+//!
+//! `cargo xtask test` builds the app and says where things are:
+//! `LOOMWALK_WEB` (the built app), `LOOMWALK_CHROMIUM`, `LOOMWALK_CHROMEDRIVER`, `LOOMWALK_AXE` (axe-core's script).
+
+#![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
+
+use std::net::TcpListener;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+use thirtyfour::prelude::*;
+
+/// How long anything may take before a test gives up. Long, because machines under test are slow; never a measure.
+pub const PATIENCE: Duration = Duration::from_secs(60);
+
+/// A place that `cargo xtask test` names.
+pub fn place(name: &str) -> PathBuf {
+    let value = std::env::var_os(name).unwrap_or_else(|| {
+        panic!("{name} is not set: run browser tests through `cargo xtask test`, which builds the app")
+    });
+    PathBuf::from(value)
+}
+
+/// A port that is free now.
+pub fn free_port() -> u16 {
+    TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port()
+}
+
+/// The real desk, on a port of its own that stays the same when it is started again.
+pub struct Desk {
+    pub port: u16,
+    pub store: tempfile::TempDir,
+    child: Option<Child>,
+}
+
+impl Desk {
+    pub async fn start() -> Self {
+        let mut desk = Self { port: free_port(), store: tempfile::tempdir().unwrap(), child: None };
+        desk.start_again().await;
+        desk
+    }
+
+    pub async fn start_again(&mut self) {
+        let store = format!("file://{}", self.store.path().display());
+        let child = Command::new(env!("CARGO_BIN_EXE_loomwalk"))
+            .args(["desk", "--listen", &format!("127.0.0.1:{}", self.port), "--store", &store, "--app"])
+            .arg(place("LOOMWALK_WEB"))
+            .stdout(Stdio::null())
+            .spawn()
+            .expect("the desk starts");
+        self.child = Some(child);
+        let health = format!("{}/api/v1/health", self.url());
+        until("the desk answers", async || reqwest::get(&health).await.is_ok_and(|answer| answer.status() == 200))
+            .await;
+    }
+
+    /// Pulls the plug.
+    pub fn stop(&mut self) {
+        if let Some(mut child) = self.child.take() {
+            child.kill().unwrap();
+            child.wait().unwrap();
+        }
+    }
+
+    pub fn url(&self) -> String {
+        format!("http://127.0.0.1:{}", self.port)
+    }
+
+    pub async fn get(&self, path: &str) -> reqwest::Response {
+        reqwest::get(format!("{}{path}", self.url())).await.unwrap()
+    }
+
+    /// Every event of a job that the desk holds.
+    pub async fn events(&self, job: &str) -> Vec<Value> {
+        let mut events = Vec::new();
+        let mut cursor = String::new();
+        loop {
+            let page: Value =
+                self.get(&format!("/api/v1/jobs/{job}/events?after={cursor}")).await.json().await.unwrap();
+            events.extend(page["events"].as_array().unwrap().iter().cloned());
+            cursor = page["next"].as_str().unwrap().to_owned();
+            if page["more"] != json!(true) {
+                return events;
+            }
+        }
+    }
+}
+
+impl Drop for Desk {
+    fn drop(&mut self) {
+        self.stop();
+    }
+}
+
+/// Waits until something holds; panics with its name when it never does.
+pub async fn until(what: &str, mut holds: impl AsyncFnMut() -> bool) {
+    let start = Instant::now();
+    while !holds().await {
+        assert!(start.elapsed() < PATIENCE, "never came true: {what}");
+        tokio::time::sleep(Duration::from_millis(50)).await;
+    }
+}
+
+/// A browser profile, as a phone has one: it stays when the browser is killed.
+pub struct Phone {
+    pub profile: tempfile::TempDir,
+    driver: Option<(Child, WebDriver)>,
+    pub downloads: tempfile::TempDir,
+}
+
+impl Phone {
+    /// A new phone with its browser running.
+    pub async fn new() -> Self {
+        let mut phone =
+            Self { profile: tempfile::tempdir().unwrap(), driver: None, downloads: tempfile::tempdir().unwrap() };
+        phone.start_browser().await;
+        phone
+    }
+
+    pub async fn start_browser(&mut self) {
+        let port = free_port();
+        let service = Command::new(place("LOOMWALK_CHROMEDRIVER"))
+            .args([format!("--port={port}"), "--silent".to_owned()])
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("chromedriver starts");
+        let status = format!("http://127.0.0.1:{port}/status");
+        until("chromedriver answers", async || reqwest::get(&status).await.is_ok()).await;
+        let mut capabilities = DesiredCapabilities::chrome();
+        capabilities.set_binary(&place("LOOMWALK_CHROMIUM").display().to_string()).unwrap();
+        for argument in [
+            "--headless=new",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+            "--disable-dev-shm-usage",
+            "--window-size=390,844",
+            &format!("--user-data-dir={}", self.profile.path().display()),
+        ] {
+            capabilities.add_arg(argument).unwrap();
+        }
+        capabilities
+            .add_experimental_option(
+                "prefs",
+                json!({ "download.default_directory": self.downloads.path(), "download.prompt_for_download": false }),
+            )
+            .unwrap();
+        let driver = WebDriver::new(format!("http://127.0.0.1:{port}"), capabilities).await.expect("Chromium starts");
+        driver.set_script_timeout(PATIENCE).await.unwrap();
+        self.driver = Some((service, driver));
+        self.size(390, 844).await;
+    }
+
+    pub fn driver(&self) -> &WebDriver {
+        &self.driver.as_ref().expect("the browser runs").1
+    }
+
+    /// The browser's processes by their profile, ended at once: no time to write anything.
+    pub async fn kill_browser(&mut self) {
+        let profile = self.profile.path().display().to_string();
+        for entry in std::fs::read_dir("/proc").unwrap().flatten() {
+            let Ok(command) = std::fs::read(entry.path().join("cmdline")) else { continue };
+            let browser = String::from_utf8_lossy(&command).contains(&format!("--user-data-dir={profile}"));
+            let driver = String::from_utf8_lossy(&command).contains("chromedriver");
+            if browser && !driver {
+                let id = entry.file_name().to_string_lossy().into_owned();
+                let _ = Command::new("kill").args(["-9", &id]).stderr(Stdio::null()).status();
+            }
+        }
+        if let Some((mut service, driver)) = self.driver.take() {
+            let _ = service.kill();
+            let _ = service.wait();
+            driver.leak().ok();
+        }
+        for lock in ["SingletonLock", "SingletonSocket", "SingletonCookie"] {
+            let _ = std::fs::remove_file(self.profile.path().join(lock));
+        }
+    }
+
+    /// Kills the browser and starts it again with the same profile.
+    pub async fn restart(&mut self) {
+        self.kill_browser().await;
+        self.start_browser().await;
+    }
+
+    pub async fn devtools(&self, command: &str, parameters: Value) -> Value {
+        thirtyfour::extensions::cdp::ChromeDevTools::new(self.driver().handle.clone())
+            .execute_cdp_with_params(command, parameters)
+            .await
+            .unwrap()
+    }
+
+    pub async fn size(&self, width: u32, height: u32) {
+        self.devtools(
+            "Emulation.setDeviceMetricsOverride",
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 800 }),
+        )
+        .await;
+    }
+
+    pub async fn dark(&self, dark: bool) {
+        let value = if dark { "dark" } else { "light" };
+        self.devtools(
+            "Emulation.setEmulatedMedia",
+            json!({ "features": [{ "name": "prefers-color-scheme", "value": value }] }),
+        )
+        .await;
+    }
+
+    pub async fn open(&self, url: &str) {
+        self.driver().goto(url).await.unwrap();
+        self.see("h1").await;
+    }
+
+    /// The element that the selector names, once it is there.
+    pub async fn see(&self, css: &str) -> WebElement {
+        let start = Instant::now();
+        loop {
+            if let Ok(element) = self.driver().find(By::Css(css)).await {
+                return element;
+            }
+            if start.elapsed() > PATIENCE {
+                let text = self.script("return document.body.innerText", vec![]).await;
+                panic!("{css} is not there. The screen says: {text}");
+            }
+            tokio::time::sleep(Duration::from_millis(30)).await;
+        }
+    }
+
+    /// Taps what the selector names, scrolled into view as a thumb would.
+    pub async fn tap(&self, css: &str) {
+        let start = Instant::now();
+        loop {
+            let element = self.see(css).await;
+            let _ = self
+                .driver()
+                .execute("arguments[0].scrollIntoView({block: 'center'})", vec![element.to_json().unwrap()])
+                .await;
+            match element.click().await {
+                Ok(()) => return,
+                Err(error) if start.elapsed() > PATIENCE => panic!("{css} cannot be tapped: {error}"),
+                Err(_) => tokio::time::sleep(Duration::from_millis(50)).await,
+            }
+        }
+    }
+
+    /// Taps the key, link or answer that bears these words.
+    pub async fn tap_words(&self, words: &str) {
+        let path = format!(
+            "//*[self::button or self::a or self::label or self::summary][contains(normalize-space(.), {words:?})]"
+        );
+        let start = Instant::now();
+        loop {
+            if let Ok(element) = self.driver().find(By::XPath(path.as_str())).await {
+                let _ = self
+                    .driver()
+                    .execute("arguments[0].scrollIntoView({block: 'center'})", vec![element.to_json().unwrap()])
+                    .await;
+                if element.click().await.is_ok() {
+                    return;
+                }
+            }
+            if start.elapsed() > PATIENCE {
+                let text = self.script("return document.body.innerText", vec![]).await;
+                panic!("nothing to tap says {words:?}. The screen says: {text}");
+            }
+            tokio::time::sleep(Duration::from_millis(50)).await;
+        }
+    }
+
+    /// Types into a field in place of what is there, and leaves it.
+    pub async fn write(&self, css: &str, text: &str) {
+        let field = self.see(css).await;
+        let _ = self
+            .driver()
+            .execute("arguments[0].scrollIntoView({block: 'center'})", vec![field.to_json().unwrap()])
+            .await;
+        field.clear().await.unwrap();
+        field.send_keys(text).await.unwrap();
+        self.script("document.activeElement.blur()", vec![]).await;
+    }
+
+    /// Gives a file to a file chooser.
+    pub async fn choose_file(&self, css: &str, file: &Path) {
+        self.see(css).await.send_keys(file.display().to_string()).await.unwrap();
+    }
+
+    /// Waits until the page says these words.
+    pub async fn reads(&self, words: &str) {
+        let start = Instant::now();
+        loop {
+            let text = self.script("return document.body.innerText", vec![]).await;
+            if text.as_str().is_some_and(|text| text.contains(words)) {
+                return;
+            }
+            assert!(start.elapsed() < PATIENCE, "the screen never says {words:?}. It says: {text}");
+            tokio::time::sleep(Duration::from_millis(50)).await;
+        }
+    }
+
+    pub async fn text(&self) -> String {
+        self.script("return document.body.innerText", vec![]).await.as_str().unwrap_or_default().to_owned()
+    }
+
+    pub async fn title(&self) -> String {
+        self.see("h1").await.text().await.unwrap()
+    }
+
+    pub async fn script(&self, script: &str, arguments: Vec<Value>) -> Value {
+        self.driver().execute(script, arguments).await.map_or(Value::Null, |answer| answer.json().clone())
+    }
+
+    pub async fn script_async(&self, script: &str, arguments: Vec<Value>) -> Value {
+        self.driver().execute_async(script, arguments).await.unwrap().json().clone()
+    }
+
+    /// The id of the job in the address bar.
+    pub async fn job(&self) -> String {
+        let url = self.driver().current_url().await.unwrap();
+        url.path().split('/').nth(2).expect("a job's address").to_owned()
+    }
+
+    /// Waits until the service worker is in charge of the page and holds everything.
+    pub async fn ready_for_offline(&self) {
+        let done = self
+            .script_async(
+                "const done = arguments[arguments.length - 1];
+                 navigator.serviceWorker.ready.then(async (registration) => {
+                   while (!navigator.serviceWorker.controller) await new Promise((go) => setTimeout(go, 50));
+                   done(registration.active.state);
+                 });",
+                vec![],
+            )
+            .await;
+        assert!(done == "activated" || done == "activating", "{done}");
+    }
+
+    /// The log of a job as it lies in the browser's database, sorted by id.
+    pub async fn kept_events(&self, job: &str) -> Vec<Value> {
+        let script = "
+            const [job, done] = [arguments[0], arguments[arguments.length - 1]];
+            const open = indexedDB.open('loomwalk');
+            open.onsuccess = () => {
+              const all = open.result.transaction('events').objectStore('events').getAll();
+              all.onsuccess = () => { open.result.close(); done(JSON.stringify(all.result.filter((row) => row.job === job).map((row) => row.event ?? row))); };
+              all.onerror = () => done('[]');
+            };
+            open.onerror = () => done('[]');";
+        let text = self.script_async(script, vec![json!(job)]).await;
+        let mut events: Vec<Value> = serde_json::from_str(text.as_str().unwrap_or("[]")).unwrap();
+        for event in &mut events {
+            if let Some(text) = event.as_str() {
+                *event = serde_json::from_str(text).unwrap();
+            }
+        }
+        events.sort_by_key(|event| event["id"].as_str().unwrap_or_default().to_owned());
+        events
+    }
+
+    /// The bytes of a photograph as they lie in the browser's database.
+    pub async fn kept_photo(&self, hash: &str) -> Vec<u8> {
+        let script = "
+            const [hash, done] = [arguments[0], arguments[arguments.length - 1]];
+            const open = indexedDB.open('loomwalk');
+            open.onsuccess = () => {
+              const one = open.result.transaction('originals').objectStore('originals').get(hash);
+              one.onsuccess = () => {
+                open.result.close();
+                const bytes = new Uint8Array(one.result.bytes);
+                let text = '';
+                for (const byte of bytes) text += String.fromCharCode(byte);
+                done(btoa(text));
+              };
+            };";
+        let text = self.script_async(script, vec![json!(hash)]).await;
+        use base64::Engine;
+        base64::engine::general_purpose::STANDARD.decode(text.as_str().unwrap()).unwrap()
+    }
+
+    /// The newest downloaded file whose name ends so.
+    pub async fn downloaded(&self, ending: &str) -> PathBuf {
+        let find = || {
+            let files = std::fs::read_dir(self.downloads.path()).unwrap().flatten();
+            files.map(|file| file.path()).find(|path| path.to_string_lossy().ends_with(ending))
+        };
+        until("the file is downloaded", async || find().is_some()).await;
+        find().unwrap()
+    }
+
+    /// A picture of the screen, into the target folder.
+    pub async fn picture(&self, name: &str) {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("screens");
+        std::fs::create_dir_all(&folder).unwrap();
+        self.driver().screenshot(&folder.join(format!("{name}.png"))).await.unwrap();
+    }
+
+    /// What axe-core finds wrong with the screen, a line each.
+    pub async fn axe(&self) -> Vec<String> {
+        let source = std::fs::read_to_string(place("LOOMWALK_AXE")).unwrap();
+        self.devtools("Runtime.evaluate", json!({ "expression": source })).await;
+        let answer = self
+            .devtools(
+                "Runtime.evaluate",
+                json!({
+                    "expression": "axe.run(document, {runOnly: ['wcag2a','wcag2aa','wcag21a','wcag21aa','wcag22aa']}).then((found) => JSON.stringify(found.violations.flatMap((rule) => rule.nodes.map((node) => rule.id + ': ' + node.target.join(' ') + ' · ' + node.failureSummary))))",
+                    "awaitPromise": true, "returnByValue": true
+                }),
+            )
+            .await;
+        serde_json::from_str(answer["result"]["value"].as_str().unwrap_or("[\"axe did not run\"]")).unwrap()
+    }
+}
+
+impl Drop for Phone {
+    fn drop(&mut self) {
+        if let Some((mut service, driver)) = self.driver.take() {
+            let _ = service.kill();
+            let _ = service.wait();
+            driver.leak().ok();
+        }
+        let profile = self.profile.path().display().to_string();
+        let _ = Command::new("pkill").args(["-9", "-f", &profile]).status();
+    }
+}

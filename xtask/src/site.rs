@@ -1,0 +1,342 @@
+//! What is in the folder that a server hands out, under which names, and what of it is kept for starting offline?
+//!
+//! Files under `assets/` carry the hash of their bytes in their name, so a server may call them immutable. The others
+//! have fixed names, and are to be asked for anew each time. Everything that the page leads to is listed in `sw.js`.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+
+use anyhow::{Context, Result, bail, ensure};
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use serde::Serialize;
+use sha2::{Digest, Sha256};
+
+const TITLE: &str = "Loomwalk";
+const PAGE: &str = "index.html";
+const SERVICE_WORKER: &str = "sw.js";
+/// What no file names, because the program asks for it: the worker beside the page.
+const WORKER: &str = "worker.js";
+/// Likewise the practice job.
+const DEMO: &str = "demo/";
+
+/// What wasm-bindgen made: the program, the JavaScript that loads it, and pieces of JavaScript that this imports.
+pub struct Program {
+    glue: String,
+    wasm: Vec<u8>,
+    snippets: BTreeMap<String, String>,
+}
+
+impl Program {
+    /// Reads what wasm-bindgen left in a folder.
+    pub fn read(folder: &Path) -> Result<Self> {
+        let mut snippets = BTreeMap::new();
+        for entry in walkdir::WalkDir::new(folder.join("snippets")).into_iter().filter_map(Result::ok) {
+            if entry.file_type().is_file() {
+                let below = entry.path().strip_prefix(folder)?;
+                let name = below.iter().map(|part| part.to_string_lossy()).collect::<Vec<_>>().join("/");
+                snippets.insert(name, fs::read_to_string(entry.path())?);
+            }
+        }
+        let glue = fs::read_to_string(folder.join("loomwalk.js"))?;
+        Ok(Self { glue, wasm: fs::read(folder.join("loomwalk_bg.wasm"))?, snippets })
+    }
+}
+
+/// The files by their path, without a leading `/`.
+#[derive(Debug)]
+pub struct Site {
+    files: BTreeMap<String, Vec<u8>>,
+    offline: BTreeSet<String>,
+}
+
+/// Puts the folder together from the page's template, the folder `public`, and the program.
+pub fn assemble(page: &str, public: BTreeMap<String, Vec<u8>>, program: Program) -> Result<Site> {
+    let mut files = public;
+    let service_worker = files.remove(SERVICE_WORKER).context("public/sw.js is missing")?;
+    ensure!(!files.contains_key(PAGE), "public/index.html would hide index.html: take it away");
+
+    let glue = add_program(&mut files, program)?;
+    let (page, style) = join_styles(page, &mut files)?;
+    let style = add_hashed(&mut files, "loomwalk.css", style.into_bytes());
+    files.insert(PAGE.to_owned(), fill_page(&page, &glue, &style)?.into_bytes());
+
+    let demo = files.keys().filter(|name| name.starts_with(DEMO)).cloned();
+    let roots = demo.chain([PAGE.to_owned(), WORKER.to_owned()]).collect();
+    let offline = reachable(&files, roots);
+    let service_worker = fill_service_worker(&String::from_utf8(service_worker)?, &files, &offline)?;
+    files.insert(SERVICE_WORKER.to_owned(), service_worker.into_bytes());
+    Ok(Site { files, offline })
+}
+
+impl Site {
+    /// Every file: path and bytes.
+    pub fn files(&self) -> impl Iterator<Item = (&String, &Vec<u8>)> {
+        self.files.iter()
+    }
+
+    /// What is fetched before the first screen stands.
+    pub fn needed_to_start(&self) -> Vec<&String> {
+        let counts = |name: &&String| {
+            name.as_str() != WORKER && [".html", ".js", ".css", ".wasm"].iter().any(|end| name.ends_with(end))
+        };
+        self.offline.iter().filter(counts).collect()
+    }
+}
+
+/// Whether a file of this name is text or a program, rather than compressed already.
+pub fn is_worth_compressing(name: &str) -> bool {
+    [".html", ".js", ".css", ".wasm", ".json", ".webmanifest", ".svg"].iter().any(|end| name.ends_with(end))
+}
+
+/// The first 16 hexadecimal digits of the SHA-256.
+pub fn hash(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().take(8).map(|byte| format!("{byte:02x}")).collect()
+}
+
+fn add_hashed(files: &mut BTreeMap<String, Vec<u8>>, name: &str, bytes: Vec<u8>) -> String {
+    let (stem, end) = name.rsplit_once('.').unwrap_or((name, ""));
+    let name = format!("{stem}-{}.{end}", hash(&bytes));
+    files.insert(format!("assets/{name}"), bytes);
+    name
+}
+
+/// Adds the program under hashed names, each name written into what asks for it; returns the glue's.
+fn add_program(files: &mut BTreeMap<String, Vec<u8>>, program: Program) -> Result<String> {
+    let mut glue = program.glue;
+    for (path, text) in program.snippets {
+        if !glue.contains(&format!("./{path}")) {
+            continue;
+        }
+        ensure!(
+            !text.contains("from './") && !text.contains("from \"./"),
+            "{path} imports a neighbour; it cannot be renamed alone"
+        );
+        let name = path.rsplit('/').next().unwrap_or(&path);
+        let name = add_hashed(files, name, text.into_bytes());
+        glue = replaced(&glue, &format!("./{path}"), &format!("./{name}"))?;
+    }
+    let wasm = add_hashed(files, "loomwalk.wasm", program.wasm);
+    glue = replaced(&glue, "loomwalk_bg.wasm", &wasm)?;
+    Ok(add_hashed(files, "loomwalk.js", glue.into_bytes()))
+}
+
+fn replaced(text: &str, from: &str, to: &str) -> Result<String> {
+    ensure!(text.contains(from), "{from} is expected, but not there");
+    Ok(text.replace(from, to))
+}
+
+/// Joins the styles that the page links, in its order, and leaves one link in their place.
+fn join_styles(page: &str, files: &mut BTreeMap<String, Vec<u8>>) -> Result<(String, String)> {
+    let mut joined = String::new();
+    let mut lines = Vec::new();
+    for line in page.lines() {
+        let Some((_, rest)) = line.split_once(r#"<link rel="stylesheet" href="/"#) else {
+            lines.push(line);
+            continue;
+        };
+        let name = rest.split('"').next().unwrap_or_default();
+        let part = files.remove(name).with_context(|| format!("index.html links /{name}, which is not in public/"))?;
+        if joined.is_empty() {
+            lines.push(r#"  <link rel="stylesheet" href="/assets/{style}">"#);
+        }
+        joined.push_str(&String::from_utf8(part)?);
+    }
+    ensure!(!joined.is_empty(), "index.html links no style");
+    if let Some(left) = files.keys().find(|name| name.ends_with(".css")) {
+        bail!("public/{left} is linked nowhere: add its line to index.html, at the place where it shall take effect");
+    }
+    Ok((lines.join("\n") + "\n", joined))
+}
+
+fn fill_page(page: &str, glue: &str, style: &str) -> Result<String> {
+    let start = format!(
+        "  <link rel=\"modulepreload\" href=\"/assets/{glue}\">\n  <script type=\"module\" src=\"/start.js\"></script>\n</head>"
+    );
+    let page = replaced(page, "{app_title}", TITLE)?;
+    let page = replaced(&page, "/{base_path}/{js_path}", &format!("/assets/{glue}"))?;
+    let page = replaced(&page, "{style}", style)?;
+    replaced(&page, "</head>", &start)
+}
+
+/// All files that the roots lead to: every quoted word in a text that is the path of a file counts as leading there.
+fn reachable(files: &BTreeMap<String, Vec<u8>>, roots: BTreeSet<String>) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    let mut open: Vec<String> = roots.into_iter().filter(|name| files.contains_key(name)).collect();
+    while let Some(name) = open.pop() {
+        if is_text(&name)
+            && let Ok(text) = std::str::from_utf8(&files[&name])
+        {
+            let words = text.split(['"', '\'', '`', '(', ')']).map(|word| resolved(&name, word));
+            open.extend(words.filter(|word| files.contains_key(word) && !found.contains(word)));
+        }
+        found.insert(name);
+    }
+    found
+}
+
+fn is_text(name: &str) -> bool {
+    [".html", ".js", ".css", ".webmanifest", ".svg"].iter().any(|end| name.ends_with(end))
+}
+
+/// The path that a word in the file `from` stands for, if it is one.
+fn resolved(from: &str, word: &str) -> String {
+    let word = word.split(['?', '#']).next().unwrap_or_default();
+    if let Some(path) = word.strip_prefix('/') {
+        return path.to_owned();
+    }
+    let folder = from.rsplit_once('/').map_or("", |(folder, _)| folder);
+    let below = word.strip_prefix("./").unwrap_or(word);
+    if folder.is_empty() { below.to_owned() } else { format!("{folder}/{below}") }
+}
+
+#[derive(Serialize)]
+struct List<'a> {
+    build: String,
+    files: Vec<Listed<'a>>,
+}
+
+#[derive(Serialize)]
+struct Listed<'a> {
+    url: String,
+    integrity: &'a str,
+}
+
+/// Writes the list of what is kept offline into the service worker; its build's name is a hash over the list and itself.
+fn fill_service_worker(script: &str, files: &BTreeMap<String, Vec<u8>>, offline: &BTreeSet<String>) -> Result<String> {
+    let marks: Vec<&str> = script.lines().filter(|line| line.starts_with("const LIST = ")).collect();
+    let [mark] = marks[..] else { bail!("public/sw.js must have one line that starts with `const LIST = `") };
+    let integrity: Vec<(&String, String)> = offline.iter().map(|name| (name, integrity(&files[name]))).collect();
+    let listed = integrity.iter().map(|(name, integrity)| Listed { url: url(name), integrity });
+    let files: Vec<Listed> = listed.collect();
+    let build = hash(format!("{script}{}", serde_json::to_string(&files)?).as_bytes());
+    let list = serde_json::to_string(&List { build, files })?;
+    Ok(script.replace(mark, &format!("const LIST = {list};")))
+}
+
+/// What a browser asks for to get a file.
+fn url(name: &str) -> String {
+    if name == PAGE { "/".to_owned() } else { format!("/{name}") }
+}
+
+/// A file's SHA-256 in the form of the attribute `integrity` (W3C, Subresource Integrity).
+fn integrity(bytes: &[u8]) -> String {
+    format!("sha256-{}", STANDARD.encode(Sha256::digest(bytes)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TEMPLATE: &str = r#"<html><head>
+<title>{app_title}</title>
+<meta name="loomwalk-glue" content="/{base_path}/{js_path}">
+<link rel="manifest" href="/manifest.webmanifest">
+<link rel="stylesheet" href="/style/b.css">
+<link rel="stylesheet" href="/style/a.css">
+</head><body></body></html>"#;
+
+    fn public() -> BTreeMap<String, Vec<u8>> {
+        [
+            ("sw.js", "const LIST = {};\nrest\n"),
+            ("start.js", "import(place)"),
+            ("worker.js", ""),
+            ("manifest.webmanifest", r#"{"icons":[{"src":"/icons/one.svg"}]}"#),
+            ("icons/one.svg", "<svg/>"),
+            ("icons/other.svg", "<svg/>"),
+            ("style/a.css", "a{}"),
+            ("style/b.css", "b{}"),
+            ("demo/van.json", "{}"),
+            ("schema/circuit.json", "{}"),
+        ]
+        .map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec()))
+        .into()
+    }
+
+    fn program() -> Program {
+        Program {
+            glue: "import { x } from './snippets/lib-1/inline0.js'; new URL('loomwalk_bg.wasm', import.meta.url)"
+                .to_owned(),
+            wasm: b"\0asm".to_vec(),
+            snippets: BTreeMap::from([("snippets/lib-1/inline0.js".to_owned(), "export const x = 1".to_owned())]),
+        }
+    }
+
+    fn names(site: &Site) -> Vec<&str> {
+        site.files.keys().map(String::as_str).collect()
+    }
+
+    fn text<'a>(site: &'a Site, start: &str, end: &str) -> &'a str {
+        let found = site.files.iter().find(|(name, _)| name.starts_with(start) && name.ends_with(end));
+        std::str::from_utf8(found.unwrap().1).unwrap()
+    }
+
+    #[test]
+    fn the_page_leads_to_glue_and_glue_to_the_program_under_their_hashed_names() {
+        let site = assemble(TEMPLATE, public(), program()).unwrap();
+        let glue = format!("/assets/loomwalk-{}.js", hash(text(&site, "assets/loomwalk", ".js").as_bytes()));
+        assert!(text(&site, "index", ".html").contains(&format!(r#"<meta name="loomwalk-glue" content="{glue}">"#)));
+        let wasm = format!("loomwalk-{}.wasm", hash(b"\0asm"));
+        assert!(text(&site, "assets/loomwalk", ".js").contains(&format!("new URL('{wasm}', import.meta.url)")));
+        assert!(text(&site, "assets/loomwalk", ".js").contains("from './inline0-"));
+        assert!(!names(&site).iter().any(|name| name.starts_with("snippets")));
+    }
+
+    #[test]
+    fn styles_are_joined_in_the_order_of_the_page() {
+        let site = assemble(TEMPLATE, public(), program()).unwrap();
+        assert_eq!(text(&site, "assets/", ".css"), "b{}a{}");
+        assert_eq!(text(&site, "index", ".html").matches("stylesheet").count(), 1);
+    }
+
+    #[test]
+    fn a_style_that_no_page_links_is_an_error() {
+        let mut public = public();
+        public.insert("style/c.css".to_owned(), Vec::new());
+        let error = assemble(TEMPLATE, public, program()).unwrap_err().to_string();
+        assert_eq!(
+            error,
+            "public/style/c.css is linked nowhere: add its line to index.html, at the place where it shall take effect"
+        );
+    }
+
+    #[test]
+    fn what_is_kept_offline_is_what_the_page_leads_to_with_worker_and_demo() {
+        let site = assemble(TEMPLATE, public(), program()).unwrap();
+        let kept: Vec<String> = site.offline.iter().map(|name| name.split('-').next().unwrap().to_owned()).collect();
+        let expected = [
+            "assets/inline0",
+            "assets/loomwalk",
+            "assets/loomwalk",
+            "assets/loomwalk",
+            "demo/van.json",
+            "icons/one.svg",
+            "index.html",
+            "manifest.webmanifest",
+            "start.js",
+            "worker.js",
+        ];
+        assert_eq!(kept, expected);
+        assert!(text(&site, "sw", ".js").contains(r#"{"url":"/","integrity":"sha256-"#));
+    }
+
+    #[test]
+    fn the_build_is_named_anew_when_any_kept_file_changes() {
+        let build = |site: &Site| text(site, "sw", ".js").split(r#""build":""#).nth(1).unwrap()[..16].to_owned();
+        let one = build(&assemble(TEMPLATE, public(), program()).unwrap());
+        let same = build(&assemble(TEMPLATE, public(), program()).unwrap());
+        let mut changed = public();
+        changed.insert("icons/one.svg".to_owned(), b"<svg></svg>".to_vec());
+        let other = build(&assemble(TEMPLATE, changed, program()).unwrap());
+        assert_eq!(one, same);
+        assert_ne!(one, other);
+    }
+
+    #[test]
+    fn integrity_is_what_openssl_computes() {
+        // The form is W3C's (Subresource Integrity, section 3); the value is what
+        // `printf "alert('Hello, world.');" | openssl dgst -sha256 -binary | openssl base64 -A` prints.
+        assert_eq!(integrity(b"alert('Hello, world.');"), "sha256-qznLcsROx4GACP2dm0UCKCzCG+HiZ1guq6ZZDob/Tng=");
+    }
+}

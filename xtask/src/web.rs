@@ -1,0 +1,186 @@
+//! How do the sources become target/dist/web, the folder that a server hands out?
+//!
+//! Each slow step keeps its result in target/web/kept under the hash of what it was made from, so a step whose input
+//! has not changed is not done again; the folder itself is always put together anew, from nothing.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use anyhow::{Context, Result};
+use wasm_bindgen_cli_support::Bindgen;
+
+use crate::shell::{output, root, run, say, target};
+use crate::site::{self, Program, hash};
+use crate::tools::npm_package;
+use crate::wasm::Toolchain;
+
+const BINARYEN: &str = "132.0.0";
+const WASM_OPT: [&str; 4] = ["-Oz", "--strip-debug", "--strip-producers", "--strip-target-features"];
+
+/// What a build has come to.
+pub struct Built {
+    /// The folder to be served.
+    pub folder: PathBuf,
+    /// What a first visit fetches to start: name and size in bytes, compressed.
+    pub start: Vec<(String, u64)>,
+    /// Whether the program was made smaller by wasm-opt.
+    pub optimised: bool,
+}
+
+/// Builds the app in release and puts the folder together.
+pub fn build() -> Result<Built> {
+    let toolchain = Toolchain::find()?;
+    say("compiling the app for the browser");
+    run(toolchain.cargo("build").args(["--profile", "wasm-release", "--bin", "loomwalk"]))?;
+    let wasm = target().join("web/wasm32-unknown-unknown/wasm-release/loomwalk.wasm");
+
+    let kept = Kept::open()?;
+    let wasm_opt = wasm_opt();
+    let program = kept.folder("program", &program_key(&wasm, wasm_opt.is_some())?, |folder| {
+        make_program(&wasm, wasm_opt.as_deref(), folder)
+    })?;
+    let page = fs::read_to_string(root().join("index.html")).context("cannot read index.html")?;
+    let site = site::assemble(&page, read_tree(&root().join("public"))?, Program::read(&program)?)?;
+
+    let folder = target().join("dist/web");
+    let fresh = target().join("dist/web.new");
+    remove(&fresh)?;
+    let mut sizes = BTreeMap::new();
+    for (name, bytes) in site.files() {
+        let file = fresh.join(name);
+        fs::create_dir_all(file.parent().unwrap_or(&fresh))?;
+        fs::write(&file, bytes)?;
+        let mut size = bytes.len();
+        if site::is_worth_compressing(name) {
+            let small = kept.file("br", &hash(bytes), || compress(bytes))?;
+            size = small.len();
+            fs::write(fresh.join(format!("{name}.br")), small)?;
+        }
+        sizes.insert(name, size as u64);
+    }
+    remove(&folder)?;
+    fs::rename(&fresh, &folder).with_context(|| format!("cannot put {} in place", folder.display()))?;
+    kept.forget_the_rest()?;
+
+    let start: Vec<_> = site.needed_to_start().into_iter().map(|name| (name.clone(), sizes[&name])).collect();
+    let total: u64 = start.iter().map(|(_, bytes)| bytes).sum();
+    say(format!("the app is in target/dist/web; a first start fetches {} kB", total.div_ceil(1000)));
+    Ok(Built { folder, start, optimised: wasm_opt.is_some() })
+}
+
+/// The program that makes wasm small, if it is to be had.
+fn wasm_opt() -> Option<PathBuf> {
+    match npm_package("binaryen", BINARYEN, "making the download smaller") {
+        Ok(package) => Some(package.join("bin/wasm-opt")),
+        Err(error) => {
+            say(format!("wasm-opt is left out, the download is larger: {error:#}"));
+            None
+        }
+    }
+}
+
+fn program_key(wasm: &Path, optimised: bool) -> Result<String> {
+    let wasm = fs::read(wasm).with_context(|| format!("cargo left no {}", wasm.display()))?;
+    let options = if optimised { format!("{BINARYEN} {}", WASM_OPT.join(" ")) } else { String::new() };
+    // This file is part of the key, for it says how the program is made.
+    Ok(hash(&[&wasm, options.as_bytes(), include_bytes!("web.rs")].concat()))
+}
+
+/// wasm-bindgen, then wasm-opt: the program and the JavaScript that loads it.
+fn make_program(wasm: &Path, wasm_opt: Option<&Path>, folder: &Path) -> Result<()> {
+    say("binding the program to JavaScript");
+    let mut bindgen = Bindgen::new();
+    bindgen
+        .input_path(wasm)
+        .web(true)?
+        .typescript(false)
+        .omit_default_module_path(false)
+        .remove_name_section(true)
+        .remove_producers_section(true);
+    bindgen.generate(folder).context("wasm-bindgen cannot read the program")?;
+    if let Some(wasm_opt) = wasm_opt {
+        say("making the program smaller (wasm-opt)");
+        let file = folder.join("loomwalk_bg.wasm");
+        // npm's wasm-opt is a script for Node, named so that it starts without looking at the file's first line.
+        output(Command::new("node").arg(wasm_opt).args(WASM_OPT).arg(&file).arg("-o").arg(&file))?;
+    }
+    Ok(())
+}
+
+fn compress(bytes: &[u8]) -> Result<Vec<u8>> {
+    let params =
+        brotli::enc::BrotliEncoderParams { quality: 11, lgwin: 24, size_hint: bytes.len(), ..Default::default() };
+    let mut small = Vec::new();
+    brotli::BrotliCompress(&mut &bytes[..], &mut small, &params)?;
+    Ok(small)
+}
+
+/// Every file under a folder: path below it with `/`, and its bytes.
+fn read_tree(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>> {
+    let mut files = BTreeMap::new();
+    for entry in walkdir::WalkDir::new(folder).sort_by_file_name() {
+        let entry = entry?;
+        if entry.file_type().is_file() {
+            let below = entry.path().strip_prefix(folder)?;
+            let name = below.iter().map(|part| part.to_string_lossy()).collect::<Vec<_>>().join("/");
+            files.insert(name, fs::read(entry.path())?);
+        }
+    }
+    Ok(files)
+}
+
+fn remove(folder: &Path) -> Result<()> {
+    match fs::remove_dir_all(folder) {
+        Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+            Err(error).with_context(|| format!("cannot clear {}", folder.display()))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Results kept by the hash of what they were made from.
+struct Kept {
+    folder: PathBuf,
+    used: std::cell::RefCell<Vec<PathBuf>>,
+}
+
+impl Kept {
+    fn open() -> Result<Self> {
+        let folder = target().join("web/kept");
+        fs::create_dir_all(&folder)?;
+        Ok(Self { folder, used: Default::default() })
+    }
+
+    /// A folder made by `make`, which is given an empty one. It takes its name only when it is complete.
+    fn folder(&self, step: &str, key: &str, make: impl FnOnce(&Path) -> Result<()>) -> Result<PathBuf> {
+        let place = self.folder.join(format!("{step}-{key}"));
+        if !place.is_dir() {
+            let unfinished = self.folder.join("unfinished");
+            remove(&unfinished)?;
+            fs::create_dir_all(&unfinished)?;
+            make(&unfinished)?;
+            fs::rename(&unfinished, &place)?;
+        }
+        self.used.borrow_mut().push(place.clone());
+        Ok(place)
+    }
+
+    fn file(&self, step: &str, key: &str, make: impl FnOnce() -> Result<Vec<u8>>) -> Result<Vec<u8>> {
+        let place = self.folder(step, key, |folder| Ok(fs::write(folder.join("made"), make()?)?))?;
+        Ok(fs::read(place.join("made"))?)
+    }
+
+    /// Drops what this build had no use for.
+    fn forget_the_rest(&self) -> Result<()> {
+        let used = self.used.borrow();
+        for entry in fs::read_dir(&self.folder)? {
+            let place = entry?.path();
+            if !used.contains(&place) {
+                remove(&place)?;
+            }
+        }
+        Ok(())
+    }
+}
