@@ -10,11 +10,11 @@ mod looms;
 use std::fmt::Write as _;
 use std::process::Command;
 
+use looms::{Build, Dice, bare, radial, state, states, tangled};
 use loomwalk::circuit::harness::{Harness, NodeIx};
 use loomwalk::circuit::network::{NetworkError, holds, solve};
 use loomwalk::ids::Condition;
 use loomwalk::units::Ohms;
-use looms::{Build, Dice, bare, radial, state, states, tangled};
 use nalgebra::{DMatrix, DVector};
 use proptest::prelude::*;
 

@@ -23,7 +23,7 @@ use crate::sync::protocol::Receipt;
 /// The database's name, and that of the channel between tabs.
 const NAME: &str = "loomwalk";
 
-/// `[job, event]` → the event's JSON.
+/// `[job, event]` → `{job, event}`, the event as its JSON.
 const EVENTS: &str = "events";
 /// job → true.
 const JOBS: &str = "jobs";
@@ -245,7 +245,7 @@ impl Store for IdbStore {
 
     async fn log(&self, job: JobId) -> Result<Vec<Event>, StoreError> {
         let kept = self.read(EVENTS, async |store| store.get_all(Some(all_of(job)?), None).await).await?;
-        kept.iter().map(|value| parsed(value, || format!("the log of job {job}"))).collect()
+        kept.iter().map(|value| event_of(value, || format!("the log of job {job}"))).collect()
     }
 
     async fn keep(&self, job: JobId, events: &[Event], photos: Vec<NewPhoto<ArrayBuffer>>) -> Result<(), StoreError> {
@@ -253,8 +253,11 @@ impl Store for IdbStore {
             for event in events {
                 let key = pair(job, event.id);
                 match write.get(EVENTS, &key).await? {
-                    None => write.put(EVENTS, &text_of(event)?, &key).await?,
-                    Some(kept) if parsed::<Event>(&kept, || format!("event {}", event.id))? == *event => {}
+                    None => {
+                        let row = [("job", job.to_string().into()), ("event", text_of(event)?)];
+                        write.put(EVENTS, &object(&row)?, &key).await?;
+                    }
+                    Some(kept) if event_of(&kept, || format!("event {}", event.id))? == *event => {}
                     Some(_) => return Err(StoreError::TwoBodies(event.id)),
                 }
             }
@@ -319,7 +322,7 @@ impl Store for IdbStore {
     async fn forget_job(&self, job: JobId) -> Result<(), StoreError> {
         self.write(&[EVENTS, JOBS, RECEIPTS, ORIGINALS, PREVIEWS, THUMBS], async |write| {
             let read = |kept: &[JsValue]| -> Result<Vec<Event>, StoreError> {
-                kept.iter().map(|value| parsed(value, || "an event".to_owned())).collect()
+                kept.iter().map(|value| event_of(value, || "an event".to_owned())).collect()
             };
             let own = photos_in(&read(&write.all(EVENTS, Some(job)).await?)?);
             for store in [EVENTS, RECEIPTS] {
@@ -427,6 +430,10 @@ fn reason(error: &rexie::Error) -> String {
 
 fn unreadable(what: &str, why: impl std::fmt::Display) -> StoreError {
     StoreError::Unreadable { what: what.to_owned(), why: why.to_string() }
+}
+
+fn event_of(row: &JsValue, what: impl Fn() -> String) -> Result<Event, StoreError> {
+    parsed(&Reflect::get(row, &"event".into()).unwrap_or_default(), what)
 }
 
 fn parsed<T: DeserializeOwned>(value: &JsValue, what: impl Fn() -> String) -> Result<T, StoreError> {
