@@ -28,33 +28,35 @@ fn metres(way: &[Stretch]) -> f64 {
     way.iter().map(|stretch| stretch.metres.0).sum()
 }
 
-/// Parts of a map that can be opened, looked at and exposed: zones and passages alike.
-fn places(map: &ZoneMap) -> Vec<(&str, Exposures, Option<&AccessId>, f64, f64, f64, &[String], &str)> {
-    let zones = map.zones.iter().map(|z| {
-        (
-            z.id.as_str(),
-            z.exposures,
-            z.access.as_ref(),
-            z.look_minutes,
-            z.detect,
-            z.metres,
-            &z.contacts[..],
-            &z.look_for[..],
-        )
-    });
-    let passages = map.passages.iter().map(|p| {
-        (
-            p.id.as_str(),
-            p.exposures,
-            p.access.as_ref(),
-            p.look_minutes,
-            p.detect,
-            p.metres,
-            &p.contacts[..],
-            &p.look_for[..],
-        )
-    });
-    zones.chain(passages).collect()
+/// What zones and passages have in common.
+struct Spot<'m> {
+    id: &'m str,
+    on: Exposures,
+    access: Option<&'m AccessId>,
+    look_minutes: f64,
+    detect: f64,
+    metres: f64,
+    contacts: &'m [String],
+    look_for: &'m str,
+}
+
+macro_rules! spot {
+    ($part:expr) => {
+        Spot {
+            id: $part.id.as_str(),
+            on: $part.exposures,
+            access: $part.access.as_ref(),
+            look_minutes: $part.look_minutes,
+            detect: $part.detect,
+            metres: $part.metres,
+            contacts: &$part.contacts,
+            look_for: &$part.look_for,
+        }
+    };
+}
+
+fn spots(map: &ZoneMap) -> Vec<Spot<'_>> {
+    map.zones.iter().map(|zone| spot!(zone)).chain(map.passages.iter().map(|passage| spot!(passage))).collect()
 }
 
 #[test]
@@ -116,7 +118,7 @@ fn access_steps_exist_come_after_what_they_need_and_open_something() {
             assert!(step.minutes > 0.0 && step.minutes <= 60.0, "{}", step.id);
             seen.insert(&step.id);
         }
-        let opens: BTreeSet<&AccessId> = places(&map).iter().filter_map(|place| place.2).collect();
+        let opens: BTreeSet<&AccessId> = spots(&map).iter().filter_map(|spot| spot.access).collect();
         assert!(opens.is_subset(&seen), "unknown steps {:?}", opens.difference(&seen));
         let needed: BTreeSet<&AccessId> = map.access.iter().filter_map(|step| step.after.as_ref()).collect();
         for step in &seen {
@@ -128,7 +130,7 @@ fn access_steps_exist_come_after_what_they_need_and_open_something() {
 #[test]
 fn exposures_go_from_0_to_3_and_looking_takes_time_and_words() {
     for map in maps() {
-        for (id, on, _, look_minutes, _, metres, contacts, look_for) in places(&map) {
+        for Spot { id, on, look_minutes, metres, contacts, look_for, .. } in spots(&map) {
             let all = [on.heat, on.movement, on.vibration, on.edges, on.water, on.disturbance];
             assert!(all.iter().all(|grade| *grade <= 3), "{id}: {on:?}");
             assert!(look_minutes > 0.0 && metres > 0.0, "{id}");
@@ -146,7 +148,7 @@ fn the_chance_that_a_look_finds_it_is_one_of_the_published_anchors() {
     let mirror = 63.8 / 82.6;
     let anchors: Vec<f64> = [0.36, 0.56, 0.70].iter().flat_map(|eye| [*eye, eye * mirror]).collect();
     for map in maps() {
-        for (id, _, _, _, detect, ..) in places(&map) {
+        for Spot { id, detect, .. } in spots(&map) {
             assert!(anchors.iter().any(|anchor| (anchor - detect).abs() < 0.015), "{id}: {detect}");
             assert!((0.0..=0.9).contains(&detect), "{id}: {detect}");
         }

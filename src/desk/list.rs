@@ -5,8 +5,10 @@ use maud::{Markup, html};
 
 use super::intake::Desk;
 use super::shelf::Shelf;
+use crate::circuit::file::Fuse;
 use crate::ids::{JobId, PhotoHash};
 use crate::job::Job;
+use crate::report::{FromIds, Names};
 
 /// How much of the customer's words stands in the list.
 const WORDS: usize = 160;
@@ -36,15 +38,12 @@ impl Entry {
         photos.dedup();
         let photos_missing = desk.missing(photos.iter().copied()).len();
         let circuit = job.circuit.as_ref();
-        let rating = |circuit: &crate::circuit::file::CircuitFile| {
-            format!("fuse {}, {} A", circuit.fuse.label, circuit.fuse.rating_a)
-        };
         Self {
             job: id,
             practice: job.practice,
             concern: shortened(&job.concern.words),
             vehicle: circuit.map(|circuit| shortened(&circuit.vehicle.label)).unwrap_or_default(),
-            fuse: circuit.map(rating).unwrap_or_default(),
+            fuse: circuit.map(|circuit| fuse(&circuit.fuse)).unwrap_or_default(),
             stands: stands(&job),
             place: place(&job),
             photos_held: photos.len() - photos_missing,
@@ -52,6 +51,13 @@ impl Entry {
             changed_at: job.changed_at,
         }
     }
+}
+
+/// The fuse as people name it; nothing where nothing was entered yet.
+fn fuse(fuse: &Fuse) -> String {
+    let label = Some(format!("fuse {}", fuse.label.trim())).filter(|_| !fuse.label.trim().is_empty());
+    let rating = Some(format!("{} A", fuse.rating_a)).filter(|_| fuse.rating_a > 0.0);
+    [label, rating].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// How far the job is, by the newest thing that was done.
@@ -72,9 +78,13 @@ fn stands(job: &Job) -> &'static str {
 /// Where the fault is, or where the next look goes.
 fn place(job: &Job) -> String {
     if let Some(finding) = job.findings.values().next_back() {
-        return finding.point.to_string();
+        let place = FromIds.point(&finding.point).title;
+        return match finding.rubbed_on.trim() {
+            "" => place,
+            on => format!("{place}, on {}", shortened(on)),
+        };
     }
-    job.first.as_ref().map(|point| format!("next: {point}")).unwrap_or_default()
+    job.first.as_ref().map(|point| format!("next: {}", FromIds.point(point).title)).unwrap_or_default()
 }
 
 fn shortened(words: &str) -> String {
@@ -123,7 +133,7 @@ pub fn entry(entry: &Entry) -> Markup {
                 }
             }
             dl {
-                div { dt { "Stands" } dd { (stands) } }
+                div { dt { "State" } dd { (stands) } }
                 div { dt { "Place" } dd { @if place.is_empty() { "not known yet" } @else { (place) } } }
                 div { dt { "Photos" } dd { (photos(*photos_held, *photos_missing)) } }
                 div { dt { "Last change" } dd { (moment(*changed_at)) } }

@@ -11,10 +11,10 @@ use axum::routing::get;
 use maud::{DOCTYPE, Markup, html};
 use tower_http::set_header::SetResponseHeaderLayer;
 
-use super::hand_over;
 use super::intake::Desk;
 use super::list::{self, Entry};
 use super::problem::Refusal;
+use super::{framed, hand_over};
 use crate::bundle::file::EXTENSION;
 use crate::ids::{JobId, PhotoHash};
 
@@ -72,8 +72,9 @@ async fn jobs(State(desk): State<Arc<Desk>>) -> Html<String> {
 
 async fn job(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Result<Response, Page> {
     let job = job_id(job)?;
-    let entry = desk.look(job, |shelf| Entry::of(job, shelf, &desk)).await?;
-    Ok(sheet("Job", &list::entry(&entry)).into_response())
+    let page = desk.look(job, |shelf| framed::report(&desk, job, shelf)).await?.ok_or(Refusal::NoSuchJob(job))?;
+    let policy = [(header::CONTENT_SECURITY_POLICY, framed::policy(&page).unwrap_or(CSP_PAGES))];
+    Ok((policy, Html(page)).into_response())
 }
 
 async fn bundle(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Result<Response, Page> {
@@ -86,9 +87,9 @@ async fn bundle(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Resul
 
 async fn photo(State(desk): State<Arc<Desk>>, Path(name): Path<String>) -> Result<Response, Page> {
     let name: PhotoHash = name.parse().map_err(Refusal::from)?;
-    let types = desk.look_at_all(|_, shelf| shelf.photos().get(&name).map(|photo| photo.media_type.clone())).await;
-    let listed = types.into_iter().flatten().find_map(|listed| PICTURES.into_iter().find(|known| *known == listed));
-    let Some(media_type) = listed.filter(|_| desk.has_photo(&name)) else {
+    let types =
+        desk.look_at_all(|_, shelf| shelf.photos().get(&name).and_then(|photo| picture_type(&photo.media_type)));
+    let Some(media_type) = types.await.into_iter().flatten().next().filter(|_| desk.has_photo(&name)) else {
         return Err(Refusal::NoSuchPhoto(name).into());
     };
     let (length, bytes) = desk.store().photo(&name).await.map_err(Refusal::from)?;
@@ -127,6 +128,11 @@ pub async fn no_such_page() -> Response {
     };
     let csp = [(header::CONTENT_SECURITY_POLICY, CSP_PAGES)];
     (StatusCode::NOT_FOUND, csp, sheet("There is nothing here", &words)).into_response()
+}
+
+/// The media type as we write it, if it is one that a page shows.
+pub fn picture_type(listed: &str) -> Option<&'static str> {
+    PICTURES.into_iter().find(|known| *known == listed)
 }
 
 fn job_id(text: String) -> Result<JobId, Refusal> {
