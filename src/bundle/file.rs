@@ -4,9 +4,12 @@ use chrono::{DateTime, Utc};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::bundle::digest::log_digest;
 use crate::circuit::file::{CircuitFile, Vehicle};
-use crate::ids::{BundleId, DeviceId, JobId};
+use crate::ids::{BundleId, DeviceId, EventId, JobId};
 use crate::job::event::{Concern, Event, Finding, Photo};
+use crate::job::log::{Log, LogError};
+use crate::job::state::Job;
 
 /// The value of `format` in a bundle.
 pub const FORMAT: &str = "loomwalk/bundle";
@@ -64,4 +67,52 @@ pub struct BundlePhoto {
     /// The bytes, base64 (RFC 4648 §4, padded).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub data: Option<String>,
+}
+
+/// The largest hand-over file that is read, bytes.
+pub const HAND_OVER_LIMIT: u64 = 150 * 1024 * 1024;
+
+/// The bundle of a job.
+///
+/// `log` is the whole log, or the part of it that is to be sent. The manifest names the photographs that these
+/// events keep and that still count; the bytes travel apart, or are put in by [`super::write`].
+pub fn make<'a>(
+    job: &Job,
+    log: impl IntoIterator<Item = &'a Event>,
+    bundle_id: BundleId,
+    device_id: DeviceId,
+    made_at: DateTime<Utc>,
+) -> Bundle {
+    let mut log: Vec<Event> = log.into_iter().cloned().collect();
+    log.sort_by_key(|event| event.id);
+    let kept = |id: &EventId| log.binary_search_by_key(id, |event| event.id).is_ok();
+    let photos = job.photos.iter().filter(|(event, _)| kept(event));
+    let photos = photos.map(|(_, photo)| BundlePhoto { photo: photo.clone(), data: None }).collect();
+    Bundle {
+        format: FORMAT.to_owned(),
+        version: VERSION,
+        bundle_id,
+        made_at,
+        device_id,
+        job: BundleJob {
+            id: job.id,
+            concern: job.concern.clone(),
+            vehicle: job.circuit.as_ref().map(|circuit| circuit.vehicle.clone()).unwrap_or_default(),
+            circuit: job.circuit.clone(),
+            findings: job.findings.values().cloned().collect(),
+        },
+        log_digest: log_digest(&log),
+        log,
+        photos,
+    }
+}
+
+impl Bundle {
+    /// The job that its log tells.
+    ///
+    /// # Errors
+    /// [`LogError`] where two different events bear one id; never for a bundle that was [read](super::read).
+    pub fn fold(&self) -> Result<Job, LogError> {
+        Ok(Job::fold(self.job.id, &Log::of(self.log.iter().cloned())?))
+    }
 }

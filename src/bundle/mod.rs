@@ -1,11 +1,17 @@
 //! The bundle: one job, whole, as it leaves the phone (03-formats: `loomwalk/bundle`).
 //!
-//! - [`file`]: the format.
+//! - [`file`]: the format, and a bundle made from a job.
 //! - [`digest`]: the canonical JSON of events and its SHA-256.
 //! - [`read`]: from bytes to a bundle that is known to be whole, or why not.
+//! - [`write`]: the hand-over file in pieces, so that photographs never stand in memory together.
 //! - [`schema`]: the JSON Schemas of all our files, made from the types.
 
 pub mod digest;
+pub mod error;
 pub mod file;
 pub mod read;
 pub mod schema;
+pub mod write;
+
+pub use error::BundleError;
+pub use file::Bundle;

@@ -1,14 +1,26 @@
 //! The catalogue of loads: what a technician calls a thing, what it draws, where it usually sits.
 //!
-//! Read from `assets/loads`, built into the program. Every figure carries its source.
+//! Read from `assets/loads`, one file a system, built into the program. Every figure carries its source. An
+//! entry with `{side}` in its id stands for two: the left one and the right one.
+//!
+//! - [`mod@find`]: which entries fit what was typed.
+
+pub mod find;
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::circuit::file::{Body, LoadKind};
+pub use self::find::find;
+use crate::circuit::file::{Body, LoadKind, Side};
 use crate::ids::{Condition, ItemId, OptionId, ZoneId};
+use crate::units::Ohms;
+use crate::vehicle::mirror::other_side;
+
+/// The value of `format` in a file of the catalogue.
+pub const FORMAT: &str = "loomwalk/loads";
 
 /// One kind of load.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -26,6 +38,9 @@ pub struct Item {
     pub kind: LoadKind,
     /// How big it is.
     pub size: Size,
+    /// The lamp's category in UN R37, where it is a filament lamp of one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lamp: Option<String>,
     /// Where `size` comes from: a named source, `from memory`, or `common practice, no source`.
     pub source: String,
     /// Where it usually sits.
@@ -33,7 +48,8 @@ pub struct Item {
     /// Where it sits in bodies that differ.
     #[serde(default)]
     pub zone_in: BTreeMap<Body, ZoneId>,
-    /// Conditions that must all hold for it to be live. Empty: always.
+    /// Conditions that must all hold for it to work. Empty: always. With the switch on the ground side the
+    /// wire to it is live without them.
     #[serde(default)]
     pub live_when: Vec<Condition>,
     /// On which side of the load its switch sits.
@@ -48,6 +64,10 @@ pub struct Item {
     /// What can hurt someone.
     #[serde(default)]
     pub caution: Option<CautionClass>,
+    /// It sits with the driver, with the passenger or at the kerb: `zone` is for a driver on the left, and changes
+    /// sides with the driver.
+    #[serde(default)]
+    pub follows_driver: bool,
 }
 
 /// How big a load is, at 12 V unless the source says otherwise.
@@ -92,9 +112,50 @@ pub enum CautionClass {
     Hot,
 }
 
+/// The files, by system, in the order in which people work through a vehicle.
+const FILES: [&str; 11] = [
+    include_str!("../../assets/loads/exterior_lighting.json"),
+    include_str!("../../assets/loads/interior_lighting.json"),
+    include_str!("../../assets/loads/wipers_washers.json"),
+    include_str!("../../assets/loads/glass_mirrors.json"),
+    include_str!("../../assets/loads/doors_locks.json"),
+    include_str!("../../assets/loads/sockets_towing.json"),
+    include_str!("../../assets/loads/information_audio.json"),
+    include_str!("../../assets/loads/seats_safety.json"),
+    include_str!("../../assets/loads/climate.json"),
+    include_str!("../../assets/loads/engine.json"),
+    include_str!("../../assets/loads/brakes_chassis.json"),
+];
+
+/// One file of the catalogue, before `{side}` is filled in.
+#[derive(Deserialize)]
+struct File {
+    items: Vec<serde_json::Value>,
+}
+
 /// All kinds of load, in the order of the files.
 pub fn items() -> &'static [Item] {
-    todo!("skeleton")
+    static ITEMS: OnceLock<Vec<Item>> = OnceLock::new();
+    // Built into the program and read by the tests: no user can make it fail.
+    #[allow(clippy::expect_used)]
+    ITEMS.get_or_init(|| read(&FILES).expect("the shipped catalogue is sound"))
+}
+
+fn read(files: &[&str]) -> Result<Vec<Item>, serde_json::Error> {
+    let mut items = Vec::new();
+    for file in files {
+        for entry in serde_json::from_str::<File>(file)?.items {
+            let text = entry.to_string();
+            if text.contains("{side}") {
+                for side in ["left", "right"] {
+                    items.push(serde_json::from_str(&text.replace("{side}", side))?);
+                }
+            } else {
+                items.push(serde_json::from_value(entry)?);
+            }
+        }
+    }
+    Ok(items)
 }
 
 /// The entry of that id.
@@ -102,15 +163,29 @@ pub fn item(id: &ItemId) -> Option<&'static Item> {
     items().iter().find(|item| item.id == *id)
 }
 
-/// Entries that fit what was typed, best first: by label, by synonym, by system. At most `most`.
-pub fn find(typed: &str, most: usize) -> Vec<&'static Item> {
-    let _ = (typed, most);
-    todo!("skeleton")
-}
-
 impl Item {
     /// Where it sits in a body.
     pub fn zone_for(&self, body: Body) -> &ZoneId {
         self.zone_in.get(&body).unwrap_or(&self.zone)
+    }
+
+    /// Where it sits in a body whose driver sits on that side.
+    pub fn zone_on(&self, body: Body, drive_side: Side) -> ZoneId {
+        let zone = self.zone_for(body);
+        match drive_side {
+            Side::Right if self.follows_driver => other_side(zone.as_str()).map_or_else(|| zone.clone(), ZoneId),
+            _ => zone.clone(),
+        }
+    }
+}
+
+impl Size {
+    /// Running resistance, as if it were the same at every voltage.
+    pub fn ohms(self) -> Ohms {
+        match self {
+            Self::Watts { watts, at_volts } => Ohms(at_volts * at_volts / watts),
+            Self::Amps(amps) => Ohms(12.0 / amps),
+            Self::Ohms(ohms) => Ohms(ohms),
+        }
     }
 }

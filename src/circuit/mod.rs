@@ -6,13 +6,16 @@
 //! - [`expand`]: makes the harness from the circuit and the zone map.
 //! - [`network`]: the harness as a resistive network in one operating state.
 //! - [`fault`]: what a short to ground at a place would draw, and whether it opens the fuse.
-//! - [`fuse`], [`wire`]: the standard's curves and tables.
+//! - [`meter`]: what an ohmmeter at the fuse should read through all loads.
+//! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
 pub mod check;
+pub mod electrical;
 pub mod expand;
 pub mod fault;
 pub mod file;
 pub mod fuse;
 pub mod harness;
+pub mod meter;
 pub mod network;
 pub mod wire;

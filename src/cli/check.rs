@@ -1,13 +1,173 @@
-//! `loomwalk check`.
+//! `loomwalk check`: whether files of ours are sound, and where they are not.
 
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde_json::value::RawValue;
+
+use crate::bundle::file::HAND_OVER_LIMIT;
+use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
+use crate::cli::input;
+use crate::job::told::{pointer, said};
+use crate::{bundle, circuit, search, vehicle};
 
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
-pub struct Args {}
+pub struct Args {
+    /// Circuits, evidence, plans, faults, zone maps and hand-over files, in any order
+    #[arg(value_name = "FILE", required = true)]
+    files: Vec<PathBuf>,
+}
 
 /// Runs it.
 pub fn run(args: &Args) -> ExitCode {
-    let _ = args;
-    todo!("skeleton")
+    let mut sound = true;
+    for file in &args.files {
+        match check(file) {
+            Ok(what) => println!("{}: {what}", file.display()),
+            Err(problems) => {
+                sound = false;
+                for problem in problems {
+                    eprintln!("{}: {problem}", file.display());
+                }
+            }
+        }
+    }
+    if sound { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+}
+
+/// What a sound file is, or all that is wrong with it.
+fn check(file: &Path) -> Result<String, Vec<String>> {
+    let bytes = input::read(file, HAND_OVER_LIMIT).map_err(|error| {
+        // The name stands before each line already.
+        let name = format!("{}: ", file.display());
+        let error = error.to_string();
+        vec![error.strip_prefix(&name).unwrap_or(&error).to_owned()]
+    })?;
+    check_bytes(&bytes)
+}
+
+/// The same for bytes.
+pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
+    match format_of(bytes).map_err(|problem| vec![problem])?.as_str() {
+        bundle::file::FORMAT => {
+            let opened = open(bytes, HAND_OVER_LIMIT).map_err(|error| vec![error.to_string()])?;
+            let data = opened.photos().count();
+            Ok(format!(
+                "a sound {}, version {}: {} events, {} photographs ({data} with their bytes)",
+                bundle::file::FORMAT,
+                opened.bundle.version,
+                opened.bundle.log.len(),
+                opened.bundle.photos.len()
+            ))
+        }
+        circuit::file::FORMAT => match circuit::check::read(bytes) {
+            Ok(circuit) => Ok(format!(
+                "a sound {}, version {}: {} loads, {} wires",
+                circuit.format,
+                circuit.version,
+                circuit.loads.len(),
+                circuit.runs.len()
+            )),
+            Err(error) => Err(error.to_string().lines().map(str::to_owned).collect()),
+        },
+        search::evidence::FORMAT => {
+            few_values(bytes, search::evidence::FORMAT)?;
+            match search::evidence::read(bytes) {
+                Ok(evidence) => Ok(format!(
+                    "a sound {}, version {}: {} observations",
+                    evidence.format,
+                    evidence.version,
+                    evidence.items.len()
+                )),
+                Err(error) => Err(vec![error.to_string()]),
+            }
+        }
+        circuit::fault::FORMAT => typed::<circuit::fault::Faults>(bytes, circuit::fault::FORMAT),
+        search::plan::FORMAT => typed::<search::plan::Plan>(bytes, search::plan::FORMAT),
+        vehicle::body::FORMAT => typed::<vehicle::body::ZoneMap>(bytes, vehicle::body::FORMAT),
+        other => Err(vec![format!(
+            "/format: {:?} is not a format of this program; it should be one of {}",
+            other.chars().take(60).collect::<String>(),
+            FORMATS.join(", ")
+        )]),
+    }
+}
+
+const FORMATS: [&str; 6] = [
+    bundle::file::FORMAT,
+    circuit::file::FORMAT,
+    circuit::fault::FORMAT,
+    search::evidence::FORMAT,
+    search::plan::FORMAT,
+    vehicle::body::FORMAT,
+];
+
+/// The newest major version of every format but the bundle, which checks its own.
+const VERSION: u64 = 1;
+
+#[derive(Deserialize)]
+struct Head<'a> {
+    #[serde(default, borrow)]
+    format: Option<&'a RawValue>,
+    #[serde(default, borrow)]
+    version: Option<&'a RawValue>,
+}
+
+fn head(bytes: &[u8]) -> Result<Head<'_>, String> {
+    let object = bytes.trim_ascii_start().starts_with(b"{");
+    match serde_json::from_slice(bytes) {
+        Ok(head) if object => Ok(head),
+        Err(error) if !error.is_data() => Err(match error.is_eof() && !bytes.trim_ascii().is_empty() {
+            true => {
+                format!("the file: it ends in the middle, after {} bytes: it was cut off; get it again", bytes.len())
+            }
+            false => format!("the file: it should be JSON, but {error}"),
+        }),
+        _ => Err("the file: it should hold one JSON object with a \"format\"".to_owned()),
+    }
+}
+
+fn format_of(bytes: &[u8]) -> Result<String, String> {
+    let Some(format) = head(bytes)?.format else {
+        return Err(format!("/format: there is none; it should be one of {}", FORMATS.join(", ")));
+    };
+    serde_json::from_str(format.get())
+        .map_err(|_| format!("/format: it should be a text, one of {}", FORMATS.join(", ")))
+}
+
+/// Checks a format by its type alone.
+fn typed<T: DeserializeOwned>(bytes: &[u8], format: &str) -> Result<String, Vec<String>> {
+    let version = head(bytes).map_err(|problem| vec![problem])?.version;
+    match version.and_then(|raw| serde_json::from_str::<u64>(raw.get()).ok()) {
+        Some(VERSION) => {}
+        Some(newer) if newer > VERSION => {
+            return Err(vec![format!(
+                "/version: this is version {newer} of {format} and this program reads up to version {VERSION}: update the program"
+            )]);
+        }
+        _ => return Err(vec![format!("/version: it should be the whole number {VERSION}")]),
+    }
+    few_values(bytes, format)?;
+    let mut reader = serde_json::Deserializer::from_slice(bytes);
+    match serde_path_to_error::deserialize::<_, T>(&mut reader) {
+        Ok(_) => Ok(format!("a sound {format}, version {VERSION}")),
+        Err(error) => {
+            let place = pointer(error.path());
+            let place = if place.is_empty() { "the file".to_owned() } else { place };
+            Err(vec![format!("{place}: {}", said(error.inner()))])
+        }
+    }
+}
+
+/// A value may take two bytes in a file and a hundred in memory: a file of nothing but values is stopped first.
+fn few_values(bytes: &[u8], format: &str) -> Result<(), Vec<String>> {
+    if count_values(bytes) > PART_VALUES_LIMIT {
+        return Err(vec![format!(
+            "the file: more than {PART_VALUES_LIMIT} values, which is more than any {format} has"
+        )]);
+    }
+    Ok(())
 }

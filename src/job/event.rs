@@ -1,18 +1,16 @@
-//! What can happen in a job? Acts, and the events that keep them.
+//! How is an act kept? As an event: its id, time and device, and its body as plain JSON.
 //!
 //! An [`Event`] keeps its body as plain JSON, so that a log with acts from a newer version passes
 //! through an older phone without loss; [`Event::act`] reads it.
 
 use chrono::{DateTime, Utc};
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::Value;
 
-use crate::circuit::file::{CircuitFile, Fuse, Load, Mark, OptionState, Supply, Vehicle};
-use crate::ids::{
-    AccessId, BundleId, Condition, DeviceId, EventId, LoadId, MarkId, NodeId, OptionId, PhotoHash, PointId,
-};
-use crate::search::evidence::{Heat, Motion, Seen};
+use crate::ids::{DeviceId, EventId};
+pub use crate::job::act::{Act, Concern, Finding, FreshFuse, HandOverWay, Photo, ReleaseItem, Stage};
+use crate::job::told::{pointer, said};
 
 /// One immutable entry of a job's log.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -25,317 +23,102 @@ pub struct Event {
     pub device_id: DeviceId,
     /// Which act, in snake case.
     pub kind: String,
-    /// The act's own fields.
+    /// The act's own fields. Numbers stand as RFC 8785 writes them, so that two bodies that mean the same are equal.
+    #[serde(deserialize_with = "body")]
     pub body: Value,
 }
 
-/// Something that a person did or said.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(tag = "kind", content = "body", rename_all = "snake_case")]
-pub enum Act {
-    /// The job was opened.
-    JobOpened {
-        /// A practice job: never counted, marked on every page.
-        #[serde(default)]
-        practice: bool,
-    },
-    /// The concern was taken in or corrected. The newest one holds.
-    Concern(Concern),
-    /// The vehicle was entered or corrected.
-    Vehicle(Vehicle),
-    /// The fuse and what feeds it were entered or corrected.
-    Fuse {
-        /// The fuse.
-        fuse: Fuse,
-        /// The source.
-        #[serde(default)]
-        supply: Supply,
-    },
-    /// A whole circuit was taken over from a file or an earlier job. Replaces vehicle, fuse and loads.
-    Circuit {
-        /// The circuit.
-        circuit: Box<CircuitFile>,
-    },
-    /// A load was added or changed (same id).
-    Load(Load),
-    /// A load was taken off the list.
-    LoadRemoved {
-        /// Which.
-        load: LoadId,
-    },
-    /// An option of this vehicle is there, absent, or taken out with its wiring left.
-    Option {
-        /// Which.
-        option: OptionId,
-        /// What is there.
-        state: OptionState,
-    },
-    /// A mark was set or changed (same id).
-    Mark(Mark),
-    /// A mark was taken off.
-    MarkRemoved {
-        /// Which.
-        mark: MarkId,
-    },
-    /// The fuse opened.
-    Blow {
-        /// Conditions that held.
-        state: Vec<Condition>,
-        /// How the vehicle moved.
-        motion: Motion,
-        /// How warm it was.
-        heat: Heat,
-    },
-    /// The fuse survived.
-    Held {
-        /// Conditions that held.
-        state: Vec<Condition>,
-        /// How the vehicle moved.
-        motion: Motion,
-        /// How warm it was.
-        heat: Heat,
-        /// For how long.
-        minutes: f64,
-    },
-    /// Something was unplugged and the fuse was watched.
-    Unplugged {
-        /// The node where it was unplugged.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        node: Option<NodeId>,
-        /// Or the load that was unplugged.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        load: Option<LoadId>,
-        /// Whether the fuse opened all the same.
-        blew: bool,
-        /// Conditions that held.
-        state: Vec<Condition>,
-        /// For how long.
-        minutes: f64,
-    },
-    /// A look at a point.
-    Look {
-        /// The point.
-        point: PointId,
-        /// What was seen.
-        seen: Seen,
-    },
-    /// A press at a point.
-    Press {
-        /// The point.
-        point: PointId,
-        /// Whether the fuse opened meanwhile.
-        opened: bool,
-        /// How many presses.
-        presses: u32,
-        /// Conditions that held.
-        state: Vec<Condition>,
-    },
-    /// The harness was moved at a point.
-    Lift {
-        /// The point.
-        point: PointId,
-    },
-    /// No lie photo will be taken at a point.
-    LieWaived {
-        /// The point.
-        point: PointId,
-        /// Why not.
-        why: String,
-    },
-    /// A photograph was kept.
-    Photo(Photo),
-    /// A note was kept.
-    Note {
-        /// At a point, or of the job as a whole.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        point: Option<PointId>,
-        /// The words.
-        text: String,
-    },
-    /// A part of the vehicle was opened, or closed again.
-    Access {
-        /// The step.
-        access: AccessId,
-        /// Done, or undone.
-        open: bool,
-    },
-    /// A point cannot be reached now.
-    CannotReach {
-        /// The point.
-        point: PointId,
-        /// Why not; may be empty.
-        #[serde(default)]
-        why: String,
-    },
-    /// A point is to be done next.
-    DoFirst {
-        /// The point.
-        point: PointId,
-    },
-    /// An earlier event was taken back. It stays in the log.
-    TakenBack {
-        /// Which.
+/// Why an event says nothing to this version.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ActError {
+    /// A kind that this version does not know: keep it, pass it on, do not show it.
+    #[error(
+        "event {event} is of kind {kind:?}, which a newer version of Loomwalk wrote: it is kept, but not shown here"
+    )]
+    FromNewer {
+        /// The event.
         event: EventId,
+        /// Its kind.
+        kind: String,
     },
-    /// The place was found.
-    Finding(Finding),
-    /// A repair was made or recommended.
-    Repair {
-        /// Where, if at a point.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        point: Option<PointId>,
-        /// What was done or is recommended, in words.
-        what: String,
-        /// Done, or only recommended.
-        done: bool,
-        /// Working minutes, if stated.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        minutes: Option<f64>,
-    },
-    /// An item of the release check was done, or was not.
-    Release {
-        /// Which.
-        item: ReleaseItem,
-        /// Done, or not (any more).
-        done: bool,
-        /// A value that was read, in words: `2.3 A`.
-        #[serde(default, skip_serializing_if = "String::is_empty")]
-        value: String,
-    },
-    /// The job was handed over.
-    HandedOver {
-        /// In which bundle.
-        bundle_id: BundleId,
-        /// How.
-        way: HandOverWay,
+    /// A kind that this version knows, with a body that does not fit it.
+    #[error("event {event} of kind {kind:?} cannot be read: at {path}: {why}")]
+    Malformed {
+        /// The event.
+        event: EventId,
+        /// Its kind.
+        kind: String,
+        /// Where in the event, as a JSON pointer.
+        path: String,
+        /// What is wrong there.
+        why: String,
     },
 }
 
-/// The concern, in the customer's and the technician's words.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
-pub struct Concern {
-    /// What the customer says.
-    #[serde(default)]
-    pub words: String,
-    /// What is dead while the fuse is open.
-    #[serde(default)]
-    pub dead: String,
-    /// How often it happens.
-    #[serde(default)]
-    pub how_often: String,
-    /// What the vehicle is doing when it happens.
-    #[serde(default)]
-    pub doing: String,
-    /// Whether a fresh fuse holds.
-    #[serde(default)]
-    pub fresh_fuse: FreshFuse,
-    /// Something on this fuse that shows at once that it has opened.
-    #[serde(default)]
-    pub telltale: String,
+impl Event {
+    /// The event that keeps an act.
+    pub fn new(id: EventId, at: DateTime<Utc>, device_id: DeviceId, act: &Act) -> Self {
+        // Serialising an act cannot fail: it has no map with keys that are not text. Were it ever to, the event
+        // would be there and unreadable, which a fold survives.
+        let whole = serde_json::to_value(act).unwrap_or_default();
+        let mut body = whole.get("body").cloned().unwrap_or_default();
+        plain_numbers(&mut body);
+        Self { id, at, device_id, kind: act.kind().to_owned(), body }
+    }
+
+    /// What the event says, or why this version cannot tell.
+    ///
+    /// # Errors
+    /// [`ActError::FromNewer`] for a kind outside [`Act::KINDS`], [`ActError::Malformed`] for a body that does not
+    /// fit its kind or holds a duration that is not a number of minutes from 0 up.
+    pub fn act(&self) -> Result<Act, ActError> {
+        if !Act::KINDS.contains(&self.kind.as_str()) {
+            return Err(ActError::FromNewer { event: self.id, kind: self.kind.clone() });
+        }
+        let malformed =
+            |path: String, why: String| ActError::Malformed { event: self.id, kind: self.kind.clone(), path, why };
+        // As text with the kind first: then the body is read as it comes, and an error knows its path.
+        let text = serde_json::to_string(&Tagged { kind: &self.kind, body: &self.body })
+            .map_err(|error| malformed("/body".to_owned(), error.to_string()))?;
+        let mut reader = serde_json::Deserializer::from_str(&text);
+        let act: Act = serde_path_to_error::deserialize(&mut reader)
+            .map_err(|error| malformed(pointer(error.path()), said(error.inner())))?;
+        match act.minutes() {
+            Some(minutes) if !(minutes.is_finite() && minutes >= 0.0) => {
+                Err(malformed("/body/minutes".to_owned(), format!("{minutes} is not a number of minutes from 0 up")))
+            }
+            _ => Ok(act),
+        }
+    }
 }
 
-/// Whether a fresh fuse holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum FreshFuse {
-    /// Nobody has tried yet.
-    #[default]
-    NotTried,
-    /// It holds: the short comes and goes.
-    Holds,
-    /// It opens at once: the short is there now.
-    OpensAtOnce,
+#[derive(Serialize)]
+struct Tagged<'a> {
+    kind: &'a str,
+    body: &'a Value,
 }
 
-/// A photograph that was kept; its bytes lie elsewhere under its hash.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Photo {
-    /// SHA-256 of the bytes as kept.
-    pub sha256: PhotoHash,
-    /// How many bytes.
-    pub bytes: u64,
-    /// `image/jpeg` …
-    pub media_type: String,
-    /// Pixels across, upright.
-    pub width: u32,
-    /// Pixels down, upright.
-    pub height: u32,
-    /// When it was taken, if the file or the phone says so.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub taken_at: Option<DateTime<Utc>>,
-    /// At which point; none: of the job as a whole.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub point: Option<PointId>,
-    /// What it shows.
-    pub stage: Stage,
-    /// What it shows, in words.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub annotation: String,
+fn body<'de, D: Deserializer<'de>>(reader: D) -> Result<Value, D::Error> {
+    let mut body = Value::deserialize(reader)?;
+    plain_numbers(&mut body);
+    Ok(body)
 }
 
-/// What a photograph shows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Stage {
-    /// The harness as it lies, before it is touched.
-    Lie,
-    /// The harness lifted.
-    Lifted,
-    /// Close, with something for scale.
-    Close,
-    /// After the repair.
-    Repaired,
-    /// Anything else.
-    Other,
-}
-
-/// Where it was, what it rubbed on, and why.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Finding {
-    /// The point.
-    pub point: PointId,
-    /// What it rubbed on.
-    #[serde(default)]
-    pub rubbed_on: String,
-    /// The wire's colour as seen, IEC 60757.
-    #[serde(default)]
-    pub colour_seen: String,
-    /// What else was hurt.
-    #[serde(default)]
-    pub also_hurt: String,
-    /// Why it came to that.
-    #[serde(default)]
-    pub cause: String,
-}
-
-/// What must hold before the vehicle goes back.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum ReleaseItem {
-    /// The right fuse is fitted.
-    RightFuse,
-    /// Pressed again at the place: the fuse held.
-    PressedAgain,
-    /// The draw was measured.
-    DrawMeasured,
-    /// Everything on the fuse was worked once.
-    AllWorked,
-    /// Edge protection, clips and covers are back.
-    ProtectionBack,
-    /// Battery, airbag and other cautions are undone as the maker says.
-    CautionsUndone,
-    /// Driven on the road.
-    RoadTest,
-}
-
-/// How a job was handed over.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum HandOverWay {
-    /// As a file.
-    File,
-    /// Printed.
-    Print,
-    /// Sent to the desk.
-    Desk,
+/// Gives numbers the one form that RFC 8785 §3.2.2.3 has for their double: `15.0` and `15` become `15`.
+fn plain_numbers(value: &mut Value) {
+    match value {
+        Value::Number(number) => {
+            // Whole numbers up to 2^53 are exact in a double; beyond, the double is what RFC 8785 writes.
+            const EXACT: f64 = 9_007_199_254_740_992.0;
+            let Some(double) = number.as_f64() else { return };
+            if double.fract() == 0.0 && double.abs() <= EXACT {
+                *number = serde_json::Number::from(double as i64);
+            } else if let Some(plain) = serde_json::Number::from_f64(double) {
+                *number = plain;
+            }
+        }
+        Value::Array(items) => items.iter_mut().for_each(plain_numbers),
+        Value::Object(fields) => fields.values_mut().for_each(plain_numbers),
+        Value::Null | Value::Bool(_) | Value::String(_) => {}
+    }
 }

@@ -22,6 +22,16 @@ pub enum LogError {
 }
 
 impl Log {
+    /// The log of these events, in whatever order and however often they come.
+    ///
+    /// # Errors
+    /// [`LogError::TwoBodies`] where two different events bear one id.
+    pub fn of(events: impl IntoIterator<Item = Event>) -> Result<Self, LogError> {
+        let mut log = Self::default();
+        log.union(events)?;
+        Ok(log)
+    }
+
     /// Events in order.
     pub fn events(&self) -> impl DoubleEndedIterator<Item = &Event> {
         self.events.values()
@@ -42,7 +52,15 @@ impl Log {
         self.events.get(&id)
     }
 
-    /// Takes in events; says which were new. On an error nothing is taken in.
+    /// The id that sorts last.
+    pub fn newest(&self) -> Option<EventId> {
+        self.events.last_key_value().map(|(id, _)| *id)
+    }
+
+    /// Takes in events; says which were new, in order. On an error nothing is taken in.
+    ///
+    /// # Errors
+    /// [`LogError::TwoBodies`] where an event differs from the one of the same id that is here, or among `others`.
     pub fn union(&mut self, others: impl IntoIterator<Item = Event>) -> Result<Vec<EventId>, LogError> {
         let mut fresh: BTreeMap<EventId, Event> = BTreeMap::new();
         for event in others {
@@ -57,5 +75,23 @@ impl Log {
         let ids = fresh.keys().copied().collect();
         self.events.append(&mut fresh);
         Ok(ids)
+    }
+}
+
+impl IntoIterator for Log {
+    type Item = Event;
+    type IntoIter = std::collections::btree_map::IntoValues<EventId, Event>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.events.into_values()
+    }
+}
+
+impl<'a> IntoIterator for &'a Log {
+    type Item = &'a Event;
+    type IntoIter = std::collections::btree_map::Values<'a, EventId, Event>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.events.values()
     }
 }

@@ -1,12 +1,25 @@
 //! The job: what happened, as a log of immutable events, and what follows from it.
 //!
+//! - [`act`]: what a person can do or say.
 //! - [`event`]: one act with its id, time and device.
 //! - [`log`]: a set of events: append, union, integrity.
-//! - [`state`]: the job as a fold of its log.
+//! - [`state`]: the job as its log tells it.
+//! - [`fold`]: how it follows from the log.
+//! - [`edit`]: how acts change the circuit.
+//! - [`decide`]: whether an act makes sense now, and if not, why.
+//! - [`session`]: a job with all that follows from it: harness, search, plan.
 
+pub mod act;
+pub mod decide;
+pub mod edit;
 pub mod event;
+pub mod fold;
 pub mod log;
+pub mod session;
 pub mod state;
+pub(crate) mod told;
 
+pub use decide::{Refusal, may};
 pub use event::{Act, Event};
+pub use log::Log;
 pub use state::Job;

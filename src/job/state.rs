@@ -1,14 +1,14 @@
-//! What is the job now? A fold of its log.
+//! What is the job now? What its log tells, as [`super::fold`] makes it.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, Utc};
 
-use crate::circuit::file::CircuitFile;
-use crate::ids::{AccessId, EventId, JobId, PointId};
-use crate::job::event::{Concern, Event, Finding, HandOverWay, Photo, ReleaseItem};
-use crate::job::log::Log;
+use crate::circuit::file::{CircuitFile, Load};
+use crate::ids::{AccessId, EventId, JobId, LoadId, PointId};
+use crate::job::event::{Concern, Finding, HandOverWay, Photo, ReleaseItem};
 use crate::search::evidence::{Observation, Seen};
+use crate::search::plan::Walk;
 
 /// A job as its log tells it.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +25,8 @@ pub struct Job {
     pub concern: Concern,
     /// The circuit as edited so far. `None` until a vehicle, a fuse or a circuit was entered.
     pub circuit: Option<CircuitFile>,
+    /// Loads that were taken off the list, as they were last.
+    pub struck_out: BTreeMap<LoadId, Load>,
     /// What was observed, in order, with the event that says so.
     pub observations: Vec<(EventId, Observation)>,
     /// What is known of each point.
@@ -47,7 +49,13 @@ pub struct Job {
     pub handed_over: Vec<(DateTime<Utc>, HandOverWay)>,
     /// Events whose kind this version does not know; kept and passed on, not shown.
     pub from_newer: usize,
-    /// The newest event that can be taken back by the user, if any.
+    /// Events of a known kind whose body cannot be read; kept and passed on, not shown.
+    pub unreadable: Vec<EventId>,
+    /// Events that were taken back. They stay in the log and no longer count.
+    pub taken_back: BTreeSet<EventId>,
+    /// The newest event that was folded, whether or not it counts.
+    pub newest: Option<EventId>,
+    /// The newest event that counts and can be taken back: any but the opening, a hand-over and a taking back.
     pub last_act: Option<EventId>,
 }
 
@@ -109,15 +117,51 @@ pub struct Checked {
 }
 
 impl Job {
-    /// Folds a log.
-    pub fn fold(id: JobId, log: &Log) -> Self {
-        let _ = (id, log);
-        todo!("skeleton")
+    /// A job of which nothing is known yet.
+    pub fn empty(id: JobId) -> Self {
+        Self {
+            id,
+            opened_at: None,
+            changed_at: None,
+            practice: false,
+            concern: Concern::default(),
+            circuit: None,
+            struck_out: BTreeMap::new(),
+            observations: Vec::new(),
+            points: BTreeMap::new(),
+            photos: Vec::new(),
+            notes: Vec::new(),
+            open: BTreeSet::new(),
+            first: None,
+            findings: BTreeMap::new(),
+            repairs: Vec::new(),
+            release: BTreeMap::new(),
+            handed_over: Vec::new(),
+            from_newer: 0,
+            unreadable: Vec::new(),
+            taken_back: BTreeSet::new(),
+            newest: None,
+            last_act: None,
+        }
     }
 
-    /// Goes on from one more event that sorts behind all that were folded. Equal to folding the longer log.
-    pub fn advance(&mut self, log: &Log, event: &Event) {
-        let _ = (log, event);
-        todo!("skeleton")
+    /// What was observed, in order: the evidence for the search.
+    pub fn evidence(&self) -> Vec<Observation> {
+        self.observations.iter().map(|(_, observation)| observation.clone()).collect()
+    }
+
+    /// What the person on the walk has said about it, beside the evidence.
+    pub fn walk(&self) -> Walk {
+        let unreached = self.points.iter().filter(|(_, point)| point.out_of_reach.is_some());
+        Walk {
+            open: self.open.clone(),
+            out_of_reach: unreached.map(|(id, _)| id.clone()).collect(),
+            first: self.first.clone(),
+        }
+    }
+
+    /// Photographs at a point, in order.
+    pub fn photos_at<'a>(&'a self, point: &'a PointId) -> impl Iterator<Item = &'a Photo> {
+        self.photos.iter().map(|(_, photo)| photo).filter(move |photo| photo.point.as_ref() == Some(point))
     }
 }

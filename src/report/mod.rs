@@ -1,1 +1,221 @@
 //! The hand-over page: one self-contained HTML document, made from a bundle, the same everywhere.
+//!
+//! No script, nothing from a network, ready for paper. All that people wrote is escaped as it is put in.
+//!
+//! - [`names`]: what places are called.
+//! - `circuit`, `search`, `work`: the sections, in the order of the page.
+//! - `words`: the terms of a job as they are said on paper.
+
+mod circuit;
+pub mod names;
+mod search;
+mod words;
+mod work;
+
+use std::collections::BTreeMap;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use crate::bundle::Bundle;
+use crate::ids::{EventId, PhotoHash, PointId};
+use crate::job::act::{Concern, Finding};
+use crate::job::session::CircuitView;
+use crate::job::state::Job;
+use crate::job::{Event, Log};
+use crate::search::plan::Plan;
+pub use names::{FromIds, FromVehicle, Names, PlaceName};
+
+/// The style of the page, print rules included.
+const STYLE: &str = include_str!("page.css");
+
+/// All that the sections draw from.
+struct Page<'a> {
+    bundle: &'a Bundle,
+    job: Job,
+    concern: &'a Concern,
+    findings: Vec<&'a Finding>,
+    events: BTreeMap<EventId, &'a Event>,
+    plan: Option<&'a Plan>,
+    names: &'a dyn Names,
+    photo: &'a dyn Fn(&PhotoHash) -> Option<String>,
+}
+
+/// The hand-over page of a bundle, with all that this program knows of its vehicle.
+///
+/// `photo` gives the address of a photograph, such as a `data:` URI; where it has none the page says that the picture
+/// is missing.
+pub fn html(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>) -> String {
+    let job = fold(bundle);
+    match CircuitView::of(&job) {
+        CircuitView::Ready(ready) => html_with(bundle, Some(&ready.plan), &FromVehicle(&ready), photo),
+        CircuitView::None | CircuitView::Unsound(_) => html_with(bundle, None, &FromIds, photo),
+    }
+}
+
+/// The job that a bundle's log tells. A bundle that was read has no two bodies under one id; of any other the first
+/// counts.
+fn fold(bundle: &Bundle) -> Job {
+    let events: BTreeMap<EventId, &Event> = bundle.log.iter().rev().map(|event| (event.id, event)).collect();
+    let mut job = Job::fold(bundle.job.id, &Log::of(events.into_values().cloned()).unwrap_or_default());
+    // A bundle with a part of the log only still carries the whole circuit.
+    if job.circuit.is_none() {
+        job.circuit.clone_from(&bundle.job.circuit);
+    }
+    job
+}
+
+/// The same with a plan and names that someone has already. `plan` is what is left to look at.
+pub fn html_with(
+    bundle: &Bundle,
+    plan: Option<&Plan>,
+    names: &dyn Names,
+    photo: &dyn Fn(&PhotoHash) -> Option<String>,
+) -> String {
+    let page = Page {
+        job: fold(bundle),
+        // What the bundle says of the job holds where its log is only a part.
+        concern: &bundle.job.concern,
+        findings: bundle.job.findings.iter().collect(),
+        bundle,
+        events: bundle.log.iter().rev().map(|event| (event.id, event)).collect(),
+        plan,
+        names,
+        photo,
+    };
+    without_controls(&page.whole().into_string())
+}
+
+/// Control characters have no place in HTML, and those that turn the direction of text could make it read otherwise
+/// than it is.
+fn without_controls(text: &str) -> String {
+    let turns = |letter: char| matches!(letter, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    text.chars().filter(|letter| *letter == '\n' || !(letter.is_control() || turns(*letter))).collect()
+}
+
+impl Page<'_> {
+    fn whole(&self) -> Markup {
+        let title = self.title();
+        html! {
+            (DOCTYPE)
+            html lang="en" {
+                head {
+                    meta charset="utf-8";
+                    meta name="viewport" content="width=device-width, initial-scale=1";
+                    meta http-equiv="Content-Security-Policy"
+                        content="default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data: blob:";
+                    meta name="generator" content=(concat!("Loomwalk ", env!("CARGO_PKG_VERSION")));
+                    title { (title) }
+                    style { (PreEscaped(STYLE)) }
+                }
+                body {
+                    main {
+                        (self.head(&title))
+                        (self.three_words())
+                        (self.found())
+                        (self.pictures())
+                        (self.repairs())
+                        (self.release())
+                        (self.cautions())
+                        (self.circuit())
+                        (self.happened())
+                        (self.looked())
+                        (self.remains())
+                        (self.assumed())
+                        (self.record())
+                    }
+                }
+            }
+        }
+    }
+
+    fn title(&self) -> String {
+        match self.bundle.job.vehicle.label.trim() {
+            "" => "Fuse fault report".to_owned(),
+            label => format!("Fuse fault report: {label}"),
+        }
+    }
+
+    fn head(&self, title: &str) -> Markup {
+        let vehicle = &self.bundle.job.vehicle;
+        let circuit = self.bundle.job.circuit.as_ref();
+        html! {
+            header {
+                @if self.job.practice {
+                    p.practice { "Practice job. None of this happened on a real vehicle." }
+                }
+                h1 { (title) }
+                dl.facts {
+                    @if let Some(vin) = &vehicle.vin { div { dt { "VIN" } dd { (vin) } } }
+                    @if let Some(circuit) = circuit {
+                        @if !circuit.label.is_empty() { div { dt { "Circuit" } dd { (circuit.label) } } }
+                        @if circuit.fuse.rating_a > 0.0 {
+                            div { dt { "Fuse" } dd { (circuit.fuse.label) " " (circuit.fuse.rating_a) " A" } }
+                        }
+                    }
+                    @if let Some(opened) = self.job.opened_at { div { dt { "Opened" } dd { (words::day(opened)) } } }
+                    div { dt { "Report made" } dd { (words::moment(self.bundle.made_at)) " UTC" } }
+                }
+            }
+        }
+    }
+
+    /// Concern, cause, correction: what a reader with one minute reads.
+    fn three_words(&self) -> Markup {
+        let concern = self.concern;
+        let done: Vec<&str> =
+            self.job.repairs.iter().filter(|repair| repair.done).map(|repair| repair.what.as_str()).collect();
+        html! {
+            section.three aria-label="In short" {
+                div {
+                    h2 { "Concern" }
+                    p { @if concern.words.is_empty() { em { "Not recorded." } } @else { (concern.words) } }
+                }
+                div {
+                    h2 { "Cause" }
+                    @for finding in &self.findings {
+                        p { strong { (self.names.point(&finding.point).title) } }
+                        @if !finding.cause.is_empty() { p { (finding.cause) } }
+                    }
+                    @if self.findings.is_empty() { p { em { "Not found yet." } } }
+                }
+                div {
+                    h2 { "Correction" }
+                    @for what in &done { p { (what) } }
+                    @if done.is_empty() { p { em { "No repair is recorded as done." } } }
+                }
+            }
+            @if [&concern.dead, &concern.how_often, &concern.doing, &concern.telltale].iter().any(|part| !part.is_empty())
+                || words::fresh_fuse(concern.fresh_fuse).is_some() {
+                dl.facts {
+                    (fact("Dead while the fuse is open", &concern.dead))
+                    (fact("How often", &concern.how_often))
+                    (fact("While doing what", &concern.doing))
+                    (fact("Shows that the fuse has opened", &concern.telltale))
+                    @if let Some(fresh) = words::fresh_fuse(concern.fresh_fuse) { (fact("With a fresh fuse", fresh)) }
+                }
+            }
+        }
+    }
+
+    fn place(&self, point: &PointId) -> Markup {
+        let PlaceName { title, zone } = self.names.point(point);
+        html! { (title) @if !zone.is_empty() && !title.contains(&zone) { span.aside { ", " (zone) } } }
+    }
+
+    /// When and on which device an event was made.
+    fn when(&self, event: EventId) -> String {
+        match self.events.get(&event) {
+            Some(event) => format!("{}, device {}", words::moment(event.at), short(&event.device_id.to_string())),
+            None => String::new(),
+        }
+    }
+}
+
+fn fact(term: &str, text: &str) -> Markup {
+    html! { @if !text.is_empty() { div { dt { (term) } dd { (text) } } } }
+}
+
+/// The last eight digits of an id: those before are the time in ids of the newer kind, and much alike.
+fn short(id: &str) -> &str {
+    id.get(id.len().saturating_sub(8)..).unwrap_or(id)
+}

@@ -2,16 +2,22 @@
 //!
 //! - [`evidence`]: what was observed (03-formats: `loomwalk/evidence`).
 //! - [`point`]: the places of a harness where rubbing could happen.
-//! - [`prior`]: how likely each is before anyone has looked.
+//! - [`likelihood`]: the tables that everything below reads.
+//! - [`prior`]: how likely each point is before anything was observed.
+//! - [`electrics`]: which wires are live in a state, and what is behind a plug.
+//! - [`sorted`]: observations put in one order, whatever order they came in.
 //! - [`belief`]: how evidence moves the chances.
 //! - [`order`]: the order with the least expected time (Horn 1972).
 //! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
 //! - [`reasons`]: why, in words.
 
 pub mod belief;
+pub mod electrics;
 pub mod evidence;
+pub mod likelihood;
 pub mod order;
 pub mod plan;
 pub mod point;
 pub mod prior;
 pub mod reasons;
+pub mod sorted;

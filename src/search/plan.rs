@@ -1,14 +1,22 @@
 //! What is the whole plan? The output of `loomwalk plan` (03-formats §3) and what the walk shows.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::circuit::file::Fuse;
 use crate::circuit::harness::Harness;
 use crate::ids::{AccessId, PointId, RunId, ZoneId};
-use crate::search::evidence::Observation;
-use crate::vehicle::body::ZoneMap;
+use crate::search::belief::{Belief, update};
+use crate::search::electrics::{Electrics, plug_at_node, plug_of_load};
+use crate::search::evidence::{EvidenceError, Observation};
+use crate::search::order::{Forest, StepIx};
+use crate::search::point::{Point, PointKind, points};
+use crate::search::prior::{Prior, prior};
+use crate::search::reasons::why;
+use crate::search::sorted::{Sorted, sort};
+use crate::vehicle::body::{AccessStep, ZoneMap};
 
 /// The value of `format` in a plan.
 pub const FORMAT: &str = "loomwalk/plan";
@@ -110,21 +118,253 @@ pub struct Walk {
 }
 
 /// The list of points of a harness and how likely each is beforehand: made once a circuit, asked at each tap.
+///
+/// It remembers what it has computed for an operating state; clones share that memory.
 #[derive(Debug, Clone)]
 pub struct Search {
-    // Fields belong to the implementation.
+    points: Vec<Point>,
+    places: HashMap<PointId, usize>,
+    prior: Prior,
+    electrics: Electrics,
+    access: HashMap<AccessId, AccessStep>,
+    notes: Vec<String>,
 }
 
 impl Search {
-    /// Lists and weighs the points.
-    pub fn new(harness: &Harness, map: &ZoneMap) -> Self {
-        let _ = (harness, map);
-        todo!("skeleton")
+    /// Lists and weighs the points of a harness on that fuse.
+    pub fn new(harness: &Harness, map: &ZoneMap, fuse: &Fuse) -> Self {
+        let points = points(harness, map);
+        let prior = prior(&points, harness);
+        let mut notes = harness.assumptions.clone();
+        if points.is_empty() {
+            notes.push(
+                "No wire of this circuit has a known way, so there is no place to look yet: say where its loads sit."
+                    .to_owned(),
+            );
+        }
+        let marks = points.iter().filter(|point| matches!(point.kind, PointKind::Mark(_)));
+        let marked: HashSet<usize> = marks.flat_map(|point| &point.crossings).map(|crossing| crossing.run).collect();
+        for mark in harness.marks.iter().filter(|mark| !marked.contains(&mark.run)) {
+            let run = &harness.runs[mark.run].id;
+            notes.push(format!("The mark on {run} is no place to look: that wire is never live before its load."));
+        }
+        Self {
+            places: points.iter().enumerate().map(|(place, point)| (point.id.clone(), place)).collect(),
+            prior,
+            electrics: Electrics::new(harness, fuse),
+            access: map.access.iter().map(|step| (step.id.clone(), step.clone())).collect(),
+            points,
+            notes,
+        }
     }
 
-    /// The plan given what was observed and said so far.
+    /// All points, in the order of the vehicle.
+    pub fn points(&self) -> &[Point] {
+        &self.points
+    }
+
+    /// The point of that id: what to look for, what the loom may touch, what can hurt someone.
+    pub fn point(&self, id: &PointId) -> Option<&Point> {
+        self.points.get(*self.places.get(id)?)
+    }
+
+    /// Whether every observation speaks of points, nodes and loads of this circuit.
+    ///
+    /// # Errors
+    /// The first that does not, with its place in the file.
+    pub fn check(&self, evidence: &[Observation]) -> Result<(), EvidenceError> {
+        let harness = self.electrics.harness();
+        for (place, item) in evidence.iter().enumerate() {
+            let unknown = |field: &str, what: &'static str, id: &str| EvidenceError::Unknown {
+                pointer: format!("/items/{place}/{field}"),
+                what,
+                id: id.to_owned(),
+            };
+            match item {
+                Observation::Look { point, .. } | Observation::Press { point, .. }
+                    if !self.places.contains_key(point) =>
+                {
+                    return Err(unknown("point", "point", point.as_str()));
+                }
+                Observation::Unplugged { node: Some(node), .. } if plug_at_node(harness, node).is_none() => {
+                    return Err(unknown("node", "node", node.as_str()));
+                }
+                Observation::Unplugged { load: Some(load), .. } if plug_of_load(harness, load).is_none() => {
+                    return Err(unknown("load", "load", load.as_str()));
+                }
+                _ => {}
+            }
+        }
+        Ok(())
+    }
+
+    /// The plan given what was observed and said so far. The same input gives the same plan.
+    ///
+    /// Observations at points that this circuit does not have are left out, and a note says so.
     pub fn plan(&self, evidence: &[Observation], walk: &Walk) -> Plan {
-        let _ = (evidence, walk);
-        todo!("skeleton")
+        let sorted = sort(evidence, &self.electrics, &self.places);
+        let belief = update(&self.points, &self.prior, &self.electrics, &sorted);
+        let tour = Tour::new(self, &belief, &sorted, walk);
+        let stops = tour.in_order();
+        let mut plan = Plan {
+            format: FORMAT.to_owned(),
+            version: 1,
+            steps: Vec::with_capacity(stops.len()),
+            points: self.chances(&belief),
+            not_listed: belief.not_listed,
+            expected_minutes: None,
+            left_over: 1.0,
+            notes: [&self.notes, &sorted.notes, &belief.notes].into_iter().flatten().cloned().collect(),
+        };
+        let (mut found_by, mut elapsed, mut weighted) = (0.0, 0.0, 0.0);
+        for (index, stop) in stops.into_iter().enumerate() {
+            let mut step = match stop {
+                Stop::Open(access) => tour.open(access),
+                Stop::Look(place) => tour.look(place),
+            };
+            elapsed += step.minutes;
+            found_by += step.chance;
+            weighted += step.chance * elapsed;
+            step.n = index + 1;
+            step.found_by = found_by;
+            plan.steps.push(step);
+        }
+        plan.expected_minutes = (found_by > 0.0).then(|| weighted / found_by);
+        plan.left_over = 1.0 - found_by;
+        plan
+    }
+
+    fn chances(&self, belief: &Belief) -> Vec<PointChance> {
+        let points = self.points.iter().zip(&belief.points);
+        points
+            .map(|(point, chance)| PointChance { id: point.id.clone(), zone: point.zone.clone(), probability: *chance })
+            .collect()
+    }
+}
+
+/// A stop on the walk.
+#[derive(Debug, Clone, Copy)]
+enum Stop<'a> {
+    Open(&'a AccessStep),
+    /// By place of the point in the list.
+    Look(usize),
+}
+
+/// One pass over the points, while it is being put in order.
+struct Tour<'a> {
+    search: &'a Search,
+    belief: &'a Belief,
+    sorted: &'a Sorted,
+    walk: &'a Walk,
+}
+
+impl<'a> Tour<'a> {
+    fn new(search: &'a Search, belief: &'a Belief, sorted: &'a Sorted, walk: &'a Walk) -> Self {
+        Self { search, belief, sorted, walk }
+    }
+
+    /// Whether a look at a point is still to be made and can find something.
+    fn is_open(&self, place: usize) -> bool {
+        let point = &self.search.points[place];
+        self.chance(place) > 0.0
+            && !self.sorted.looks.contains_key(&place)
+            && !self.walk.out_of_reach.contains(&point.id)
+    }
+
+    fn chance(&self, place: usize) -> f64 {
+        self.belief.points[place] * self.search.points[place].detect
+    }
+
+    /// The steps still to be done to open something, the outermost last.
+    fn still_closed(&self, access: Option<&AccessId>) -> Vec<&'a AccessStep> {
+        let mut chain: Vec<&AccessStep> = Vec::new();
+        let mut next = access.and_then(|id| self.search.access.get(id));
+        while let Some(step) = next {
+            // A zone map is a forest; should one not be, a circle ends here.
+            if chain.iter().any(|done| done.id == step.id) {
+                break;
+            }
+            if !self.walk.open.contains(&step.id) {
+                chain.push(step);
+            }
+            next = step.after.as_ref().and_then(|id| self.search.access.get(id));
+        }
+        chain
+    }
+
+    /// All stops: first what was asked for first, then the order with the least expected time.
+    fn in_order(&self) -> Vec<Stop<'a>> {
+        let mut stops = Vec::new();
+        let mut opened: HashSet<&AccessId> = HashSet::new();
+        let first = self.walk.first.as_ref().and_then(|id| self.search.places.get(id)).copied();
+        let first = first.filter(|place| self.is_open(*place));
+        if let Some(place) = first {
+            for step in self.still_closed(self.search.points[place].access.as_ref()).into_iter().rev() {
+                opened.insert(&step.id);
+                stops.push(Stop::Open(step));
+            }
+            stops.push(Stop::Look(place));
+        }
+        let mut forest = Forest::default();
+        let mut planned: Vec<Stop> = Vec::new();
+        let mut covers: HashMap<&AccessId, StepIx> = HashMap::new();
+        // Points come in the order of the vehicle, each cover just before the first point under it: so ties do too.
+        for place in (0..self.search.points.len()).filter(|place| self.is_open(*place) && Some(*place) != first) {
+            let point = &self.search.points[place];
+            let mut after = None;
+            let chain = self.still_closed(point.access.as_ref());
+            for step in chain.into_iter().rev().filter(|step| !opened.contains(&step.id)) {
+                let cover = *covers.entry(&step.id).or_insert_with(|| {
+                    planned.push(Stop::Open(step));
+                    forest.add(step.minutes, 0.0, after)
+                });
+                after = Some(cover);
+            }
+            planned.push(Stop::Look(place));
+            forest.add(point.minutes, self.chance(place), after);
+        }
+        stops.extend(forest.order().into_iter().map(|place| planned[place]));
+        stops
+    }
+
+    fn open(&self, access: &AccessStep) -> Step {
+        Step {
+            n: 0,
+            id: access.id.to_string(),
+            kind: StepKind::Access,
+            after: self.still_closed(access.after.as_ref()).first().map(|step| step.id.clone()),
+            zone: None,
+            minutes: access.minutes,
+            probability: 0.0,
+            detect: 0.0,
+            chance: 0.0,
+            found_by: 0.0,
+            title: access.label.clone(),
+            runs: Vec::new(),
+            colours: Vec::new(),
+            why: Vec::new(),
+            caution: access.caution.clone(),
+        }
+    }
+
+    fn look(&self, place: usize) -> Step {
+        let point = &self.search.points[place];
+        Step {
+            n: 0,
+            id: point.id.to_string(),
+            kind: StepKind::Look,
+            after: self.still_closed(point.access.as_ref()).first().map(|step| step.id.clone()),
+            zone: Some(point.zone.clone()),
+            minutes: point.minutes,
+            probability: self.belief.points[place],
+            detect: point.detect,
+            chance: self.chance(place),
+            found_by: 0.0,
+            title: point.title.clone(),
+            runs: point.runs.clone(),
+            colours: point.colours.clone(),
+            why: why(place, point, self.sorted, &self.belief.clues),
+            caution: point.caution.clone(),
+        }
     }
 }

@@ -1,1 +1,303 @@
-//! (skeleton)
+//! Where on this harness could rubbing happen? Its points: passages, marks, plugs and stretches of loom.
+//!
+//! Points depend on the circuit and the zone map only, never on evidence, and so do their ids:
+//! `point:zone:<zone>`, `point:passage:<passage>`, `point:plug:<node>`, `point:<run>@<metres>`.
+//! Wires that lie together share a point. Wires behind a load, or never live, make none.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::circuit::file::MarkKind;
+use crate::circuit::harness::{Harness, HarnessRun, NodeIx, NodeKind, Place, Stretch};
+use crate::ids::{AccessId, PointId, RunId, ZoneId};
+use crate::search::electrics::live_runs;
+use crate::search::likelihood::tables;
+use crate::vehicle::body::{Exposures, PassageKind, ZoneMap};
+
+/// A place where rubbing could happen.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Point {
+    /// Its id.
+    pub id: PointId,
+    /// What it is.
+    pub kind: PointKind,
+    /// The zone from which it is looked at.
+    pub zone: ZoneId,
+    /// Where to look, in words.
+    pub title: String,
+    /// The step that opens it; none: it is in plain sight.
+    pub access: Option<AccessId>,
+    /// Minutes that a look takes.
+    pub minutes: f64,
+    /// Chance that a look sees damage that is there.
+    pub detect: f64,
+    /// What the loom is exposed to.
+    pub exposures: Exposures,
+    /// It swings with a door, lid or tailgate.
+    pub hinged: bool,
+    /// What a loom rubs on there.
+    pub contacts: Vec<String>,
+    /// What to look for.
+    pub look_for: String,
+    /// What can hurt someone.
+    pub caution: Option<String>,
+    /// Where wires that can be live go through it.
+    pub crossings: Vec<Crossing>,
+    /// Those wires.
+    pub runs: Vec<RunId>,
+    /// Their colours, as far as known.
+    pub colours: Vec<String>,
+}
+
+/// What a point is.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PointKind {
+    /// A stretch of loom in a zone.
+    Zone {
+        /// Metres of loom: those of the longest wire in it.
+        metres: f64,
+    },
+    /// The way from one zone into another.
+    Passage(PassageKind),
+    /// Something that can be unplugged.
+    Plug,
+    /// A place that the technician marked.
+    Mark(Vec<MarkKind>),
+}
+
+/// A wire that goes through a point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Crossing {
+    /// Index in [`Harness::runs`].
+    pub run: usize,
+    /// Where on the run, as a fraction 0..1 from its `from` end.
+    pub at: f64,
+    /// Metres of the run here; 0 at a plug or a mark.
+    pub metres: f64,
+}
+
+/// All points of a harness in the order of the vehicle: by zone as someone walks around it, then by id.
+pub fn points(harness: &Harness, map: &ZoneMap) -> Vec<Point> {
+    let mut found: BTreeMap<PointId, Point> = BTreeMap::new();
+    let live = live_runs(harness, |_| true, &BTreeSet::new());
+    let site = Site { map };
+    for (index, run) in harness.runs.iter().enumerate().filter(|(index, _)| live[*index]) {
+        let mut start = 0.0;
+        for (place, stretch) in run.path.iter().enumerate() {
+            let point = match &stretch.place {
+                Place::Zone(zone) => site.zone(zone),
+                Place::Passage(passage) => site.passage(passage.as_str(), &run.path, place),
+            };
+            let middle = start + stretch.metres.0 / 2.0;
+            cross(&mut found, point, Crossing { run: index, at: fraction(run, middle), metres: stretch.metres.0 });
+            start += stretch.metres.0;
+        }
+        for (node, at) in [(run.from, 0.0), (run.to, 1.0)] {
+            if matches!(harness.nodes[node.0].kind, NodeKind::Connector(_)) {
+                let point = site.plug(harness, node, zone_at_end(run, at == 0.0));
+                cross(&mut found, point, Crossing { run: index, at, metres: 0.0 });
+            }
+        }
+    }
+    for mark in harness.marks.iter().filter(|mark| live[mark.run]) {
+        let run = &harness.runs[mark.run];
+        let point = site.mark(run, mark.at.0, mark.kind, &mark.note);
+        cross(&mut found, point, Crossing { run: mark.run, at: fraction(run, mark.at.0), metres: 0.0 });
+    }
+    let mut points: Vec<Point> = found.into_values().collect();
+    let walk: BTreeMap<&ZoneId, usize> = map.zones.iter().enumerate().map(|(place, zone)| (&zone.id, place)).collect();
+    points.sort_by_key(|point| walk.get(&point.zone).copied().unwrap_or(usize::MAX));
+    for point in &mut points {
+        name_wires(point, harness);
+    }
+    points
+}
+
+/// Adds a wire to a point, which is made if it is not there yet.
+fn cross(found: &mut BTreeMap<PointId, Point>, point: Point, crossing: Crossing) {
+    let there = found.entry(point.id.clone()).or_insert_with(|| Point { kind: empty(&point.kind), ..point.clone() });
+    if let (PointKind::Mark(kinds), PointKind::Mark(more)) = (&mut there.kind, point.kind) {
+        kinds.extend(more.into_iter().filter(|kind| !kinds.contains(kind)).collect::<Vec<_>>());
+    }
+    match there.crossings.iter_mut().find(|other| other.run == crossing.run) {
+        // The wire comes through here twice: one place, with all its metres.
+        Some(other) => other.metres += crossing.metres,
+        None => there.crossings.push(crossing),
+    }
+    if let PointKind::Zone { metres } = &mut there.kind {
+        *metres = there.crossings.iter().map(|crossing| crossing.metres).fold(0.0, f64::max);
+    }
+}
+
+/// The kind of a point before its first wire.
+fn empty(kind: &PointKind) -> PointKind {
+    match kind {
+        PointKind::Mark(_) => PointKind::Mark(Vec::new()),
+        other => other.clone(),
+    }
+}
+
+fn name_wires(point: &mut Point, harness: &Harness) {
+    point.crossings.sort_by_key(|crossing| crossing.run);
+    let runs = point.crossings.iter().map(|crossing| &harness.runs[crossing.run]);
+    point.runs = runs.clone().map(|run| run.id.clone()).collect();
+    let colours: BTreeSet<&String> = runs.filter_map(|run| run.colour.as_ref()).collect();
+    point.colours = colours.into_iter().cloned().collect();
+}
+
+/// A place on a run as a fraction 0..1 of its way.
+fn fraction(run: &HarnessRun, metres: f64) -> f64 {
+    let way: f64 = run.path.iter().map(|stretch| stretch.metres.0).sum();
+    let way = if way > 0.0 { way } else { run.length.0 };
+    if way > 0.0 { (metres / way).clamp(0.0, 1.0) } else { 0.0 }
+}
+
+fn zone_of(stretch: &Stretch) -> Option<&ZoneId> {
+    match &stretch.place {
+        Place::Zone(zone) => Some(zone),
+        Place::Passage(_) => None,
+    }
+}
+
+/// The zone nearest to an end of a run: its `from` end, or the other.
+fn zone_at_end(run: &HarnessRun, from: bool) -> Option<&ZoneId> {
+    let mut zones = run.path.iter().filter_map(zone_of);
+    if from { zones.next() } else { zones.next_back() }
+}
+
+/// How a stretch of loom is called.
+const ALONG: &str = "Along the loom: ";
+
+/// Makes points from what the zone map knows about a place.
+struct Site<'map> {
+    map: &'map ZoneMap,
+}
+
+impl Site<'_> {
+    fn zone(&self, id: &ZoneId) -> Point {
+        let look = &tables().look;
+        let known = self.map.zone(id);
+        let id = known.map_or(id, |zone| &zone.id);
+        // A zone that the map does not know is still a place to look, on plain assumptions.
+        let blank = Point {
+            id: PointId(format!("point:zone:{id}")),
+            kind: PointKind::Zone { metres: 0.0 },
+            zone: id.clone(),
+            title: format!("{ALONG}{id}"),
+            access: None,
+            minutes: look.unknown_minutes,
+            detect: look.unknown_detect,
+            exposures: Exposures::default(),
+            hinged: tables().motion.hinged_zones.contains(id),
+            contacts: Vec::new(),
+            look_for: String::new(),
+            caution: None,
+            crossings: Vec::new(),
+            runs: Vec::new(),
+            colours: Vec::new(),
+        };
+        let Some(zone) = known else {
+            return blank;
+        };
+        Point {
+            title: format!("{ALONG}{}", zone.label),
+            access: zone.access.clone(),
+            minutes: zone.look_minutes,
+            detect: zone.detect.min(look.detect_most),
+            exposures: zone.exposures,
+            contacts: zone.contacts.clone(),
+            look_for: zone.look_for.clone(),
+            caution: zone.caution.clone(),
+            ..blank
+        }
+    }
+
+    /// The passage at `place` of a way. It is looked at from the side that the same step opens, else from the
+    /// side nearer the fuse.
+    fn passage(&self, id: &str, path: &[Stretch], place: usize) -> Point {
+        let known = self.map.passages.iter().find(|passage| passage.id.as_str() == id);
+        let before = path[..place].iter().rev().find_map(zone_of);
+        let after = path[place + 1..].iter().find_map(zone_of);
+        let Some(passage) = known else {
+            let zone = before.or(after).cloned().unwrap_or_else(|| ZoneId(id.to_owned()));
+            let nearby = self.zone(&zone);
+            let kind = PointKind::Passage(PassageKind::Open);
+            return Point { id: PointId(format!("point:passage:{id}")), kind, title: id.to_owned(), ..nearby };
+        };
+        let opened_with = |zone: &&ZoneId| self.map.zone(zone).is_some_and(|zone| zone.access == passage.access);
+        let zone = passage.between.iter().find(opened_with).unwrap_or(&passage.between[0]);
+        Point {
+            id: PointId(format!("point:passage:{id}")),
+            kind: PointKind::Passage(passage.kind),
+            title: passage.label.clone(),
+            access: passage.access.clone(),
+            minutes: passage.look_minutes,
+            detect: passage.detect.min(tables().look.detect_most),
+            exposures: passage.exposures,
+            hinged: passage.kind == PassageKind::HingeBoot,
+            contacts: passage.contacts.clone(),
+            look_for: passage.look_for.clone(),
+            caution: passage.caution.clone(),
+            ..self.zone(zone)
+        }
+    }
+
+    fn plug(&self, harness: &Harness, node: NodeIx, end: Option<&ZoneId>) -> Point {
+        let node = &harness.nodes[node.0];
+        let nearby = self.zone(node.zone.as_ref().or(end).unwrap_or(&harness.fuse_zone));
+        let name = if node.label.is_empty() { node.id.as_str() } else { &node.label };
+        Point {
+            id: PointId(format!("point:plug:{}", node.id)),
+            kind: PointKind::Plug,
+            title: format!("Plug: {name}"),
+            minutes: tables().look.plug_minutes,
+            ..nearby
+        }
+    }
+
+    fn mark(&self, run: &HarnessRun, at: f64, kind: MarkKind, note: &str) -> Point {
+        let nearby = self.on_way(run, at);
+        let look = &tables().look;
+        let place = nearby.title.trim_start_matches(ALONG);
+        let what = if note.is_empty() { mark_words(kind) } else { note };
+        Point {
+            id: PointId(format!("point:{}@{at}", run.id)),
+            title: format!("{place}: {what}"),
+            kind: PointKind::Mark(vec![kind]),
+            minutes: look.mark_minutes,
+            // The place is known: the look is aimed at it.
+            detect: nearby.detect.max(look.directed),
+            ..nearby
+        }
+    }
+
+    /// What is at a place of a run's way.
+    fn on_way(&self, run: &HarnessRun, at: f64) -> Point {
+        let mut end = 0.0;
+        let here = run.path.iter().position(|stretch| {
+            end += stretch.metres.0;
+            at <= end
+        });
+        let place = here.unwrap_or(run.path.len().saturating_sub(1));
+        match run.path.get(place).map(|stretch| &stretch.place) {
+            Some(Place::Zone(zone)) => self.zone(zone),
+            Some(Place::Passage(passage)) => self.passage(passage.as_str(), &run.path, place),
+            None => self.zone(&ZoneId(run.id.to_string())),
+        }
+    }
+}
+
+/// What was noticed, in words.
+pub fn mark_words(kind: MarkKind) -> &'static str {
+    match kind {
+        MarkKind::Heat => "close to something hot",
+        MarkKind::Moves => "moves with another part",
+        MarkKind::TouchesMetal => "lies against metal",
+        MarkKind::Edge => "crosses an edge",
+        MarkKind::NoGrommet => "grommet missing",
+        MarkKind::ClipMissing => "clip missing",
+        MarkKind::RepairedBefore => "repaired before",
+        MarkKind::AddedAfterwards => "added afterwards",
+        MarkKind::Wet => "gets wet",
+        MarkKind::Other => "marked",
+    }
+}

@@ -4,6 +4,7 @@
 //! 03-formats §1 plus what a body has of its own; a body without a part maps it to the nearest that it has.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -53,8 +54,11 @@ pub struct AccessStep {
     /// Minutes that it takes.
     pub minutes: f64,
     /// What can hurt someone here.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub caution: Option<String>,
+    /// It lies on the driver's side, or on the side away from the driver: it changes sides with the driver.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub follows_driver: bool,
 }
 
 /// A part of the vehicle that can be looked into at one time.
@@ -84,6 +88,9 @@ pub struct Zone {
     pub caution: Option<String>,
     /// Its place in the picture from above: x, y, width, height on a sheet 100 wide and 200 long, front at the top.
     pub shape: [f64; 4],
+    /// It lies on the driver's side, or on the side away from the driver: it changes sides with the driver.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub follows_driver: bool,
 }
 
 /// Where a harness goes from one zone into another.
@@ -108,6 +115,9 @@ pub struct Passage {
     pub detect: f64,
     /// Metres of loom in it.
     pub metres: f64,
+    /// Metres by which a loom would rather go round than through here; 0 where looms usually go.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub detour_m: f64,
     /// What a loom rubs on there.
     pub contacts: Vec<String>,
     /// What to look for.
@@ -115,6 +125,9 @@ pub struct Passage {
     /// What can hurt someone here.
     #[serde(default)]
     pub caution: Option<String>,
+    /// It lies on the driver's side, or on the side away from the driver: it changes sides with the driver.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub follows_driver: bool,
 }
 
 /// Kinds of passage.
@@ -164,9 +177,58 @@ pub struct FittedMap {
 }
 
 /// The zone map for a vehicle.
+///
+/// Saloon, estate and convertible borrow the hatchback's map, and the notes say so. With the driver on the
+/// right, what follows the driver (steering column, pedals, glove box, the side door at the kerb) changes
+/// sides; everything else, such as battery, exhaust, tank and the fuse box at `dash_left`, stays where it is.
 pub fn map_for(body: Body, drive_side: Side) -> FittedMap {
-    let _ = (body, drive_side);
-    todo!("skeleton")
+    let map = built_in(body);
+    let map = match drive_side {
+        Side::Left => map.clone(),
+        Side::Right => map.mirrored(),
+    };
+    FittedMap { map, notes: borrowed(body).map(str::to_owned).into_iter().collect() }
+}
+
+/// What to say where another body style's map stands in.
+fn borrowed(body: Body) -> Option<&'static str> {
+    match body {
+        Body::Hatchback | Body::Pickup | Body::PanelVan => None,
+        Body::Saloon => Some(
+            "There is no map of a saloon; the hatchback's stands in. \
+             Read \"tailgate\" as boot lid (trunk lid): its loom bends at the lid's hinge arm, not at the roof.",
+        ),
+        Body::Estate => Some(
+            "There is no map of an estate (wagon); the hatchback's stands in. \
+             The load area and its looms are longer than assumed.",
+        ),
+        Body::Convertible => Some(
+            "There is no map of a convertible; the hatchback's stands in. \
+             There is no headlining: looms said to be in the roof lie in the sills, and the folding roof has a loom \
+             of its own that moves with it.",
+        ),
+    }
+}
+
+/// The map as shipped, read once a body style.
+fn built_in(body: Body) -> &'static ZoneMap {
+    static HATCHBACK: OnceLock<ZoneMap> = OnceLock::new();
+    static PANEL_VAN: OnceLock<ZoneMap> = OnceLock::new();
+    static PICKUP: OnceLock<ZoneMap> = OnceLock::new();
+    // Built into the program and read by the tests: no user can make it fail.
+    #[allow(clippy::expect_used)]
+    let read = |text: &str| serde_json::from_str(text).expect("a shipped zone map is sound");
+    match body {
+        Body::PanelVan => PANEL_VAN.get_or_init(|| read(include_str!("../../assets/bodies/panel_van.json"))),
+        Body::Pickup => PICKUP.get_or_init(|| read(include_str!("../../assets/bodies/pickup.json"))),
+        Body::Hatchback | Body::Saloon | Body::Estate | Body::Convertible => {
+            HATCHBACK.get_or_init(|| read(include_str!("../../assets/bodies/hatchback.json")))
+        }
+    }
+}
+
+fn is_zero(metres: &f64) -> bool {
+    *metres == 0.0
 }
 
 impl ZoneMap {
@@ -184,5 +246,12 @@ impl ZoneMap {
     /// The access step of that id.
     pub fn access(&self, id: &AccessId) -> Option<&AccessStep> {
         self.access.iter().find(|step| step.id == *id)
+    }
+
+    /// Says in words which zone stands for one that this body lacks. `None`: it has the zone, or nobody knows it.
+    pub fn stand_in_note(&self, id: &ZoneId) -> Option<String> {
+        let zone = self.zone(id).filter(|zone| zone.id != *id)?;
+        let (lacking, body) = (id.as_str().replace('_', " "), self.label.to_lowercase());
+        Some(format!("A {body} has no \"{lacking}\": it is taken to be at \"{}\".", zone.label))
     }
 }

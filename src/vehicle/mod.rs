@@ -1,7 +1,9 @@
 //! The vehicle: its zones, what is between them, and what it costs to get there.
 //!
 //! - [`body`]: the zone map of a body style, read from `assets/bodies`.
+//! - [`mirror`]: what changes sides with the driver.
 //! - [`route`]: the cheapest way of a loom through the zones.
 
 pub mod body;
+pub mod mirror;
 pub mod route;

@@ -18,8 +18,9 @@ pub const PATIENCE: Duration = Duration::from_secs(60);
 
 /// A place that `cargo xtask test` names.
 pub fn place(name: &str) -> PathBuf {
-    let value = std::env::var_os(name)
-        .unwrap_or_else(|| panic!("{name} is not set: run browser tests through `cargo xtask test`, which builds the app"));
+    let value = std::env::var_os(name).unwrap_or_else(|| {
+        panic!("{name} is not set: run browser tests through `cargo xtask test`, which builds the app")
+    });
     PathBuf::from(value)
 }
 
@@ -52,7 +53,8 @@ impl Desk {
             .expect("the desk starts");
         self.child = Some(child);
         let health = format!("{}/api/v1/health", self.url());
-        until("the desk answers", async || reqwest::get(&health).await.is_ok_and(|answer| answer.status() == 200)).await;
+        until("the desk answers", async || reqwest::get(&health).await.is_ok_and(|answer| answer.status() == 200))
+            .await;
     }
 
     /// Pulls the plug.

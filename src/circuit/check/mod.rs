@@ -1,0 +1,50 @@
+//! Does this circuit make sense? From bytes to a sound [`CircuitFile`], or every place where it is not.
+//!
+//! [`read`] is for files, [`validate`] for circuits that were edited on the phone. Both hold the rules of
+//! 03-formats §1. Each problem names its place by JSON pointer (RFC 6901), says what is wrong there and what
+//! would be right. Fields that this version does not know are passed over: files may grow.
+
+mod problem;
+mod structure;
+mod values;
+mod wiring;
+
+pub use problem::{CircuitError, Problem};
+pub use structure::MOST_BYTES;
+pub use values::MOST_ENTRIES;
+
+use super::file::CircuitFile;
+use problem::Problems;
+use structure::Reading;
+
+/// Reads a circuit file.
+///
+/// Needs at most a few times the memory of `bytes`: lists and texts have bounds that are checked on the way in.
+///
+/// # Errors
+/// Every independent problem of the file, at most 50 of them: first those of values by themselves in the order of
+/// the format, then those of how they fit together, as far as the file can be read.
+pub fn read(bytes: &[u8]) -> Result<CircuitFile, CircuitError> {
+    let mut problems = Problems::default();
+    let Some(Reading { file, complete }) = structure::read(bytes, &mut problems) else {
+        return Err(problems.into_error());
+    };
+    if complete {
+        wiring::check(&file, &mut problems);
+    }
+    problems.none_or_error()?;
+    Ok(file)
+}
+
+/// Checks a circuit that is already in memory.
+///
+/// # Errors
+/// As [`read`]; the pointers are those of the circuit when written as JSON.
+pub fn validate(file: &CircuitFile) -> Result<(), CircuitError> {
+    let mut problems = Problems::default();
+    values::header(Some(&file.format), Some(u64::from(file.version)), &mut problems);
+    values::head(file, &mut problems);
+    values::lists(file, &mut problems);
+    wiring::check(file, &mut problems);
+    problems.none_or_error()
+}

@@ -1,0 +1,211 @@
+//! Which constants does the electrical model stand on, and where does each come from?
+//!
+//! Read once from `assets/values/electrical.json`, which is built into the program.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::circuit::file::FuseStyle;
+
+/// A figure and where it comes from.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sourced {
+    /// The figure, in the unit that its field's name or doc states.
+    pub value: f64,
+    /// A named source, `from memory`, or `common practice, no source`.
+    pub source: String,
+}
+
+/// All constants of the electrical model.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Values {
+    /// The metal of the wires.
+    pub copper: Copper,
+    /// Usual wire size by current.
+    pub wire_size: WireSizes,
+    /// How much heat a wire takes.
+    pub wire_heating: WireHeating,
+    /// Curves and resistances of fuses.
+    pub fuses: Fuses,
+    /// How a rubbing wire touches.
+    pub touch: Touch,
+    /// How much lower loads measure when they are not running.
+    pub cold_loads: ColdLoads,
+}
+
+/// The metal of the wires.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Copper {
+    /// Resistivity, Ω·mm²/m.
+    pub ohm_mm2_per_m: Sourced,
+    /// Temperature coefficient, 1/K.
+    pub per_kelvin: Sourced,
+    /// Temperature at which both hold, °C.
+    pub reference_c: Sourced,
+}
+
+/// Usual wire size by current.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WireSizes {
+    /// Where the table comes from.
+    pub source: String,
+    /// By rising current.
+    pub rows: Vec<WireSize>,
+}
+
+/// A row of the table of wire sizes.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WireSize {
+    /// Largest current, A.
+    pub up_to_a: f64,
+    /// Cross-section, mm².
+    pub area_mm2: f64,
+}
+
+/// How much heat a wire takes before its insulation suffers.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WireHeating {
+    /// k of t = k²S²/I², A·s½/mm².
+    pub k: Sourced,
+    /// Longest time for which that formula stands, s.
+    pub longest_s: Sourced,
+}
+
+/// Fuses by style.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Fuses {
+    /// ISO 8820-3 type C.
+    pub blade: FuseValues,
+    /// ISO 8820-3 type F.
+    pub mini: FuseValues,
+    /// ISO 8820-3 type E.
+    pub maxi: FuseValues,
+}
+
+impl Fuses {
+    /// What is known of a style.
+    pub fn of(&self, style: FuseStyle) -> &FuseValues {
+        match style {
+            FuseStyle::Blade => &self.blade,
+            FuseStyle::Mini => &self.mini,
+            FuseStyle::Maxi => &self.maxi,
+        }
+    }
+}
+
+/// What is known of one style of fuse.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FuseValues {
+    /// Gates of the time-current curve by rising ratio. Sources that differ stand as rows of the same ratio.
+    pub gates: Vec<GateRow>,
+    /// Cold resistances by rising rating.
+    pub cold: Vec<ColdFuse>,
+}
+
+/// A gate as one source states it: at this current the fuse opens between these times.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GateRow {
+    /// Current over rating.
+    pub ratio: f64,
+    /// Shortest opening time, s, if the source states one.
+    pub min_s: Option<f64>,
+    /// Longest opening time, s, if the source states one.
+    pub max_s: Option<f64>,
+    /// The ratings that it is for, A. None: all.
+    pub only_a: Option<Vec<f64>>,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// The cold resistance of a fuse.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ColdFuse {
+    /// Rating, A.
+    pub rating_a: f64,
+    /// Resistance, Ω.
+    pub ohms: f64,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// How a rubbing wire touches: an assumption, not a measurement.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Touch {
+    /// Shortest touch, s.
+    pub shortest_s: Sourced,
+    /// Longest touch, s.
+    pub longest_s: Sourced,
+    /// Resistance of the touch, Ω.
+    pub ohms: Sourced,
+}
+
+/// Running resistance over resistance at rest, by class of load. Other classes measure as they run.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ColdLoads {
+    /// Filament lamps.
+    pub filament_lamp: Sourced,
+    /// Motors at a standstill.
+    pub motor: Sourced,
+}
+
+/// The constants.
+pub fn values() -> &'static Values {
+    #[allow(clippy::expect_used, reason = "built into the program; a test reads it")]
+    static VALUES: LazyLock<Values> = LazyLock::new(|| {
+        serde_json::from_str(include_str!("../../assets/values/electrical.json")).expect("electrical.json is sound")
+    });
+    &VALUES
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tables_rise_and_every_figure_is_positive() {
+        let values = values();
+        assert!(values.wire_size.rows.is_sorted_by(|a, b| a.up_to_a < b.up_to_a && a.area_mm2 < b.area_mm2));
+        for style in [FuseStyle::Blade, FuseStyle::Mini, FuseStyle::Maxi] {
+            let fuse = values.fuses.of(style);
+            assert!(fuse.gates.is_sorted_by(|a, b| a.ratio <= b.ratio), "{style:?}");
+            assert!(fuse.cold.is_sorted_by(|a, b| a.rating_a < b.rating_a && a.ohms > b.ohms), "{style:?}");
+            assert!(fuse.cold.len() >= 2, "interpolation needs two ratings: {style:?}");
+            assert!(fuse.gates.iter().all(|gate| gate.min_s.or(gate.max_s).is_some_and(|time| time > 0.0)));
+            assert!(
+                fuse.gates[0].only_a.is_none() && fuse.gates[0].max_s.is_none(),
+                "the first gate is the holding current"
+            );
+        }
+        assert!(0.0 < values.touch.shortest_s.value && values.touch.shortest_s.value < values.touch.longest_s.value);
+    }
+
+    #[test]
+    fn nothing_is_without_a_source() {
+        let text = include_str!("../../assets/values/electrical.json");
+        let tree: serde_json::Value = serde_json::from_str(text).unwrap();
+        fn empty_sources(tree: &serde_json::Value) -> usize {
+            match tree {
+                serde_json::Value::Object(map) => {
+                    let own = map.get("source").is_some_and(|source| source.as_str().is_none_or(str::is_empty));
+                    usize::from(own) + map.values().map(empty_sources).sum::<usize>()
+                }
+                serde_json::Value::Array(rows) => rows.iter().map(empty_sources).sum(),
+                _ => 0,
+            }
+        }
+        assert_eq!(empty_sources(&tree), 0);
+    }
+}

@@ -1,0 +1,410 @@
+//! What can a person do or say in a job? The acts, and what they carry.
+
+use chrono::{DateTime, Utc};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::circuit::file::{CircuitFile, Fuse, Load, Mark, OptionState, Supply, Vehicle};
+use crate::ids::{AccessId, BundleId, Condition, EventId, LoadId, MarkId, NodeId, OptionId, PhotoHash, PointId};
+use crate::search::evidence::{Heat, Motion, Seen};
+
+/// Something that a person did or said.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "kind", content = "body", rename_all = "snake_case")]
+pub enum Act {
+    /// The job was opened.
+    JobOpened {
+        /// A practice job: never counted, marked on every page.
+        #[serde(default)]
+        practice: bool,
+    },
+    /// The concern was taken in or corrected. The newest one holds.
+    Concern(Concern),
+    /// The vehicle was entered or corrected.
+    Vehicle(Vehicle),
+    /// The fuse and what feeds it were entered or corrected.
+    Fuse {
+        /// The fuse.
+        fuse: Fuse,
+        /// The source.
+        #[serde(default)]
+        supply: Supply,
+    },
+    /// A whole circuit was taken over from a file or an earlier job. Replaces vehicle, fuse and loads.
+    Circuit {
+        /// The circuit.
+        circuit: Box<CircuitFile>,
+    },
+    /// A load was added or changed (same id).
+    Load(Load),
+    /// A load was taken off the list.
+    LoadRemoved {
+        /// Which.
+        load: LoadId,
+    },
+    /// An option of this vehicle is there, absent, or taken out with its wiring left.
+    Option {
+        /// Which.
+        option: OptionId,
+        /// What is there.
+        state: OptionState,
+    },
+    /// A mark was set or changed (same id).
+    Mark(Mark),
+    /// A mark was taken off.
+    MarkRemoved {
+        /// Which.
+        mark: MarkId,
+    },
+    /// The fuse opened.
+    Blow {
+        /// Conditions that held.
+        state: Vec<Condition>,
+        /// How the vehicle moved.
+        motion: Motion,
+        /// How warm it was.
+        heat: Heat,
+    },
+    /// The fuse survived.
+    Held {
+        /// Conditions that held.
+        state: Vec<Condition>,
+        /// How the vehicle moved.
+        motion: Motion,
+        /// How warm it was.
+        heat: Heat,
+        /// For how long.
+        minutes: f64,
+    },
+    /// Something was unplugged and the fuse was watched.
+    Unplugged {
+        /// The node where it was unplugged.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        node: Option<NodeId>,
+        /// Or the load that was unplugged.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        load: Option<LoadId>,
+        /// Whether the fuse opened all the same.
+        blew: bool,
+        /// Conditions that held.
+        state: Vec<Condition>,
+        /// For how long.
+        minutes: f64,
+    },
+    /// A look at a point.
+    Look {
+        /// The point.
+        point: PointId,
+        /// What was seen.
+        seen: Seen,
+    },
+    /// A press at a point.
+    Press {
+        /// The point.
+        point: PointId,
+        /// Whether the fuse opened meanwhile.
+        opened: bool,
+        /// How many presses.
+        presses: u32,
+        /// Conditions that held.
+        state: Vec<Condition>,
+    },
+    /// The harness was moved at a point.
+    Lift {
+        /// The point.
+        point: PointId,
+    },
+    /// No lie photo will be taken at a point.
+    LieWaived {
+        /// The point.
+        point: PointId,
+        /// Why not.
+        why: String,
+    },
+    /// A photograph was kept.
+    Photo(Photo),
+    /// A note was kept.
+    Note {
+        /// At a point, or of the job as a whole.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        point: Option<PointId>,
+        /// The words.
+        text: String,
+    },
+    /// A part of the vehicle was opened, or closed again.
+    Access {
+        /// The step.
+        access: AccessId,
+        /// Done, or undone.
+        open: bool,
+    },
+    /// A point cannot be reached now.
+    CannotReach {
+        /// The point.
+        point: PointId,
+        /// Why not; may be empty.
+        #[serde(default)]
+        why: String,
+    },
+    /// A point is to be done next.
+    DoFirst {
+        /// The point.
+        point: PointId,
+    },
+    /// An earlier event was taken back. It stays in the log.
+    TakenBack {
+        /// Which.
+        event: EventId,
+    },
+    /// The place was found.
+    Finding(Finding),
+    /// A repair was made or recommended.
+    Repair {
+        /// Where, if at a point.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        point: Option<PointId>,
+        /// What was done or is recommended, in words.
+        what: String,
+        /// Done, or only recommended.
+        done: bool,
+        /// Working minutes, if stated.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        minutes: Option<f64>,
+    },
+    /// An item of the release check was done, or was not.
+    Release {
+        /// Which.
+        item: ReleaseItem,
+        /// Done, or not (any more).
+        done: bool,
+        /// A value that was read, in words: `2.3 A`.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        value: String,
+    },
+    /// The job was handed over.
+    HandedOver {
+        /// In which bundle.
+        bundle_id: BundleId,
+        /// How.
+        way: HandOverWay,
+    },
+}
+
+impl Act {
+    /// The kinds that this version knows, as they stand in an event.
+    pub const KINDS: [&'static str; 27] = [
+        "job_opened",
+        "concern",
+        "vehicle",
+        "fuse",
+        "circuit",
+        "load",
+        "load_removed",
+        "option",
+        "mark",
+        "mark_removed",
+        "blow",
+        "held",
+        "unplugged",
+        "look",
+        "press",
+        "lift",
+        "lie_waived",
+        "photo",
+        "note",
+        "access",
+        "cannot_reach",
+        "do_first",
+        "taken_back",
+        "finding",
+        "repair",
+        "release",
+        "handed_over",
+    ];
+
+    /// Its kind as it stands in an event.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::JobOpened { .. } => "job_opened",
+            Self::Concern(_) => "concern",
+            Self::Vehicle(_) => "vehicle",
+            Self::Fuse { .. } => "fuse",
+            Self::Circuit { .. } => "circuit",
+            Self::Load(_) => "load",
+            Self::LoadRemoved { .. } => "load_removed",
+            Self::Option { .. } => "option",
+            Self::Mark(_) => "mark",
+            Self::MarkRemoved { .. } => "mark_removed",
+            Self::Blow { .. } => "blow",
+            Self::Held { .. } => "held",
+            Self::Unplugged { .. } => "unplugged",
+            Self::Look { .. } => "look",
+            Self::Press { .. } => "press",
+            Self::Lift { .. } => "lift",
+            Self::LieWaived { .. } => "lie_waived",
+            Self::Photo(_) => "photo",
+            Self::Note { .. } => "note",
+            Self::Access { .. } => "access",
+            Self::CannotReach { .. } => "cannot_reach",
+            Self::DoFirst { .. } => "do_first",
+            Self::TakenBack { .. } => "taken_back",
+            Self::Finding(_) => "finding",
+            Self::Repair { .. } => "repair",
+            Self::Release { .. } => "release",
+            Self::HandedOver { .. } => "handed_over",
+        }
+    }
+
+    /// The minutes that it states.
+    pub(super) fn minutes(&self) -> Option<f64> {
+        match self {
+            Self::Held { minutes, .. } | Self::Unplugged { minutes, .. } => Some(*minutes),
+            Self::Repair { minutes, .. } => *minutes,
+            _ => None,
+        }
+    }
+
+    /// The point that it speaks of.
+    pub fn point(&self) -> Option<&PointId> {
+        match self {
+            Self::Look { point, .. }
+            | Self::Press { point, .. }
+            | Self::Lift { point }
+            | Self::LieWaived { point, .. }
+            | Self::CannotReach { point, .. }
+            | Self::DoFirst { point }
+            | Self::Finding(Finding { point, .. }) => Some(point),
+            Self::Photo(Photo { point, .. }) | Self::Note { point, .. } | Self::Repair { point, .. } => point.as_ref(),
+            _ => None,
+        }
+    }
+}
+
+/// The concern, in the customer's and the technician's words.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+pub struct Concern {
+    /// What the customer says.
+    #[serde(default)]
+    pub words: String,
+    /// What is dead while the fuse is open.
+    #[serde(default)]
+    pub dead: String,
+    /// How often it happens.
+    #[serde(default)]
+    pub how_often: String,
+    /// What the vehicle is doing when it happens.
+    #[serde(default)]
+    pub doing: String,
+    /// Whether a fresh fuse holds.
+    #[serde(default)]
+    pub fresh_fuse: FreshFuse,
+    /// Something on this fuse that shows at once that it has opened.
+    #[serde(default)]
+    pub telltale: String,
+}
+
+/// Whether a fresh fuse holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum FreshFuse {
+    /// Nobody has tried yet.
+    #[default]
+    NotTried,
+    /// It holds: the short comes and goes.
+    Holds,
+    /// It opens at once: the short is there now.
+    OpensAtOnce,
+}
+
+/// A photograph that was kept; its bytes lie elsewhere under its hash.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Photo {
+    /// SHA-256 of the bytes as kept.
+    pub sha256: PhotoHash,
+    /// How many bytes.
+    pub bytes: u64,
+    /// `image/jpeg` …
+    pub media_type: String,
+    /// Pixels across, upright.
+    pub width: u32,
+    /// Pixels down, upright.
+    pub height: u32,
+    /// When it was taken, if the file or the phone says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taken_at: Option<DateTime<Utc>>,
+    /// At which point; none: of the job as a whole.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub point: Option<PointId>,
+    /// What it shows.
+    pub stage: Stage,
+    /// What it shows, in words.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub annotation: String,
+}
+
+/// What a photograph shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Stage {
+    /// The harness as it lies, before it is touched.
+    Lie,
+    /// The harness lifted.
+    Lifted,
+    /// Close, with something for scale.
+    Close,
+    /// After the repair.
+    Repaired,
+    /// Anything else.
+    Other,
+}
+
+/// Where it was, what it rubbed on, and why.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Finding {
+    /// The point.
+    pub point: PointId,
+    /// What it rubbed on.
+    #[serde(default)]
+    pub rubbed_on: String,
+    /// The wire's colour as seen, IEC 60757.
+    #[serde(default)]
+    pub colour_seen: String,
+    /// What else was hurt.
+    #[serde(default)]
+    pub also_hurt: String,
+    /// Why it came to that.
+    #[serde(default)]
+    pub cause: String,
+}
+
+/// What must hold before the vehicle goes back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ReleaseItem {
+    /// The right fuse is fitted.
+    RightFuse,
+    /// Pressed again at the place: the fuse held.
+    PressedAgain,
+    /// The draw was measured.
+    DrawMeasured,
+    /// Everything on the fuse was worked once.
+    AllWorked,
+    /// Edge protection, clips and covers are back.
+    ProtectionBack,
+    /// Battery, airbag and other cautions are undone as the maker says.
+    CautionsUndone,
+    /// Driven on the road.
+    RoadTest,
+}
+
+/// How a job was handed over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum HandOverWay {
+    /// As a file.
+    File,
+    /// Printed.
+    Print,
+    /// Sent to the desk.
+    Desk,
+}

@@ -1,0 +1,100 @@
+//! Does an act make sense now? If not, why, in words for the one who is about to do it.
+//!
+//! A pure decision before an event is made. A log that was merged from two phones may hold acts that neither
+//! would have allowed: the fold takes what it finds.
+
+use crate::ids::{EventId, LoadId, MarkId, PointId, RunId};
+use crate::job::act::{Act, FreshFuse};
+use crate::job::state::Job;
+
+/// Why an act is not done.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Refusal {
+    /// The harness would be moved before it was photographed.
+    #[error(
+        "Take a photo of the harness as it lies, before you lift it. Once moved, the chance to show it is gone. If no photo is possible, say why."
+    )]
+    LiftBeforeLiePhoto,
+    /// A reason is wanted and there is none.
+    #[error("Say why there will be no photo of the harness as it lies: the report shows the reason.")]
+    NoReason,
+    /// Not a point.
+    #[error("{0} is not the name of a point. Choose a place on the walk.")]
+    NotAPoint(PointId),
+    /// Nothing of that id.
+    #[error("There is no load {0} on the list. It may have been taken off on another phone.")]
+    NoSuchLoad(LoadId),
+    /// Nothing of that id.
+    #[error("There is no mark {0}. It may have been taken off on another phone.")]
+    NoSuchMark(MarkId),
+    /// Nothing of that id.
+    #[error("There is no wire {0} in the circuit to set a mark on. Enter the wire first.")]
+    NoSuchRun(RunId),
+    /// Nothing of that id.
+    #[error("There is nothing to take back: event {0} is not in this job.")]
+    NoSuchEvent(EventId),
+    /// It no longer counts.
+    #[error("That was taken back already.")]
+    AlreadyTakenBack,
+    /// A duration that says nothing.
+    #[error("Say for how many minutes: a number above 0.")]
+    NoMinutes,
+    /// A press without presses.
+    #[error("Count at least one press.")]
+    NoPresses,
+    /// Neither or both of node and load.
+    #[error("Say what was unplugged: one load, or one connector.")]
+    UnpluggedWhat,
+    /// A test with a fresh fuse, where a fresh fuse opens at once.
+    #[error(
+        "A fresh fuse opens at once on this job: it cannot hold for minutes. Correct the concern if it holds by now."
+    )]
+    OpensAtOnce,
+    /// Empty words.
+    #[error("Write something first: an empty {0} would say nothing in the report.")]
+    NoWords(&'static str),
+}
+
+/// Whether an act makes sense on this job now.
+///
+/// # Errors
+/// The first reason against it.
+pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
+    if let Some(point) = act.point().filter(|point| !point.as_str().starts_with("point:")) {
+        return Err(Refusal::NotAPoint(point.clone()));
+    }
+    match act {
+        Act::Lift { point } if !job.points.get(point).is_some_and(|known| known.may_lift()) => {
+            Err(Refusal::LiftBeforeLiePhoto)
+        }
+        Act::LieWaived { why, .. } if why.trim().is_empty() => Err(Refusal::NoReason),
+        Act::LoadRemoved { load } if !has(job, |circuit| circuit.loads.iter().any(|known| known.id == *load)) => {
+            Err(Refusal::NoSuchLoad(load.clone()))
+        }
+        Act::Mark(mark) if !has(job, |circuit| circuit.runs.iter().any(|run| run.id == mark.run)) => {
+            Err(Refusal::NoSuchRun(mark.run.clone()))
+        }
+        Act::MarkRemoved { mark } if !has(job, |circuit| circuit.marks.iter().any(|known| known.id == *mark)) => {
+            Err(Refusal::NoSuchMark(mark.clone()))
+        }
+        Act::TakenBack { event } if job.taken_back.contains(event) => Err(Refusal::AlreadyTakenBack),
+        Act::TakenBack { event } if job.newest.is_none_or(|newest| *event > newest) => {
+            Err(Refusal::NoSuchEvent(*event))
+        }
+        Act::Held { minutes, .. } if !(minutes.is_finite() && *minutes > 0.0) => Err(Refusal::NoMinutes),
+        Act::Held { .. } if job.concern.fresh_fuse == FreshFuse::OpensAtOnce => Err(Refusal::OpensAtOnce),
+        Act::Unplugged { node, load, .. } if node.is_some() == load.is_some() => Err(Refusal::UnpluggedWhat),
+        Act::Unplugged { minutes, .. } if !(minutes.is_finite() && *minutes >= 0.0) => Err(Refusal::NoMinutes),
+        Act::Press { presses: 0, .. } => Err(Refusal::NoPresses),
+        Act::Note { text, .. } if text.trim().is_empty() => Err(Refusal::NoWords("note")),
+        Act::Repair { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("repair")),
+        Act::Repair { minutes: Some(minutes), .. } if !(minutes.is_finite() && *minutes >= 0.0) => {
+            Err(Refusal::NoMinutes)
+        }
+        _ => Ok(()),
+    }
+}
+
+fn has(job: &Job, holds: impl Fn(&crate::circuit::file::CircuitFile) -> bool) -> bool {
+    job.circuit.as_ref().is_some_and(holds)
+}

@@ -1,0 +1,160 @@
+//! How does the job follow from its log? By applying the events that count, in the order of their ids.
+//!
+//! An event counts unless some [`Act::TakenBack`] of the log names it. A taking back cannot itself be taken
+//! back: to have an act again, do it again. So what counts is decided by the set of events alone, whatever
+//! the order in which two phones learn of them. An event that cannot be read, or comes from a newer version,
+//! is counted as such and passed over: it never makes a job unreadable.
+
+use crate::ids::{EventId, JobId, PointId};
+use crate::job::act::Act;
+use crate::job::event::{ActError, Event};
+use crate::job::log::Log;
+use crate::job::state::{Checked, Job, PointState, Repair};
+use crate::search::evidence::{Observation, Seen};
+
+impl Job {
+    /// Folds a log.
+    pub fn fold(id: JobId, log: &Log) -> Self {
+        let mut job = Self::empty(id);
+        job.taken_back = log.events().filter_map(takes_back).collect();
+        for event in log.events() {
+            job.count(event);
+        }
+        job
+    }
+
+    /// Goes on from one more event, which `log` already holds. Equal to folding `log`.
+    ///
+    /// Cheap for an event that sorts behind all that were folded and takes nothing back that was folded;
+    /// otherwise the log is folded anew.
+    pub fn advance(&mut self, log: &Log, event: &Event) {
+        let behind = self.newest.is_none_or(|newest| event.id > newest);
+        let undone = takes_back(event);
+        if !behind || undone.is_some_and(|target| target <= event.id) {
+            *self = Self::fold(self.id, log);
+            return;
+        }
+        self.taken_back.extend(undone);
+        self.count(event);
+    }
+
+    fn count(&mut self, event: &Event) {
+        self.newest = Some(event.id);
+        self.opened_at = self.opened_at.or(Some(event.at));
+        self.changed_at = self.changed_at.max(Some(event.at));
+        match event.act() {
+            Ok(Act::TakenBack { .. }) => {}
+            _ if self.taken_back.contains(&event.id) => {}
+            Ok(act) => {
+                if !matches!(act, Act::JobOpened { .. } | Act::HandedOver { .. }) {
+                    self.last_act = Some(event.id);
+                }
+                self.apply(event, act);
+            }
+            Err(ActError::FromNewer { .. }) => self.from_newer += 1,
+            Err(ActError::Malformed { .. }) => self.unreadable.push(event.id),
+        }
+    }
+
+    fn apply(&mut self, event: &Event, act: Act) {
+        let id = event.id;
+        match act {
+            Act::JobOpened { practice } => self.practice = practice,
+            Act::Concern(concern) => self.concern = concern,
+            Act::Vehicle(_)
+            | Act::Fuse { .. }
+            | Act::Circuit { .. }
+            | Act::Load(_)
+            | Act::LoadRemoved { .. }
+            | Act::Option { .. }
+            | Act::Mark(_)
+            | Act::MarkRemoved { .. } => self.edit(act),
+            Act::Blow { state, motion, heat } => self.observe(id, Observation::Blow { state, motion, heat }),
+            Act::Held { state, motion, heat, minutes } => {
+                self.observe(id, Observation::Held { state, motion, heat, minutes });
+            }
+            Act::Unplugged { node, load, blew, state, minutes } => {
+                self.observe(id, Observation::Unplugged { node, load, blew, state, minutes });
+            }
+            Act::Look { point, seen } => {
+                let known = self.point(&point);
+                known.looks.push((id, seen));
+                if seen != Seen::NotSeen {
+                    known.out_of_reach = None;
+                }
+                if self.first.as_ref() == Some(&point) {
+                    self.first = None;
+                }
+                self.observe(id, Observation::Look { point, seen });
+            }
+            Act::Press { point, opened, presses, state } => {
+                let known = self.point(&point);
+                known.presses = known.presses.saturating_add(presses);
+                known.opened |= opened;
+                known.out_of_reach = None;
+                self.observe(id, Observation::Press { point, opened, presses, state });
+            }
+            Act::Lift { point } => {
+                let known = self.point(&point);
+                known.lifted = true;
+                known.out_of_reach = None;
+            }
+            Act::LieWaived { point, why } => self.point(&point).lie_waived = Some(why),
+            Act::Photo(photo) => {
+                if let (Some(point), crate::job::act::Stage::Lie) = (&photo.point, photo.stage) {
+                    self.point(point).lie_photo = true;
+                }
+                self.photos.push((id, photo));
+            }
+            Act::Note { point: Some(point), text } => self.point(&point).notes.push((id, text)),
+            Act::Note { point: None, text } => self.notes.push((id, text)),
+            Act::Access { access, open: true } => {
+                self.open.insert(access);
+            }
+            Act::Access { access, open: false } => {
+                self.open.remove(&access);
+            }
+            Act::CannotReach { point, why } => {
+                if self.first.as_ref() == Some(&point) {
+                    self.first = None;
+                }
+                self.point(&point).out_of_reach = Some(why);
+            }
+            Act::DoFirst { point } => {
+                // Whoever asks for a point can reach it now.
+                self.point(&point).out_of_reach = None;
+                self.first = Some(point);
+            }
+            Act::TakenBack { .. } => {}
+            Act::Finding(finding) => {
+                self.findings.insert(finding.point.clone(), finding);
+            }
+            Act::Repair { point, what, done, minutes } => {
+                self.repairs.push(Repair { event: id, point, what, done, minutes });
+            }
+            Act::Release { item, done, value } => {
+                self.release.insert(item, Checked { done, value });
+            }
+            Act::HandedOver { way, .. } => self.handed_over.push((event.at, way)),
+        }
+    }
+
+    fn observe(&mut self, event: EventId, observation: Observation) {
+        self.observations.push((event, observation));
+    }
+
+    fn point(&mut self, id: &PointId) -> &mut PointState {
+        self.points.entry(id.clone()).or_default()
+    }
+}
+
+/// The event that this one takes back.
+fn takes_back(event: &Event) -> Option<EventId> {
+    if event.kind != "taken_back" {
+        return None;
+    }
+    match event.act() {
+        Ok(Act::TakenBack { event }) => Some(event),
+        _ => None,
+    }
+}

@@ -1,0 +1,79 @@
+//! The circuit on paper: what the fuse feeds, what this vehicle does not have, what was marked.
+
+use maud::{Markup, html};
+
+use super::{Page, names, words};
+use crate::circuit::file::{CircuitFile, Load, Mark, OptionState};
+
+impl Page<'_> {
+    pub(super) fn circuit(&self) -> Markup {
+        let Some(circuit) = &self.bundle.job.circuit else {
+            return html! { section { h2 { "The circuit" } p { em { "No circuit was entered." } } } };
+        };
+        let gone = |load: &Load| state_of(circuit, load) == OptionState::Absent;
+        html! {
+            section {
+                h2 { "The circuit" }
+                p {
+                    "Everything that fuse " (circuit.fuse.label) " feeds, as entered. "
+                    @let live = words::state(&circuit.fuse.live_when);
+                    @if circuit.fuse.live_when.is_empty() { "It is live at all times." }
+                    @else { "It is live with: " (live) "." }
+                }
+                table {
+                    thead { tr { th scope="col" { "Load" } th scope="col" { "Where" } th scope="col" { "What" } th scope="col" { "On this vehicle" } } }
+                    tbody {
+                        @for load in &circuit.loads {
+                            tr.struck[gone(load)] {
+                                th scope="row" { (name(load)) }
+                                td { @if let Some(zone) = &load.zone { (self.names.zone(zone)) } @else { "place unknown" } }
+                                td { (what(load)) }
+                                td { (words::option(state_of(circuit, load))) }
+                            }
+                        }
+                        @for load in self.job.struck_out.values() {
+                            tr.struck {
+                                th scope="row" { (name(load)) }
+                                td { @if let Some(zone) = &load.zone { (self.names.zone(zone)) } }
+                                td { (what(load)) }
+                                td { "taken off the list" }
+                            }
+                        }
+                    }
+                }
+                @if circuit.loads.iter().any(|load| state_of(circuit, load) == OptionState::RemovedWiringLeft) {
+                    p.small { "Where a load was removed and its wiring left, the wiring can still short: it was searched too." }
+                }
+                @if !circuit.marks.is_empty() {
+                    h3 { "Marked beforehand" }
+                    ul { @for mark in &circuit.marks { li { (self.mark(circuit, mark)) } } }
+                }
+            }
+        }
+    }
+
+    fn mark(&self, circuit: &CircuitFile, mark: &Mark) -> Markup {
+        let colour = circuit.runs.iter().find(|run| run.id == mark.run).and_then(|run| run.colour.as_deref());
+        let kind = serde_json::to_value(mark.kind).unwrap_or_default();
+        html! {
+            (names::words(kind.as_str().unwrap_or("other")))
+            " on wire " (mark.run)
+            @if let Some(colour) = colour { " (" (words::colour(colour)) ")" }
+            ", " (mark.at_m) " m from its start"
+            @if !mark.note.is_empty() { ": " (mark.note) }
+        }
+    }
+}
+
+fn name(load: &Load) -> &str {
+    if load.label.is_empty() { load.id.as_str() } else { &load.label }
+}
+
+fn what(load: &Load) -> String {
+    let kind = load.kind.map(words::load_kind).unwrap_or_default().to_owned();
+    [kind, words::load_size(load)].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+fn state_of(circuit: &CircuitFile, load: &Load) -> OptionState {
+    load.option.as_ref().and_then(|option| circuit.vehicle.options.get(option)).copied().unwrap_or_default()
+}

@@ -1,0 +1,157 @@
+//! The work on paper: what was found, repaired and proven, with the pictures, the cautions and the record.
+
+use std::collections::BTreeSet;
+
+use maud::{Markup, html};
+
+use super::{Page, short, words};
+use crate::bundle::file::BundlePhoto;
+use crate::job::act::Finding;
+use crate::job::state::Repair;
+
+impl Page<'_> {
+    pub(super) fn found(&self) -> Markup {
+        html! {
+            @if !self.findings.is_empty() {
+                section { h2 { "What was found" } @for finding in &self.findings { (self.finding(finding)) } }
+            }
+        }
+    }
+
+    fn finding(&self, finding: &Finding) -> Markup {
+        html! {
+            div.finding {
+                h3 { (self.place(&finding.point)) }
+                dl.facts {
+                    (super::fact("Rubbed on", &finding.rubbed_on))
+                    @if !finding.colour_seen.is_empty() {
+                        (super::fact("Wire colour as seen", &words::colour(&finding.colour_seen)))
+                    }
+                    (super::fact("Also hurt", &finding.also_hurt))
+                    (super::fact("Why it came to that", &finding.cause))
+                }
+            }
+        }
+    }
+
+    pub(super) fn repairs(&self) -> Markup {
+        let (done, advised): (Vec<&Repair>, Vec<&Repair>) = self.job.repairs.iter().partition(|repair| repair.done);
+        html! {
+            @if !done.is_empty() {
+                section { h2 { "What was repaired" } ul { @for repair in &done { (self.repair(repair)) } } }
+            }
+            @if !advised.is_empty() {
+                section { h2 { "What is recommended and not done" } ul { @for repair in &advised { (self.repair(repair)) } } }
+            }
+        }
+    }
+
+    fn repair(&self, repair: &Repair) -> Markup {
+        html! {
+            li {
+                (repair.what)
+                @if let Some(point) = &repair.point { span.aside { " At: " (self.place(point)) "." } }
+                @if let Some(minutes) = repair.minutes { span.aside { " " (minutes) " min." } }
+                " " span.when { (self.when(repair.event)) }
+            }
+        }
+    }
+
+    pub(super) fn release(&self) -> Markup {
+        let checked = |item| self.job.release.get(&item);
+        let all = words::RELEASE.iter().all(|item| checked(*item).is_some_and(|checked| checked.done));
+        html! {
+            section {
+                h2 { "Check before the vehicle goes back" }
+                @if !all { p { strong { "Not everything on this list was done." } } }
+                table.release {
+                    tbody {
+                        @for item in words::RELEASE {
+                            tr {
+                                th scope="row" { (words::release(item)) }
+                                td { @match checked(item) {
+                                    Some(checked) if checked.done => "done",
+                                    _ => strong.undone { "not done" },
+                                } }
+                                td { @if let Some(checked) = checked(item) { (checked.value) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    pub(super) fn pictures(&self) -> Markup {
+        let photos = &self.bundle.photos;
+        html! {
+            @if !photos.is_empty() {
+                section.pictures { h2 { "Photographs" } @for photo in photos { (self.picture(photo)) } }
+            }
+        }
+    }
+
+    fn picture(&self, BundlePhoto { photo, .. }: &BundlePhoto) -> Markup {
+        let stage = words::stage(photo.stage);
+        let place = photo.point.as_ref().map(|point| self.names.point(point).title).unwrap_or_default();
+        let alt = [stage, &place, &photo.annotation].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>();
+        html! {
+            figure {
+                @match (self.photo)(&photo.sha256) {
+                    Some(address) => img src=(address) alt=(alt.join(". ")) width=(photo.width.max(1)) height=(photo.height.max(1));,
+                    None => p.missing { "This photograph is not in the file (" (photo.bytes / 1024) " KB, " (photo.media_type) ")." },
+                }
+                figcaption {
+                    strong { (stage) } "."
+                    @if let Some(point) = &photo.point { " " (self.place(point)) "." }
+                    @if !photo.annotation.is_empty() { " " (photo.annotation) }
+                    span.when {
+                        @if let Some(taken) = photo.taken_at { "Taken " (words::moment(taken)) " UTC. " }
+                        "SHA-256 " (photo.sha256.as_str().get(..16).unwrap_or_default()) "…"
+                    }
+                }
+            }
+        }
+    }
+
+    pub(super) fn cautions(&self) -> Markup {
+        html! {
+            section {
+                h2 { "Please note" }
+                p {
+                    "This report supports a trained person. It does not replace the vehicle maker's service information, "
+                    "whose instructions and the local rules come first."
+                }
+                ul.small {
+                    li { "Never fit a larger fuse and never bridge one: the fuse protects the wire from fire." }
+                    li { "Airbag and belt pretensioner circuits: never probe, press or unplug them live. Disconnect the battery and wait as the maker says." }
+                    li { "Orange cables carry high voltage: stop, qualified people only." }
+                    li { "A raised vehicle stands on the maker's points with its wheels chocked, never only on a jack." }
+                    li { "If the fuse opens again, leave it open, note what the vehicle was doing, and bring it back." }
+                }
+            }
+        }
+    }
+
+    pub(super) fn record(&self) -> Markup {
+        let devices: BTreeSet<String> = self.bundle.log.iter().map(|event| event.device_id.to_string()).collect();
+        let devices: Vec<&str> = devices.iter().map(|id| short(id)).collect();
+        let job = &self.job;
+        html! {
+            section.record {
+                h2 { "Record" }
+                @for (event, note) in &job.notes { p { (note) " " span.when { (self.when(*event)) } } }
+                p.small {
+                    (words::count(self.bundle.log.len(), "entry", "entries")) " in the log, from "
+                    (words::count(devices.len(), "device", "devices")) " (" (devices.join(", ")) "). "
+                    @if !job.taken_back.is_empty() { (job.taken_back.len()) " taken back: they are in the log and do not count here. " }
+                    @if job.from_newer > 0 { (job.from_newer) " from a newer version of the program: not shown here. " }
+                    @if !job.unreadable.is_empty() { (job.unreadable.len()) " could not be read: not shown here. " }
+                    "Times are UTC, by the devices' clocks. "
+                    @for (at, way) in &job.handed_over { "Handed over " (words::way(*way)) " on " (words::moment(*at)) ". " }
+                }
+                p.small.digest { "Job " (self.bundle.job.id) br; "Bundle " (self.bundle.bundle_id) br; "Log SHA-256 " (self.bundle.log_digest) }
+            }
+        }
+    }
+}

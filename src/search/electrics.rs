@@ -1,0 +1,186 @@
+//! Which wires are live in a state, how surely does a touch on them open the fuse, and what is behind a plug?
+//!
+//! Live here means: tied to the load side of the fuse through wires and closed switches, with no load in
+//! between. Behind a load the load itself limits the current: a short there makes it run and opens nothing.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use crate::circuit::fault::{EndEffect, effects};
+use crate::circuit::file::Fuse;
+use crate::circuit::fuse::Curve;
+use crate::circuit::harness::{Harness, HarnessSwitch, NodeIx};
+use crate::ids::{Condition, LoadId, NodeId};
+use crate::search::likelihood::tables;
+
+/// Which of a harness's runs carry the fuse's voltage, in the order of [`Harness::runs`].
+///
+/// `closed` says which switches are; at the nodes in `cut` everything is pulled apart.
+pub fn live_runs(harness: &Harness, closed: impl Fn(&HarnessSwitch) -> bool, cut: &BTreeSet<NodeIx>) -> Vec<bool> {
+    let mut ties: Vec<Vec<NodeIx>> = vec![Vec::new(); harness.nodes.len()];
+    let switches = harness.switches.iter().filter(|switch| closed(switch)).map(|switch| (switch.from, switch.to));
+    for (from, to) in harness.runs.iter().map(|run| (run.from, run.to)).chain(switches) {
+        ties[from.0].push(to);
+        ties[to.0].push(from);
+    }
+    let carries = |node: NodeIx| node != NodeIx::GROUND && !cut.contains(&node);
+    let mut live = vec![false; harness.nodes.len()];
+    let mut reached = Vec::from([NodeIx::FUSE]);
+    while let Some(node) = reached.pop() {
+        if carries(node) && !live[node.0] {
+            live[node.0] = true;
+            reached.extend(&ties[node.0]);
+        }
+    }
+    harness.runs.iter().map(|run| live[run.from.0] || live[run.to.0]).collect()
+}
+
+/// Something that was unplugged.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Plug {
+    /// The nodes at which the wires are now apart.
+    pub cut: BTreeSet<NodeIx>,
+    /// In words.
+    pub label: String,
+}
+
+/// The plug at a node. `None`: this harness has no such node.
+pub fn plug_at_node(harness: &Harness, id: &NodeId) -> Option<Plug> {
+    let place = harness.nodes.iter().position(|node| node.id == *id)?;
+    let label = match harness.nodes[place].label.as_str() {
+        "" => id.to_string(),
+        label => label.to_owned(),
+    };
+    Some(Plug { cut: BTreeSet::from([NodeIx(place)]), label })
+}
+
+/// The plug of a load: whatever is wired on from the load's own terminals hangs behind it; a splice that feeds
+/// the load does not. `None`: this harness has no such load.
+pub fn plug_of_load(harness: &Harness, id: &LoadId) -> Option<Plug> {
+    let terminals = [format!("{id}.feed"), format!("{id}.return")];
+    let nodes = harness.nodes.iter().enumerate();
+    let own = nodes.filter(|(_, node)| terminals.contains(&node.id.0));
+    let cut: BTreeSet<NodeIx> = own.map(|(place, _)| NodeIx(place)).collect();
+    let load = harness.loads.iter().find(|load| load.id == *id);
+    if cut.is_empty() && load.is_none() && !harness.unplaced.contains(id) {
+        return None;
+    }
+    let label = load.map(|load| load.label.clone()).filter(|label| !label.is_empty());
+    Some(Plug { cut, label: label.unwrap_or_else(|| id.to_string()) })
+}
+
+/// What a short to ground does along one run, in one state.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct RunFacts {
+    /// It carries the fuse's voltage.
+    pub live: bool,
+    /// Chance that a touch at its `from` end opens the fuse, 0..1.
+    pub near: f64,
+    /// Chance that a touch at its `to` end does.
+    pub far: f64,
+}
+
+impl RunFacts {
+    /// Chance that a touch opens the fuse, at a fraction 0..1 of the run from its `from` end. Between the ends
+    /// the current falls steadily in a radial circuit, and the chance is taken to do so as well.
+    pub fn opens(self, at: f64) -> f64 {
+        if self.live { self.near + (self.far - self.near) * at } else { 0.0 }
+    }
+}
+
+/// What is true of all runs in one state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StateFacts {
+    /// By place in [`Harness::runs`].
+    pub runs: Vec<RunFacts>,
+    /// Why the currents could not be computed, in words.
+    pub trouble: Option<String>,
+}
+
+impl StateFacts {
+    /// Whether anything carries the fuse's voltage.
+    pub fn any_live(&self) -> bool {
+        self.runs.iter().any(|run| run.live)
+    }
+}
+
+/// A circuit that answers for any state, and remembers what it has answered.
+///
+/// Clones share the memory: it only holds what follows from the harness and the fuse.
+#[derive(Debug, Clone)]
+pub struct Electrics {
+    harness: Arc<Harness>,
+    fuse: Fuse,
+    /// Conditions on which anything here depends: all others change nothing.
+    named: BTreeSet<Condition>,
+    known: Arc<Mutex<BTreeMap<BTreeSet<Condition>, Arc<StateFacts>>>>,
+}
+
+impl Electrics {
+    /// For a harness and its fuse.
+    pub fn new(harness: &Harness, fuse: &Fuse) -> Self {
+        let switches = harness.switches.iter().flat_map(|switch| &switch.closed_when);
+        let loads = harness.loads.iter().flat_map(|load| &load.live_when);
+        let named = harness.source.live_when.iter().chain(switches).chain(loads).cloned().collect();
+        Self { harness: Arc::new(harness.clone()), fuse: fuse.clone(), named, known: Arc::default() }
+    }
+
+    /// The harness.
+    pub fn harness(&self) -> &Harness {
+        &self.harness
+    }
+
+    /// The state in which every condition that matters here holds.
+    pub fn everything_on(&self) -> BTreeSet<Condition> {
+        self.named.clone()
+    }
+
+    /// The part of a state that matters here.
+    pub fn relevant(&self, state: &[Condition]) -> BTreeSet<Condition> {
+        state.iter().filter(|condition| self.named.contains(*condition)).cloned().collect()
+    }
+
+    /// What holds in a state, as [`Self::relevant`] gives it.
+    pub fn in_state(&self, state: &BTreeSet<Condition>) -> Arc<StateFacts> {
+        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(facts) = known.get(state) {
+            return Arc::clone(facts);
+        }
+        let facts = Arc::new(self.solve(state));
+        known.insert(state.clone(), Arc::clone(&facts));
+        facts
+    }
+
+    /// Which runs stay live, whatever the switches, with a plug apart.
+    pub fn live_without(&self, plug: &Plug) -> Vec<bool> {
+        live_runs(&self.harness, |_| true, &plug.cut)
+    }
+
+    fn solve(&self, state: &BTreeSet<Condition>) -> StateFacts {
+        let holds = |conditions: &[Condition]| conditions.iter().all(|condition| state.contains(condition));
+        if !holds(&self.harness.source.live_when) {
+            return StateFacts { runs: vec![RunFacts::default(); self.harness.runs.len()], trouble: None };
+        }
+        let live = live_runs(&self.harness, |switch| holds(&switch.closed_when), &BTreeSet::new());
+        let touch = &tables().touch;
+        let conditions: Vec<Condition> = state.iter().cloned().collect();
+        match effects(&self.harness, &self.fuse, &conditions) {
+            Ok(effects) => {
+                let curve = Curve::of(self.fuse.style, self.fuse.rating_a);
+                // The spread of touches is assumed: only a current that the fuse carries for good rules out.
+                let opens = |end: EndEffect| {
+                    if curve.holds(end.ratio) { 0.0 } else { end.touch_opens.max(touch.least) }
+                };
+                let runs = live.into_iter().zip(effects);
+                let runs =
+                    runs.map(|(live, effect)| RunFacts { live, near: opens(effect.near), far: opens(effect.far) });
+                StateFacts { runs: runs.collect(), trouble: None }
+            }
+            Err(error) => {
+                let runs = live.into_iter().map(|live| RunFacts { live, near: touch.assumed, far: touch.assumed });
+                let trouble = format!("The currents could not be computed, so every live wire counts alike: {error}.");
+                StateFacts { runs: runs.collect(), trouble: Some(trouble) }
+            }
+        }
+    }
+}

@@ -1,0 +1,171 @@
+//! What was observed, put in one order? So that it says the same whatever order it came in.
+//!
+//! Two phones may bring the same observations in different orders: here they are counted up by what
+//! they say, and only sums and sets are left.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+use crate::ids::{Condition, PointId};
+use crate::search::electrics::{Electrics, Plug, plug_at_node, plug_of_load};
+use crate::search::evidence::{Heat, Motion, Observation, Seen};
+
+/// The conditions that hold, as far as they matter to the circuit.
+pub type State = BTreeSet<Condition>;
+
+/// What the vehicle was doing.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Situation {
+    /// What held.
+    pub state: State,
+    /// How it moved.
+    pub motion: Motion,
+    /// How warm it was.
+    pub heat: Heat,
+}
+
+/// Looks at one point. The same way of looking misses the same things: a repeated look counts once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Looks {
+    /// It looked sound.
+    pub sound: bool,
+    /// The worst damage seen.
+    pub damage: Option<Seen>,
+}
+
+/// Presses at one point.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Presses {
+    /// The number of presses of each try at which the fuse opened, smallest first.
+    pub opened: Vec<u32>,
+    /// Presses at which it held, by what held meanwhile.
+    pub held: BTreeMap<State, u32>,
+}
+
+/// All observations, counted up.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sorted {
+    /// How often the fuse opened in each situation.
+    pub blows: BTreeMap<Situation, u32>,
+    /// How many minutes it survived in each.
+    pub held: BTreeMap<Situation, f64>,
+    /// What was unplugged while it opened all the same.
+    pub blew_without: BTreeSet<Plug>,
+    /// What was unplugged while it survived, in which state, for how many minutes.
+    pub held_without: BTreeMap<(Plug, State), f64>,
+    /// Looks, by place of the point in the list.
+    pub looks: BTreeMap<usize, Looks>,
+    /// Presses, by place of the point in the list.
+    pub presses: BTreeMap<usize, Presses>,
+    /// What could not be used, in words.
+    pub notes: Vec<String>,
+}
+
+/// No stretch of time longer than this is believed, in minutes: about two years.
+const LONGEST_MINUTES: f64 = 1e6;
+
+/// Counts up observations. Points are found by `places`.
+pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<PointId, usize>) -> Sorted {
+    let mut sorter = Sorter { electrics, sorted: Sorted::default(), notes: BTreeSet::new() };
+    let mut held: BTreeMap<Situation, Vec<f64>> = BTreeMap::new();
+    let mut held_without: BTreeMap<(Plug, State), Vec<f64>> = BTreeMap::new();
+    for item in evidence {
+        match item {
+            Observation::Blow { state, motion, heat } => {
+                let situation = Situation { state: sorter.state(state), motion: *motion, heat: *heat };
+                *sorter.sorted.blows.entry(situation).or_default() += 1;
+            }
+            Observation::Held { state, motion, heat, minutes } => {
+                let situation = Situation { state: sorter.state(state), motion: *motion, heat: *heat };
+                held.entry(situation).or_default().push(*minutes);
+            }
+            Observation::Unplugged { node, load, blew, state, minutes } => {
+                let harness = electrics.harness();
+                let plug = node.as_ref().and_then(|node| plug_at_node(harness, node));
+                match plug.or_else(|| plug_of_load(harness, load.as_ref()?)) {
+                    Some(plug) if *blew => {
+                        sorter.sorted.blew_without.insert(plug);
+                    }
+                    Some(plug) => {
+                        let state = sorter.state(state);
+                        held_without.entry((plug, state)).or_default().push(*minutes);
+                    }
+                    None => sorter.unknown("something that was unplugged"),
+                }
+            }
+            Observation::Look { point, seen } => match places.get(point) {
+                Some(place) => sorter.look(*place, *seen),
+                None => sorter.unknown(&format!("a look at {point}")),
+            },
+            Observation::Press { point, opened, presses, state } => match places.get(point) {
+                Some(place) => sorter.press(*place, *opened, *presses, state),
+                None => sorter.unknown(&format!("a press at {point}")),
+            },
+        }
+    }
+    let Sorter { mut sorted, notes, .. } = sorter;
+    sorted.held = held.into_iter().map(|(situation, minutes)| (situation, sum(minutes))).collect();
+    sorted.held_without = held_without.into_iter().map(|(what, minutes)| (what, sum(minutes))).collect();
+    for presses in sorted.presses.values_mut() {
+        presses.opened.sort_unstable();
+    }
+    sorted.notes = notes.into_iter().collect();
+    sorted
+}
+
+/// Adds minutes up from the smallest, so that their order does not matter to the last digit.
+fn sum(mut minutes: Vec<f64>) -> f64 {
+    minutes.sort_by(f64::total_cmp);
+    minutes.into_iter().filter(|minutes| *minutes > 0.0).sum::<f64>().min(LONGEST_MINUTES)
+}
+
+struct Sorter<'a> {
+    electrics: &'a Electrics,
+    sorted: Sorted,
+    notes: BTreeSet<String>,
+}
+
+impl Sorter<'_> {
+    /// The state as far as it matters. Where nothing at all was noted but nothing would be live either, what held
+    /// was evidently not noted: everything is taken to be on.
+    fn state(&mut self, noted: &[Condition]) -> State {
+        let state = self.electrics.relevant(noted);
+        if noted.is_empty() && !self.electrics.in_state(&state).any_live() {
+            self.notes.insert(
+                "An observation does not say what was switched on, and with everything off this circuit is dead: \
+                 everything is taken to have been on. Note what was on to make the search sharper."
+                    .to_owned(),
+            );
+            return self.electrics.everything_on();
+        }
+        state
+    }
+
+    fn unknown(&mut self, what: &str) {
+        self.notes.insert(format!(
+            "This circuit has no place for {what}: it is kept, but does not count. Was it noted before the circuit \
+             was changed?"
+        ));
+    }
+
+    fn look(&mut self, place: usize, seen: Seen) {
+        if seen == Seen::NotSeen {
+            return;
+        }
+        let looks = self.sorted.looks.entry(place).or_default();
+        match seen {
+            Seen::Sound => looks.sound = true,
+            damage => looks.damage = looks.damage.max(Some(damage)),
+        }
+    }
+
+    fn press(&mut self, place: usize, opened: bool, presses: u32, state: &[Condition]) {
+        let state = self.state(state);
+        let here = self.sorted.presses.entry(place).or_default();
+        if opened {
+            here.opened.push(presses);
+        } else {
+            let held = here.held.entry(state).or_default();
+            *held = held.saturating_add(presses);
+        }
+    }
+}

@@ -1,0 +1,163 @@
+//! How fast it is on a slow phone. Measures nothing in a test run: `cargo xtask bench` asks for it with `LOOMWALK_MEASURE`
+//! and compares what is printed with `benches/budget.toml`. What is checked here always: the long job that is measured can be walked.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser;
+
+use browser::{Desk, Phone};
+use serde_json::{Value, json};
+
+/// How much slower than this machine's the measured processor is.
+const SLOW: f64 = 4.0;
+
+/// A circuit whose walk has at least 500 points: a few loads, and marks all along their wires.
+fn long_circuit() -> Value {
+    let zones = ["dash_left", "floor_left", "load_area_left", "load_area_right", "roof_rear", "rear_closure"];
+    let runs: Vec<Value> = (0..10)
+        .map(|number| {
+            let path: Vec<Value> = zones.iter().map(|zone| json!({ "zone": zone, "m": 1.0 })).collect();
+            json!({ "id": format!("r{number}"), "from": "fuse", "to": format!("l{number}.feed"), "colour": "BK/YE",
+                    "area_mm2": 0.75, "length_m": zones.len(), "path": path })
+        })
+        .collect();
+    let loads: Vec<Value> = (0..10)
+        .map(|number| {
+            json!({ "id": format!("l{number}"), "label": format!("Lamp {number}"), "kind": "filament_lamp", "watts": 10,
+                    "zone": "rear_closure", "return": "ground" })
+        })
+        .collect();
+    let marks: Vec<Value> = (0..500)
+        .map(|number| {
+            json!({ "id": format!("m{number}"), "run": format!("r{}", number % 10), "at_m": 0.1 + f64::from(number / 10) * 0.11,
+                    "kind": "edge" })
+        })
+        .collect();
+    json!({ "format": "loomwalk/circuit", "version": 1, "label": "long", "vehicle": { "body": "panel_van" },
+            "fuse": { "label": "F1", "rating_a": 15 }, "runs": runs, "loads": loads, "marks": marks })
+}
+
+/// Opens the long job up to its walk.
+async fn open_long_job(phone: &Phone, desk: &Desk) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("long.circuit.json");
+    std::fs::write(&file, long_circuit().to_string()).unwrap();
+    phone.open(&desk.url()).await;
+    phone.ready_for_offline().await;
+    phone.tap("#new-job").await;
+    phone.reads("Its name in the fuse box").await;
+    let job = phone.job().await;
+    phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
+    phone.see("#find").await;
+    phone.choose_file("#open-circuit", &file).await;
+    phone.reads("Circuit taken over, 10 loads").await;
+    phone.tap(".action .main").await;
+    phone.see("#next-step").await;
+    job
+}
+
+/// Notes when the list of jobs stands on the screen, in ms since the address was opened.
+const USABLE: &str = "new MutationObserver((_, watch) => {
+    if (document.querySelector('.lines .line')) { window.usableAt = performance.now(); watch.disconnect(); }
+}).observe(document, {childList: true, subtree: true});";
+
+fn p95(mut values: Vec<f64>) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values[(values.len() * 95).div_ceil(100) - 1]
+}
+
+fn print(name: &str, value: f64, unit: &str) {
+    println!("measured {name} {value:.1} {unit}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_job_with_five_hundred_points_can_be_walked_on_a_slow_phone() {
+    let measure = std::env::var_os("LOOMWALK_MEASURE").is_some();
+    let mut desk = Desk::start().await;
+    let mut phone = Phone::new().await;
+    let job = open_long_job(&phone, &desk).await;
+    phone.open(&format!("{}/job/{job}/list", desk.url())).await;
+    phone.see(".place a").await;
+    let places =
+        phone.script("return [...document.querySelectorAll('.place a')].map((place) => place.pathname)", vec![]).await;
+    let places: Vec<String> = serde_json::from_value(places).unwrap();
+    assert!(places.len() >= 500, "{} points", places.len());
+    if measure {
+        phone.devtools("Emulation.setCPUThrottlingRate", json!({ "rate": SLOW })).await;
+    }
+    let mut taps = Vec::new();
+    for place in places.iter().step_by(25) {
+        phone.open(&format!("{}{place}", desk.url())).await;
+        phone.see("#seen-Sound").await;
+        let took = phone
+            .script_async(
+                "const done = arguments[arguments.length - 1];
+                 const key = document.querySelector('#seen-Sound');
+                 const began = performance.now();
+                 const painted = () => requestAnimationFrame(() => {
+                   const channel = new MessageChannel();
+                   channel.port1.onmessage = () => done(performance.now() - began);
+                   channel.port2.postMessage('');
+                 });
+                 new MutationObserver((_, watch) => {
+                   if (key.getAttribute('aria-pressed') === 'true') { watch.disconnect(); painted(); }
+                 }).observe(key, {attributes: true});
+                 key.click();",
+                vec![],
+            )
+            .await;
+        taps.push(took.as_f64().expect("the tap is answered"));
+    }
+    if !measure {
+        return;
+    }
+    print("tap_to_paint_p95", p95(taps), "ms");
+
+    desk.stop();
+    let mut starts = Vec::new();
+    for _ in 0..5 {
+        phone.restart().await;
+        phone.devtools("Emulation.setCPUThrottlingRate", json!({ "rate": SLOW })).await;
+        phone.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": USABLE })).await;
+        phone.open(&desk.url()).await;
+        phone.see(".lines .line").await;
+        starts.push(phone.script("return window.usableAt", vec![]).await.as_f64().unwrap());
+    }
+    print("cold_offline_start_p95", p95(starts), "ms");
+
+    phone.devtools("Emulation.setCPUThrottlingRate", json!({ "rate": 1 })).await;
+    phone.open(&format!("{}{}", desk.url(), places[3])).await;
+    phone.see("#photo-lie").await;
+    let photo = phone
+        .script_async(
+            "const done = arguments[arguments.length - 1];
+             (async () => {
+               const canvas = new OffscreenCanvas(4000, 3000);
+               const ink = canvas.getContext('2d');
+               for (let n = 0; n < 20000; n++) {
+                 ink.fillStyle = `hsl(${n % 360} 60% ${20 + n % 60}%)`;
+                 ink.fillRect((n * 7919) % 4000, (n * 104729) % 3000, 90, 70);
+               }
+               const blob = await canvas.convertToBlob({type: 'image/jpeg', quality: 0.92});
+               const files = new DataTransfer();
+               files.items.add(new File([blob], 'photo.jpg', {type: 'image/jpeg'}));
+               await new Promise((go) => setTimeout(go, 1000));
+               let longest = 0;
+               new PerformanceObserver((list) => { for (const task of list.getEntries()) longest = Math.max(longest, task.duration); })
+                 .observe({type: 'longtask'});
+               const input = document.querySelector('#photo-lie');
+               input.files = files.files;
+               const began = performance.now();
+               input.dispatchEvent(new Event('change', {bubbles: true}));
+               while (!document.querySelector('.strip li')) await new Promise((go) => setTimeout(go, 10));
+               const took = performance.now() - began;
+               await new Promise((go) => setTimeout(go, 500));
+               done([took, longest, blob.size]);
+             })();",
+            vec![],
+        )
+        .await;
+    print("photo_12_megapixels_kept", photo[0].as_f64().unwrap(), "ms");
+    print("photo_longest_main_thread_task", photo[1].as_f64().unwrap(), "ms");
+    print("photo_bytes", photo[2].as_f64().unwrap() / 1e6, "MB");
+}

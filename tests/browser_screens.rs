@@ -1,0 +1,123 @@
+//! Every screen in the practice job: nothing that axe-core finds, nothing wider than the phone, and a picture of each at
+//! 320, 390 and 1280 px, light and dark, in the target folder.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser;
+
+use browser::{Desk, Phone};
+use serde_json::json;
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.open(&desk.url()).await;
+    phone.reads("A fuse opens now and then").await;
+    let mut wrong = Vec::new();
+    wrong.extend(look_at(&phone, "jobs-empty").await);
+    phone.tap("#practice").await;
+    phone.see("#next-step").await;
+    let job = phone.job().await;
+    let point = first_place(&phone).await;
+    let load = "l1";
+    for (name, address) in [
+        ("jobs", "/".to_owned()),
+        ("concern", format!("/job/{job}/concern")),
+        ("opening", format!("/job/{job}/opening")),
+        ("circuit", format!("/job/{job}/circuit")),
+        ("load", format!("/job/{job}/load/{load}")),
+        ("walk", format!("/job/{job}/walk")),
+        ("list", format!("/job/{job}/list")),
+        ("point", format!("/job/{job}/point/{point}")),
+        ("press", format!("/job/{job}/press/{point}")),
+        ("finding", format!("/job/{job}/finding/{point}")),
+        ("repair", format!("/job/{job}/repair")),
+        ("handover", format!("/job/{job}/handover")),
+        ("report", format!("/job/{job}/report")),
+        ("settings", "/settings".to_owned()),
+        ("guide", "/guide".to_owned()),
+        ("lost", "/nothing/there".to_owned()),
+        ("desk", "/desk".to_owned()),
+        ("desk-job", format!("/desk/jobs/{job}")),
+    ] {
+        phone.open(&format!("{}{address}", desk.url())).await;
+        settle(&phone).await;
+        wrong.extend(look_at(&phone, name).await);
+    }
+    phone.open(&format!("{}/settings", desk.url())).await;
+    phone.tap_words("Under the vehicle").await;
+    phone.open(&format!("{}/job/{job}/walk", desk.url())).await;
+    settle(&phone).await;
+    wrong.extend(look_at(&phone, "walk-under-vehicle").await);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Waits until nothing is being read any more.
+async fn settle(phone: &Phone) {
+    browser::until("the screen is complete", async || {
+        let text = phone.text().await;
+        !text.contains(" …")
+            && phone
+                .script(
+                    "return document.images.length === [...document.images].filter((image) => image.complete).length",
+                    vec![],
+                )
+                .await
+                == json!(true)
+    })
+    .await;
+}
+
+async fn first_place(phone: &Phone) -> String {
+    loop {
+        let step = phone.see("#next-step").await.attr("data-step").await.unwrap().unwrap();
+        if !step.starts_with("access:") {
+            return step;
+        }
+        phone.tap("#access-done").await;
+        browser::until("the plan follows", async || {
+            phone.see("#next-step").await.attr("data-step").await.is_ok_and(|now| now.as_deref() != Some(&step))
+        })
+        .await;
+    }
+}
+
+/// Pictures of a screen in all sizes; says what is wrong with it.
+async fn look_at(phone: &Phone, name: &str) -> Vec<String> {
+    let mut wrong = Vec::new();
+    for (width, height) in [(320, 640), (390, 844), (1280, 900)] {
+        phone.size(width, height).await;
+        for dark in [false, true] {
+            phone.dark(dark).await;
+            let shade = if dark { "dark" } else { "light" };
+            phone.picture(&format!("{name}-{width}-{shade}")).await;
+            if width == 390 {
+                wrong.extend(phone.axe().await.into_iter().map(|found| format!("{name}, {shade}: {found}")));
+            }
+        }
+        wrong.extend(overflow(phone, name, &format!("{width} px")).await);
+    }
+    phone.dark(false).await;
+    // Text at 200 %: half as many pixels for twice the size is the same test as the narrowest screen.
+    phone.size(640, 844).await;
+    phone.script("document.documentElement.style.fontSize = '200%'", vec![]).await;
+    wrong.extend(overflow(phone, name, "640 px with text at 200 %").await);
+    phone.script("document.documentElement.style.fontSize = ''", vec![]).await;
+    phone.size(390, 844).await;
+    wrong
+}
+
+async fn overflow(phone: &Phone, name: &str, how: &str) -> Option<String> {
+    let wide = phone
+        .script(
+            "const width = document.documentElement.clientWidth;
+             return document.documentElement.scrollWidth > width
+               ? [...document.body.querySelectorAll('*')].filter((part) => part.getBoundingClientRect().right > width + 1 && !part.closest('svg')).map((part) => part.tagName + '.' + part.className).slice(0, 3).join(', ') || 'something'
+               : ''",
+            vec![],
+        )
+        .await;
+    let wide = wide.as_str().unwrap_or_default().to_owned();
+    (!wide.is_empty()).then(|| format!("{name} at {how} is wider than the screen: {wide}"))
+}

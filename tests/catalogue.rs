@@ -1,0 +1,223 @@
+//! Does a technician find the load, and is what the catalogue says of it credible?
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwalk::catalogue::{CautionClass, Item, Size, SwitchedSide, find, item, items};
+use loomwalk::circuit::file::{Body, LoadKind, Side};
+use loomwalk::vehicle::body::map_for;
+use proptest::prelude::*;
+
+const BODIES: [Body; 6] =
+    [Body::Saloon, Body::Hatchback, Body::Estate, Body::Pickup, Body::PanelVan, Body::Convertible];
+
+fn ids(found: &[&Item]) -> Vec<&'static str> {
+    found.iter().map(|item| items().iter().find(|own| own.id == item.id).unwrap().id.as_str()).collect()
+}
+
+#[test]
+fn there_are_more_than_sixty_kinds_of_load_each_with_its_own_id_and_name() {
+    let kinds: BTreeSet<String> =
+        items().iter().map(|item| item.id.as_str().replace("_left", "").replace("_right", "")).collect();
+    assert!(kinds.len() >= 60, "{}", kinds.len());
+    let ids: BTreeSet<_> = items().iter().map(|item| &item.id).collect();
+    let labels: BTreeSet<_> = items().iter().map(|item| &item.label).collect();
+    assert_eq!((ids.len(), labels.len()), (items().len(), items().len()));
+    for id in ids {
+        assert!(item(id).is_some());
+        assert!(id.as_str().bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'_'));
+    }
+    assert!(items().iter().all(|item| !format!("{item:?}").contains("{side}")));
+}
+
+#[test]
+fn every_load_and_its_switch_have_a_place_in_every_body_on_either_side() {
+    for body in BODIES {
+        for side in [Side::Left, Side::Right] {
+            let map = map_for(body, side).map;
+            for item in items() {
+                assert!(map.zone(item.zone_for(body)).is_some(), "{} in {body:?}: {}", item.id, item.zone_for(body));
+                assert!(map.zone(&item.zone_on(body, side)).is_some(), "{} in {body:?}", item.id);
+                assert!(item.switch_zone.iter().all(|zone| map.zone(zone).is_some()), "{}", item.id);
+            }
+        }
+    }
+}
+
+#[test]
+fn what_sits_with_the_driver_changes_sides_with_the_driver() {
+    let zone = |id: &str, side| item(&id.into()).unwrap().zone_on(Body::Hatchback, side).to_string();
+    assert_eq!(zone("glove_box_lamp", Side::Left), "dash_right");
+    assert_eq!(zone("glove_box_lamp", Side::Right), "dash_left");
+    assert_eq!(zone("tail_lamp_left", Side::Right), "tail_left");
+    assert_eq!(zone("body_module", Side::Right), "dash_left");
+}
+
+#[test]
+fn every_size_is_positive_and_says_where_it_comes_from() {
+    for item in items() {
+        assert!(!item.source.trim().is_empty(), "{}", item.id);
+        let ohms = item.size.ohms().0;
+        assert!(ohms.is_finite() && ohms > 0.1, "{}: {ohms}", item.id);
+        assert!(!item.system.is_empty() && !item.label.is_empty());
+        if item.switched == SwitchedSide::Feed && item.switch_zone.is_some() {
+            assert!(!item.live_when.is_empty(), "{} is switched but nothing says when", item.id);
+        }
+    }
+}
+
+/// UN R37 lamp categories (from memory; P21/5W as read in Directive 97/24/EC annex 15): rated W, test V, most W at
+/// the test voltage. A lamp cannot have less resistance than test V² / most W.
+#[test]
+fn filament_lamps_agree_with_un_r37() {
+    let table: BTreeMap<&str, (f64, f64, f64)> = BTreeMap::from([
+        ("P21W", (21.0, 13.5, 26.5)),
+        ("PY21W", (21.0, 13.5, 26.5)),
+        ("P21/5W", (5.0, 13.5, 6.6)),
+        ("R10W", (10.0, 13.5, 11.0)),
+        ("R5W", (5.0, 13.5, 5.5)),
+        ("W5W", (5.0, 13.5, 5.5)),
+        ("C5W", (5.0, 13.5, 5.5)),
+        ("T4W", (4.0, 13.5, 4.4)),
+        ("H1", (55.0, 13.2, 68.0)),
+        ("H4", (55.0, 13.2, 68.0)),
+        ("H7", (55.0, 13.2, 58.0)),
+        ("H11", (55.0, 13.2, 62.0)),
+    ]);
+    let lamps: Vec<&Item> = items().iter().filter(|item| item.kind == LoadKind::FilamentLamp).collect();
+    assert!(lamps.len() > 20);
+    for lamp in lamps {
+        let category = lamp.lamp.as_deref().unwrap();
+        let (rated, test_volts, most) = table[category];
+        let Size::Watts { watts, .. } = lamp.size else { panic!("{} has no watts", lamp.id) };
+        assert!((watts - rated).abs() < 1e-9, "{}: {watts} W", lamp.id);
+        let least_ohms = test_volts * test_volts / most;
+        let ratio = lamp.size.ohms().0 / least_ohms;
+        assert!((0.99..1.15).contains(&ratio), "{}: {ratio}", lamp.id);
+        assert!(lamp.source.contains("R37") && lamp.source.contains(category), "{}", lamp.id);
+    }
+    assert!(items().iter().all(|item| item.lamp.is_none() || item.kind == LoadKind::FilamentLamp));
+}
+
+/// Relay data sheets: 68 to 100 Ω by type, 85 Ω ± 10 % among the usual ones.
+#[test]
+fn relay_coils_lie_within_the_data_sheets() {
+    let coils: Vec<f64> =
+        items().iter().filter(|item| item.kind == LoadKind::RelayCoil).map(|item| item.size.ohms().0).collect();
+    assert!(coils.len() >= 5 && coils.iter().all(|ohms| (68.0..=100.0).contains(ohms)), "{coils:?}");
+}
+
+#[test]
+fn rear_light_and_tail_lamp_find_the_same_thing() {
+    let expected = ["tail_lamp_left", "tail_lamp_right"];
+    for typed in ["rear light", "tail lamp", "tail light", "TAILLIGHT", "tail-lamp", "Rear Lamp", "rear position"] {
+        assert_eq!(ids(&find(typed, 2)), expected, "{typed}");
+    }
+}
+
+#[test]
+fn words_of_either_side_of_the_ocean_find_it() {
+    for (us, uk, id) in [
+        ("license plate", "number plate", "plate_lamp_left"),
+        ("turn signal", "indicator", "turn_front_left"),
+        ("windshield wiper", "windscreen wiper", "wiper_front"),
+        ("trunk", "boot", "load_area_lamp_left"),
+        ("hood light", "bonnet lamp", "bonnet_lamp"),
+        ("backup light", "reversing lamp", "reversing_lamp_left"),
+        ("rear defroster", "heated rear", "rear_window_heater"),
+        ("dome light", "interior lamp", "dome_lamp_front"),
+        ("antenna", "aerial", "aerial_amplifier"),
+        ("gas pump", "fuel pump", "fuel_pump"),
+        ("third brake", "high-level", "brake_lamp_high"),
+        ("power outlet", "12 v socket", "accessory_socket"),
+        ("trailer plug", "tow socket", "tow_socket"),
+        ("liftgate", "tailgate", "lock_rear_closure"),
+    ] {
+        for typed in [us, uk] {
+            assert!(ids(&find(typed, 8)).contains(&id), "{typed}: {:?}", ids(&find(typed, 8)));
+        }
+    }
+}
+
+#[test]
+fn three_letters_are_enough_for_the_fifteen_ampere_circuit_of_a_load_area() {
+    for (typed, id) in [
+        ("loa", "load_area_lamp_left"),
+        ("rea", "lock_rear_closure"),
+        ("rear wip", "wiper_rear"),
+        ("hea", "rear_window_relay"),
+        ("rev", "reversing_lamp_left"),
+        ("num", "plate_lamp_left"),
+        ("hig", "brake_lamp_high"),
+        ("tow", "tow_socket"),
+        ("car", "cargo_fan"),
+        ("acc", "accessory_socket_rear"),
+        ("rev", "reversing_camera"),
+        ("par", "parking_module"),
+        ("cen", "locking_module"),
+        ("ste", "step_lamp_side_door"),
+        ("sli", "lock_side_door"),
+    ] {
+        let found = ids(&find(typed, 24));
+        assert!(found.contains(&id), "{typed}: {found:?}");
+    }
+}
+
+#[test]
+fn the_name_comes_before_other_words_and_these_before_the_system() {
+    assert_eq!(find("hor", 1)[0].id.as_str(), "horn");
+    let found = ids(&find("lock", 40));
+    let place = |id: &str| found.iter().position(|found| *found == id).unwrap();
+    assert!(place("lock_front_left") < place("tailgate_motor"), "{found:?}");
+    assert_eq!(
+        find("brakes chas", 40).len(),
+        items().iter().filter(|item| item.system == "Brakes and chassis").count()
+    );
+}
+
+#[test]
+fn every_word_typed_must_fit() {
+    assert!(find("rear unicorn", 9).is_empty());
+    assert!(find("", 9).is_empty() && find("  -/ ", 9).is_empty());
+    assert!(find("rear left", 40).iter().all(|item| item.id.as_str().ends_with("left")));
+    assert_eq!(find("lamp", 3).len(), 3);
+    assert!(find("lamp", 0).is_empty());
+}
+
+#[test]
+fn accents_and_case_do_not_matter() {
+    assert_eq!(ids(&find("Tàil LÂMP", 2)), ids(&find("tail lamp", 2)));
+}
+
+#[test]
+fn airbag_wiring_is_marked_and_high_voltage_is_left_out() {
+    for id in ["airbag_module", "belt_switch_left", "seat_occupancy", "seat_heater_left", "steering_wheel_heater"] {
+        assert_eq!(item(&id.into()).unwrap().caution, Some(CautionClass::Airbag), "{id}");
+    }
+    for item in items() {
+        if item.system == "Seats and occupant protection" && item.id.as_str() != "horn" {
+            assert_eq!(item.caution, Some(CautionClass::Airbag), "{}", item.id);
+        }
+        let words = format!("{} {}", item.label, item.also.join(" ")).to_lowercase();
+        assert!(!words.contains("high voltage") && !words.contains("traction"), "{}", item.id);
+        if item.zone.as_str() == "tank" {
+            assert_eq!(item.caution, Some(CautionClass::Fuel), "{}", item.id);
+        }
+    }
+}
+
+proptest! {
+    #[test]
+    fn whatever_is_typed_the_answer_is_the_same_twice_and_no_longer_than_asked(typed in "\\PC{0,24}", most in 0_usize..12) {
+        let found = ids(&find(&typed, most));
+        prop_assert!(found.len() <= most);
+        prop_assert_eq!(&found, &ids(&find(&typed, most)));
+    }
+
+    #[test]
+    fn every_beginning_of_a_name_of_three_letters_or_more_finds_it(number in 0..items().len(), letters in 3_usize..40) {
+        let item = &items()[number];
+        let typed: String = item.label.chars().take(letters).collect();
+        prop_assert!(ids(&find(&typed, items().len())).contains(&item.id.as_str()), "{}", typed);
+    }
+}

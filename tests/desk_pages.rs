@@ -1,0 +1,200 @@
+//! What the service writer reads, and what the browser gets of the app.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod desk_support;
+
+use std::fs;
+use std::path::Path;
+
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use desk_support::*;
+use loomwalk::bundle::read;
+use serde_json::json;
+use sha2::{Digest, Sha256};
+use tempfile::TempDir;
+
+#[tokio::test]
+async fn an_empty_desk_says_what_to_do() {
+    let desk = Running::start().await;
+    let page = desk.get("/desk").await;
+    assert_eq!(page.headers()["content-type"], "text/html; charset=utf-8");
+    let page = page.text().await.unwrap();
+    assert!(page.contains("Nothing has arrived yet.") && page.contains("Send to the desk"), "{page}");
+}
+
+#[tokio::test]
+async fn each_job_is_listed_with_its_facts_the_newest_first() {
+    let desk = Running::start().await;
+    let mut old = Phone::new(1, 1);
+    old.concern("rear lamps go out");
+    old.act("vehicle", json!({ "label": "2013 panel van" }));
+    old.act("fuse", json!({ "fuse": { "label": "F23", "rating_a": 15, "style": "blade" } }));
+    let held = old.photo(b"held");
+    old.photo(b"missing");
+    desk.put(&format!("/api/v1/photos/{held}"), "held").await;
+    assert_eq!(desk.send(&old.bundle()).await.status(), 201);
+
+    let mut new = Phone::new(2, 2);
+    new.events[0].body = json!({ "practice": true });
+    new.events[0].at += chrono::TimeDelta::minutes(1);
+    assert_eq!(desk.send(&new.bundle()).await.status(), 201);
+
+    let page = desk.get("/desk").await.text().await.unwrap();
+    for fact in ["rear lamps go out", "2013 panel van", "F23, 15 A", "1 here, 1 still on the phone", "14 Nov 2023"] {
+        assert!(page.contains(fact), "{fact}: {page}");
+    }
+    let position = |text: String| page.find(&text).unwrap();
+    assert!(position(format!("/desk/jobs/{}", new.job)) < position(format!("/desk/jobs/{}", old.job)));
+    assert_eq!(page.matches(">Practice<").count(), 1);
+}
+
+#[tokio::test]
+async fn a_job_is_shown_as_its_report_with_the_pictures_that_are_here() {
+    let desk = Running::start().await;
+    let mut phone = Phone::new(1, 1);
+    phone.concern("rear lamps go out");
+    let held = phone.photo(b"held");
+    let missing = phone.photo(b"missing");
+    desk.put(&format!("/api/v1/photos/{held}"), "held").await;
+    desk.send(&phone.bundle()).await;
+    let response = desk.get(&format!("/desk/jobs/{}", phone.job)).await;
+    let policy = response.headers()["content-security-policy"].to_str().unwrap().to_owned();
+    let page = response.text().await.unwrap();
+    assert!(page.contains("rear lamps go out"));
+    assert!(page.contains(&format!("src=\"/desk/photos/{held}\"")), "{page}");
+    assert!(!page.contains(&format!("/desk/photos/{missing}")), "{page}");
+    assert!(
+        page.contains("<a href=\"/desk\">") && page.contains(&format!("/desk/jobs/{}/bundle", phone.job)),
+        "{page}"
+    );
+    // The browser applies a style only if the policy names its hash (CSP Level 3, 6.7.3.3), and no `style` attribute.
+    let styles: Vec<&str> = page.split("<style>").skip(1).map(|rest| rest.split("</style>").next().unwrap()).collect();
+    assert_eq!(styles.len(), 2);
+    for style in styles {
+        let hash = STANDARD.encode(Sha256::digest(style.as_bytes()));
+        assert!(policy.contains(&format!("'sha256-{hash}'")), "{policy}");
+    }
+    assert!(!page.contains(" style="), "{page}");
+}
+
+#[tokio::test]
+async fn the_hand_over_file_holds_the_whole_job_and_reads_back() {
+    let desk = Running::start().await;
+    let (mut one, mut two) = (Phone::new(1, 1), Phone::new(1, 2));
+    let picture: Vec<u8> = (0..3_000_001_u32).map(|at| (at.wrapping_mul(2_654_435_761) >> 11) as u8).collect();
+    let held = one.photo(&picture);
+    let missing = two.photo(b"missing");
+    assert_eq!(desk.put(&format!("/api/v1/photos/{held}"), picture.clone()).await.status(), 201);
+    for bundle in [one.bundle(), two.bundle()] {
+        assert_eq!(desk.send(&bundle).await.status(), 201);
+    }
+
+    let file = desk.get(&format!("/desk/jobs/{}/bundle", one.job)).await;
+    let name = format!("attachment; filename=\"{}.loomwalk.json\"", one.job);
+    assert_eq!(file.headers()["content-disposition"], name.as_str());
+    let file = file.bytes().await.unwrap();
+    let opened = read::open(&file, u64::MAX).unwrap();
+    assert_eq!(opened.bundle.log.len(), one.events.len() + two.events.len());
+    assert_eq!(opened.bytes(&held), Some(picture));
+    assert_eq!(opened.bytes(&missing), None);
+    let listed: Vec<_> = opened.bundle.photos.iter().map(|listed| &listed.photo.sha256).collect();
+    assert!(listed.contains(&&held) && listed.contains(&&missing));
+    // Not the phone's bundle again: the desk made this one, and can take it back in.
+    assert_ne!(opened.bundle.device_id, one.device);
+    assert_eq!(desk.send(&opened.bundle).await.status(), 201);
+}
+
+#[tokio::test]
+async fn what_is_not_there_is_a_page_that_leads_back() {
+    let desk = Running::start().await;
+    for path in [format!("/desk/jobs/{}", job_id(1)), format!("/desk/photos/{}", hash(b"x")), "/desk/x".to_owned()] {
+        let page = desk.get(&path).await;
+        assert_eq!(page.status(), 404, "{path}");
+        assert!(page.text().await.unwrap().contains("href=\"/desk\""), "{path}");
+    }
+    assert_eq!(desk.get("/desk/jobs/1").await.status(), 400);
+    assert_eq!(desk.get("/desk/").await.headers()["location"], "/desk");
+}
+
+fn app() -> TempDir {
+    let app = TempDir::new().unwrap();
+    let write = |path: &str, text: &str| {
+        let path = app.path().join(path);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    };
+    write("index.html", "<!doctype html>the app");
+    write("sw.js", "// the worker");
+    write("manifest.webmanifest", "{}");
+    write("assets/loomwalk-0123456789abcdef.wasm", "plain");
+    write("assets/loomwalk-0123456789abcdef.wasm.br", "compressed");
+    app
+}
+
+async fn with_app(app: &Path) -> Running {
+    Running::with(Some(app), |_| {}).await
+}
+
+#[tokio::test]
+async fn the_apps_page_answers_for_every_place_in_the_app_but_not_for_missing_files() {
+    let app = app();
+    let desk = with_app(app.path()).await;
+    for path in ["/", "/index.html", "/jobs", "/jobs/0189/walk"] {
+        let page = desk.get(path).await;
+        assert_eq!(page.status(), 200, "{path}");
+        assert_eq!(page.headers()["cache-control"], "no-cache", "{path}");
+        let csp = page.headers()["content-security-policy"].to_str().unwrap().to_owned();
+        assert!(
+            csp.contains("script-src 'self' 'wasm-unsafe-eval';") && csp.contains("img-src 'self' blob:;"),
+            "{csp}"
+        );
+        assert_eq!(page.text().await.unwrap(), "<!doctype html>the app", "{path}");
+    }
+    for path in ["/assets/missing-0123456789abcdef.js", "/assets/missing", "/missing.css", "/assets/"] {
+        let missing = desk.get(path).await;
+        assert_eq!(missing.status(), 404, "{path}");
+        assert_eq!(missing.headers()["cache-control"], "no-cache", "{path}");
+        assert_ne!(missing.text().await.unwrap(), "<!doctype html>the app", "{path}");
+    }
+    problem(desk.get("/api/jobs").await, 404).await;
+}
+
+#[tokio::test]
+async fn hashed_files_are_kept_for_good_and_all_others_asked_for_again() {
+    let app = app();
+    let desk = with_app(app.path()).await;
+    let cases = [
+        ("/sw.js", "no-cache", "text/javascript"),
+        ("/manifest.webmanifest", "no-cache", "application/manifest+json"),
+        ("/assets/loomwalk-0123456789abcdef.wasm", "public, max-age=31536000, immutable", "application/wasm"),
+    ];
+    for (path, caching, media_type) in cases {
+        let file = desk.get(path).await;
+        assert_eq!(file.headers()["cache-control"], caching, "{path}");
+        assert_eq!(file.headers()["content-type"], media_type, "{path}");
+    }
+}
+
+#[tokio::test]
+async fn a_file_that_was_compressed_beforehand_goes_out_so_to_those_who_can_read_it() {
+    let app = app();
+    let desk = with_app(app.path()).await;
+    let path = "/assets/loomwalk-0123456789abcdef.wasm";
+    let plain = desk.get(path).await;
+    assert_eq!(plain.headers()["vary"], "accept-encoding");
+    assert_eq!(plain.text().await.unwrap(), "plain");
+    let asked = desk.client.get(format!("{}{path}", desk.base)).header("accept-encoding", "gzip, br");
+    let compressed = asked.send().await.unwrap();
+    assert_eq!(compressed.headers()["content-encoding"], "br");
+    assert_eq!(compressed.headers()["content-type"], "application/wasm");
+    assert_eq!(compressed.text().await.unwrap(), "compressed");
+}
+
+#[tokio::test]
+async fn without_an_app_the_first_page_says_how_to_build_one() {
+    let desk = Running::start().await;
+    let page = desk.get("/").await.text().await.unwrap();
+    assert!(page.contains("--app DIR") && page.contains("href=\"/desk\""), "{page}");
+    assert_eq!(desk.get("/jobs").await.status(), 404);
+}

@@ -1,0 +1,247 @@
+//! What a desk still knows after it ended, however it ended.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod desk_support;
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+use desk_support::*;
+use loomwalk::desk::intake::{Desk, Taken};
+use loomwalk::desk::shelf::Shelf;
+use loomwalk::desk::store::{Store, StoreError};
+use loomwalk::ids::JobId;
+use loomwalk::sync::protocol::{EventPage, Receipt};
+use tempfile::TempDir;
+
+async fn open(store: &Path) -> Desk {
+    Desk::open(Store::open(store).await.unwrap()).await.unwrap()
+}
+
+async fn everything(desk: &Desk) -> Vec<(JobId, Shelf)> {
+    desk.look_at_all(|job, shelf| (job, shelf.clone())).await
+}
+
+async fn take(desk: &Desk, bundle: &loomwalk::bundle::file::Bundle) -> Taken<Receipt> {
+    let body = serde_json::to_vec(bundle).unwrap().into();
+    desk.take_bundle(bundle.job.id, bundle.bundle_id, body).await.unwrap()
+}
+
+/// Three jobs, two phones, bundles in an order that is neither that of their ids nor that of their events.
+async fn fill(desk: &Desk) {
+    for job in 0..3 {
+        let (mut one, mut two) = (Phone::new(job, 1), Phone::new(job, 2));
+        let early = one.bundle();
+        one.concern("the rear lamps go out");
+        one.photo(b"a picture");
+        let late = one.bundle_of(1);
+        two.concern("seen by the other");
+        for bundle in [late, two.bundle(), early] {
+            assert!(matches!(take(desk, &bundle).await, Taken::New(_)));
+        }
+    }
+}
+
+#[tokio::test]
+async fn the_index_that_is_rebuilt_equals_the_one_that_was() {
+    let store = TempDir::new().unwrap();
+    let desk = open(store.path()).await;
+    fill(&desk).await;
+    let before = everything(&desk).await;
+    drop(desk);
+    let desk = open(store.path()).await;
+    assert_eq!(before.len(), 3);
+    assert_eq!(everything(&desk).await, before);
+    assert_eq!(desk.damaged(), &[] as &[String]);
+}
+
+#[tokio::test]
+async fn everything_acknowledged_survives_a_kill() {
+    let store = TempDir::new().unwrap();
+    let client = client();
+    let mut phone = Phone::new(1, 1);
+    let mut receipts = Vec::new();
+    let mut photos = Vec::new();
+    let mut cursor = String::new();
+    for round in 0..5 {
+        let mut program = Program::start(store.path());
+        for at in 0..4 {
+            let picture = format!("picture {round} {at}").into_bytes();
+            let name = phone.photo(&picture);
+            let sent = client.put(format!("{}/api/v1/photos/{name}", program.base)).body(picture).send().await.unwrap();
+            assert_eq!(sent.status(), 201);
+            photos.push(name);
+        }
+        let sent = phone.events.len() - if round == 0 { 5 } else { 4 };
+        let bundle = phone.bundle_of(sent);
+        let url = format!("{}{}", program.base, address(&bundle));
+        let answer = client.put(url).json(&bundle).send().await.unwrap();
+        assert_eq!(answer.status(), 201);
+        program.child.kill().unwrap();
+        program.child.wait().unwrap();
+        receipts.push((bundle, answer.json::<Receipt>().await.unwrap()));
+
+        let program = Program::start(store.path());
+        for name in &photos {
+            let asked = client.head(format!("{}/api/v1/photos/{name}", program.base)).send().await.unwrap();
+            assert_eq!(asked.status(), 200);
+        }
+        for (bundle, receipt) in &receipts {
+            let url = format!("{}{}", program.base, address(bundle));
+            let again = client.put(url).json(bundle).send().await.unwrap();
+            assert_eq!(again.status(), 200);
+            assert_eq!(&again.json::<Receipt>().await.unwrap(), receipt);
+        }
+        // A cursor from before the kill goes on behind it.
+        let url = format!("{}/api/v1/jobs/{}/events?after={cursor}", program.base, phone.job);
+        let page: EventPage = client.get(url).send().await.unwrap().json().await.unwrap();
+        assert_eq!(page.events, phone.events[sent..]);
+        cursor = page.next;
+    }
+}
+
+#[tokio::test]
+async fn a_bundle_that_was_kept_but_not_answered_before_a_crash_gets_its_receipt() {
+    let store = TempDir::new().unwrap();
+    let desk = open(store.path()).await;
+    let mut phone = Phone::new(1, 1);
+    let bundle = phone.bundle();
+    let Taken::New(receipt) = take(&desk, &bundle).await else { panic!("it was new") };
+    drop(desk);
+    let receipts = store.path().join(format!("jobs/{}/receipts", phone.job));
+    fs::remove_dir_all(&receipts).unwrap();
+
+    let desk = open(store.path()).await;
+    assert_eq!(take(&desk, &bundle).await, Taken::Known(receipt));
+    assert_eq!(fs::read_dir(receipts).unwrap().count(), 1);
+}
+
+#[tokio::test]
+async fn what_was_half_written_is_never_shown_and_is_swept_away() {
+    let store = TempDir::new().unwrap();
+    drop(open(store.path()).await);
+    let name = hash(b"whole");
+    let (photos, bundles) = (store.path().join("photos"), store.path().join(format!("jobs/{}/bundles", job_id(1))));
+    for folder in [&photos, &bundles] {
+        fs::create_dir_all(folder).unwrap();
+    }
+    fs::write(photos.join(format!("{name}#1")), "who").unwrap();
+    fs::write(bundles.join(format!("{}.json#7", job_id(2))), "{").unwrap();
+    let desk = open(store.path()).await;
+    assert!(!desk.has_photo(&name));
+    assert!(everything(&desk).await.is_empty());
+    assert!(desk.damaged().is_empty());
+    assert_eq!(fs::read_dir(photos).unwrap().count() + fs::read_dir(bundles).unwrap().count(), 0);
+}
+
+#[tokio::test]
+async fn a_damaged_file_is_reported_and_costs_nothing_else() {
+    let store = TempDir::new().unwrap();
+    let desk = open(store.path()).await;
+    fill(&desk).await;
+    let before = everything(&desk).await;
+    drop(desk);
+    let bundles = store.path().join(format!("jobs/{}/bundles", job_id(0)));
+    let victim = fs::read_dir(&bundles).unwrap().next().unwrap().unwrap().path();
+    fs::write(&victim, "{\"format\":").unwrap();
+
+    let desk = open(store.path()).await;
+    assert_eq!(desk.damaged().len(), 1);
+    assert!(desk.damaged()[0].contains(victim.file_name().unwrap().to_str().unwrap()), "{:?}", desk.damaged());
+    let after = everything(&desk).await;
+    assert_eq!(after[1..], before[1..]);
+    assert_eq!(fs::read(victim).unwrap(), b"{\"format\":");
+}
+
+#[tokio::test]
+async fn one_store_is_never_used_by_two_desks() {
+    let store = TempDir::new().unwrap();
+    let desk = open(store.path()).await;
+    let second = Store::open(store.path()).await.unwrap_err();
+    assert!(matches!(second, StoreError::InUse(_)), "{second}");
+    assert!(second.to_string().contains("another desk already works with the store"), "{second}");
+    drop(desk);
+    assert!(Store::open(store.path()).await.is_ok());
+}
+
+#[tokio::test]
+async fn a_store_of_a_newer_program_is_left_alone() {
+    let store = TempDir::new().unwrap();
+    drop(open(store.path()).await);
+    let identity = store.path().join("desk.json");
+    let newer = fs::read_to_string(&identity).unwrap().replace("\"version\":1", "\"version\":2");
+    fs::write(&identity, newer).unwrap();
+    let refused = Store::open(store.path()).await.unwrap_err().to_string();
+    assert!(refused.contains("version 2") && refused.contains("version 1"), "{refused}");
+}
+
+#[test]
+fn the_first_line_says_where_the_desk_and_the_app_are() {
+    let store = TempDir::new().unwrap();
+    let program = Program::start(store.path());
+    let port = program.base.trim_start_matches("http://127.0.0.1:").parse::<u16>().unwrap();
+    let expected = format!("Desk at http://127.0.0.1:{port}/desk · app at http://127.0.0.1:{port}/\n");
+    assert_eq!(program.line, expected);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_desk_that_is_asked_to_end_ends_well() {
+    for signal in ["-TERM", "-INT"] {
+        let store = TempDir::new().unwrap();
+        let mut program = Program::start(store.path());
+        assert!(Command::new("kill").args([signal, &program.child.id().to_string()]).status().unwrap().success());
+        assert_eq!(program.child.wait().unwrap().code(), Some(0), "{signal}");
+    }
+}
+
+fn refused(arguments: &[&str]) -> (Option<i32>, String) {
+    let output = Command::new(env!("CARGO_BIN_EXE_loomwalk")).arg("desk").args(arguments).output().unwrap();
+    (output.status.code(), String::from_utf8(output.stderr).unwrap())
+}
+
+#[test]
+fn an_address_that_others_could_reach_is_refused_with_the_reason() {
+    for address in ["0.0.0.0:8080", "[::]:0", "192.168.1.2:8080"] {
+        let (code, words) = refused(&["--listen", address]);
+        assert_eq!(code, Some(2), "{words}");
+        assert!(words.contains("this version answers on loopback only"), "{words}");
+    }
+}
+
+#[test]
+fn a_port_that_is_in_use_is_named_with_a_way_out() {
+    let taken = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let address = taken.local_addr().unwrap().to_string();
+    let store = TempDir::new().unwrap();
+    let (code, words) = refused(&["--listen", &address, "--store", &format!("file://{}", store.path().display())]);
+    assert_eq!(code, Some(1), "{words}");
+    assert!(words.contains(&address) && words.contains("choose another port with --listen"), "{words}");
+}
+
+#[test]
+fn a_store_elsewhere_and_a_folder_that_is_no_app_are_refused() {
+    let (code, words) = refused(&["--store", "s3://bucket/jobs"]);
+    assert_eq!(code, Some(2), "{words}");
+    assert!(words.contains("in a folder only"), "{words}");
+    let store = TempDir::new().unwrap();
+    let store = format!("file://{}", store.path().display());
+    let (code, words) = refused(&["--listen", "127.0.0.1:0", "--store", &store, "--app", "/nowhere"]);
+    assert_eq!(code, Some(1), "{words}");
+    assert!(words.contains("no index.html in /nowhere"), "{words}");
+}
+
+#[test]
+fn without_a_store_a_folder_in_the_users_data_is_used() {
+    let data = TempDir::new().unwrap();
+    let child = Command::new(env!("CARGO_BIN_EXE_loomwalk"))
+        .args(["desk", "--listen", "127.0.0.1:0"])
+        .env("XDG_DATA_HOME", data.path())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let program = Program::greeted(child);
+    assert!(data.path().join("loomwalk/desk.json").is_file());
+    drop(program);
+}

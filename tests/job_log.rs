@@ -1,0 +1,371 @@
+//! Does the log of a job behave as a set, and does the job follow from it alone?
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use chrono::{DateTime, Utc};
+use expect_test::expect;
+use loomwalk::circuit::file::{Load, LoadKind, Mark, MarkKind, OptionState, Supply, Vehicle};
+use loomwalk::ids::{DeviceId, EventId, JobId, PhotoHash};
+use loomwalk::job::act::{Concern, Finding, HandOverWay, Photo, ReleaseItem, Stage};
+use loomwalk::job::event::ActError;
+use loomwalk::job::log::LogError;
+use loomwalk::job::{Act, Event, Job, Log, may};
+use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
+use proptest::prelude::*;
+use serde_json::json;
+use uuid::Uuid;
+
+const JOB: JobId = JobId(Uuid::from_u128(7));
+
+fn id(n: u16) -> EventId {
+    EventId(Uuid::from_u128(u128::from(n)))
+}
+
+fn at(n: u16) -> DateTime<Utc> {
+    DateTime::from_timestamp_millis(1_700_000_000_000 + i64::from(n) * 1000).unwrap()
+}
+
+fn event(n: u16, act: &Act) -> Event {
+    Event::new(id(n), at(n), DeviceId(Uuid::from_u128(1)), act)
+}
+
+fn job_of(acts: &[Act]) -> Job {
+    Job::fold(JOB, &Log::of(acts.iter().zip(1..).map(|(act, n)| event(n, act))).unwrap())
+}
+
+fn look(point: &str, seen: Seen) -> Act {
+    Act::Look { point: point.into(), seen }
+}
+
+fn load(id: &str) -> Load {
+    serde_json::from_value(json!({ "id": id, "kind": "motor", "amps": 4.0 })).unwrap()
+}
+
+fn lie_photo(point: &str) -> Photo {
+    Photo {
+        sha256: "ab".repeat(32).parse::<PhotoHash>().unwrap(),
+        bytes: 1234,
+        media_type: "image/jpeg".into(),
+        width: 4,
+        height: 3,
+        taken_at: None,
+        point: Some(point.into()),
+        stage: Stage::Lie,
+        annotation: String::new(),
+    }
+}
+
+fn fuse() -> Act {
+    let fuse = serde_json::from_value(json!({ "label": "F23", "rating_a": 15 })).unwrap();
+    Act::Fuse { fuse, supply: Supply::default() }
+}
+
+/// Every kind of act, over few names, so that acts meet each other.
+fn any_act() -> impl Strategy<Value = Act> {
+    let point = prop_oneof![Just("point:a"), Just("point:b")];
+    let seen = prop_oneof![Just(Seen::Sound), Just(Seen::Bare), Just(Seen::NotSeen)];
+    let loads = prop_oneof![Just("l1"), Just("l2")];
+    let minutes = prop_oneof![Just(15.0), 0.0..1e4];
+    prop_oneof![
+        any::<bool>().prop_map(|practice| Act::JobOpened { practice }),
+        ".{0,8}".prop_map(|words| Act::Concern(Concern { words, ..Concern::default() })),
+        ".{0,8}".prop_map(|label| Act::Vehicle(Vehicle { label, ..Vehicle::default() })),
+        Just(fuse()),
+        loads.clone().prop_map(|id| Act::Load(load(id))),
+        loads.prop_map(|load| Act::LoadRemoved { load: load.into() }),
+        Just(Act::Option { option: "rear_wiper".into(), state: OptionState::Absent }),
+        (0.0..2.0).prop_map(|at_m| Act::Mark(Mark {
+            id: "m1".into(),
+            run: "r1".into(),
+            at_m,
+            kind: MarkKind::Edge,
+            note: String::new()
+        })),
+        Just(Act::MarkRemoved { mark: "m1".into() }),
+        Just(Act::Blow { state: vec!["key_on".into()], motion: Motion::Rough, heat: Heat::Warm }),
+        minutes.clone().prop_map(|minutes| Act::Held {
+            state: vec![],
+            motion: Motion::Still,
+            heat: Heat::Cold,
+            minutes
+        }),
+        minutes.prop_map(|minutes| Act::Unplugged {
+            node: None,
+            load: Some("l1".into()),
+            blew: false,
+            state: vec![],
+            minutes
+        }),
+        (point.clone(), seen).prop_map(|(point, seen)| look(point, seen)),
+        (point.clone(), any::<bool>(), any::<u32>()).prop_map(|(point, opened, presses)| Act::Press {
+            point: point.into(),
+            opened,
+            presses,
+            state: vec![]
+        }),
+        point.clone().prop_map(|point| Act::Lift { point: point.into() }),
+        point.clone().prop_map(|point| Act::LieWaived { point: point.into(), why: "no light".into() }),
+        point.clone().prop_map(|point| Act::Photo(lie_photo(point))),
+        (proptest::option::of(point.clone()), ".{0,8}")
+            .prop_map(|(point, text)| Act::Note { point: point.map(Into::into), text }),
+        any::<bool>().prop_map(|open| Act::Access { access: "access:raise".into(), open }),
+        point.clone().prop_map(|point| Act::CannotReach { point: point.into(), why: String::new() }),
+        point.clone().prop_map(|point| Act::DoFirst { point: point.into() }),
+        (0_u16..40).prop_map(|n| Act::TakenBack { event: id(n) }),
+        point.clone().prop_map(|point| Act::Finding(Finding {
+            point: point.into(),
+            rubbed_on: "hinge".into(),
+            colour_seen: "BK/YE".into(),
+            also_hurt: String::new(),
+            cause: String::new(),
+        })),
+        (proptest::option::of(point), proptest::option::of(0.0..600.0)).prop_map(|(point, minutes)| Act::Repair {
+            point: point.map(Into::into),
+            what: "sleeve".into(),
+            done: true,
+            minutes
+        }),
+        any::<bool>().prop_map(|done| Act::Release { item: ReleaseItem::RoadTest, done, value: String::new() }),
+        Just(Act::HandedOver { bundle_id: loomwalk::ids::BundleId(Uuid::from_u128(3)), way: HandOverWay::File }),
+    ]
+}
+
+/// Acts with distinct ids from 0 up, and an order in which someone may learn of them.
+fn any_events() -> impl Strategy<Value = Vec<Event>> {
+    proptest::collection::vec(any_act(), 0..40)
+        .prop_map(|acts| acts.iter().zip(0..).map(|(act, n)| event(n, act)).collect())
+}
+
+proptest! {
+    #[test]
+    fn an_act_comes_back_out_of_its_event_and_out_of_the_events_json(act in any_act()) {
+        let made = event(1, &act);
+        prop_assert_eq!(&made.act().unwrap(), &act);
+        let text = serde_json::to_string(&made).unwrap();
+        let back: Event = serde_json::from_str(&text).unwrap();
+        prop_assert_eq!(&back, &made);
+        // What a canonicaliser writes is the same event too.
+        let canonical = serde_json_canonicalizer::to_string(&made).unwrap();
+        prop_assert_eq!(&serde_json::from_str::<Event>(&canonical).unwrap(), &made);
+    }
+
+    #[test]
+    fn the_union_of_two_logs_is_free_of_order_and_of_repeats(
+        events in any_events(),
+        cut in 0_usize..40,
+    ) {
+        let (one, two) = events.split_at(cut.min(events.len()));
+        let mut there = Log::of(one.iter().cloned()).unwrap();
+        there.union(two.iter().rev().cloned()).unwrap();
+        let mut back = Log::of(two.iter().cloned()).unwrap();
+        back.union(events.iter().rev().chain(one).cloned()).unwrap();
+        prop_assert_eq!(&there, &back);
+        prop_assert_eq!(there.union(events.iter().cloned()).unwrap(), vec![]);
+        prop_assert_eq!(Job::fold(JOB, &there), Job::fold(JOB, &back));
+    }
+
+    #[test]
+    fn going_on_event_by_event_is_the_same_as_folding_the_whole_log(
+        events in any_events().prop_flat_map(|events| (Just(events.clone()), Just(events).prop_shuffle()))
+    ) {
+        for order in [&events.0, &events.1] {
+            let mut log = Log::default();
+            let mut job = Job::empty(JOB);
+            for event in order {
+                log.union([event.clone()]).unwrap();
+                job.advance(&log, event);
+                prop_assert_eq!(&job, &Job::fold(JOB, &log));
+            }
+        }
+    }
+
+    #[test]
+    fn an_id_with_two_bodies_is_refused_and_nothing_is_taken_in(
+        mut events in any_events().prop_filter("some", |events| !events.is_empty()),
+        which in any::<prop::sample::Index>(),
+    ) {
+        let mut log = Log::of(events.iter().cloned()).unwrap();
+        let before = log.clone();
+        let at = which.index(events.len());
+        events[at].body = json!({ "changed": "by hand" });
+        events.push(event(900, &Act::JobOpened { practice: false }));
+        prop_assert_eq!(log.union(events.clone()), Err(LogError::TwoBodies(events[at].id)));
+        prop_assert_eq!(log, before);
+    }
+}
+
+#[test]
+fn whole_numbers_stand_in_a_body_without_a_point_however_they_were_written() {
+    let held = Act::Held { state: vec![], motion: Motion::Still, heat: Heat::Cold, minutes: 15.0 };
+    let made = event(1, &held);
+    assert_eq!(made.body["minutes"].to_string(), "15");
+    let written = serde_json::to_string(&made).unwrap().replace("\"minutes\":15", "\"minutes\":15.0");
+    assert!(written.contains("15.0"));
+    assert_eq!(serde_json::from_str::<Event>(&written).unwrap(), made);
+}
+
+#[test]
+fn every_kind_in_the_schema_is_known_by_name() {
+    let schema = serde_json::to_value(schemars::schema_for!(Act)).unwrap();
+    let kinds = schema["oneOf"].as_array().unwrap().iter().map(|one| one["properties"]["kind"]["const"].clone());
+    assert_eq!(kinds.collect::<Vec<_>>(), Act::KINDS.map(serde_json::Value::from));
+}
+
+#[test]
+fn an_event_of_a_newer_kind_is_kept_and_passed_over() {
+    let mut newer = event(2, &look("point:a", Seen::Sound));
+    newer.kind = "thermal_picture".into();
+    assert!(matches!(newer.act(), Err(ActError::FromNewer { .. })));
+    let log = Log::of([event(1, &Act::JobOpened { practice: true }), newer]).unwrap();
+    let job = Job::fold(JOB, &log);
+    assert_eq!((job.from_newer, job.practice, log.len()), (1, true, 2));
+}
+
+#[test]
+fn an_event_that_cannot_be_read_leaves_the_job_readable_and_says_where_it_is_wrong() {
+    let mut wrong = event(2, &look("point:a", Seen::Sound));
+    wrong.body["seen"] = json!("fine");
+    let message = wrong.act().unwrap_err().to_string();
+    expect![[
+        r#"event 00000000-0000-0000-0000-000000000002 of kind "look" cannot be read: at /body/seen: unknown variant `fine`, expected one of `sound`, `marked`, `thinned`, `bare`, `severed`, `not_seen`"#
+    ]]
+    .assert_eq(&message);
+    let job = Job::fold(JOB, &Log::of([wrong, event(3, &look("point:b", Seen::Bare))]).unwrap());
+    assert_eq!(job.unreadable, [id(2)]);
+    assert_eq!(job.evidence(), [Observation::Look { point: "point:b".into(), seen: Seen::Bare }]);
+
+    let mut endless = event(4, &Act::Unplugged { node: None, load: None, blew: false, state: vec![], minutes: 1.0 });
+    endless.body["minutes"] = json!(-3);
+    let message = endless.act().unwrap_err().to_string();
+    assert!(message.ends_with("at /body/minutes: -3 is not a number of minutes from 0 up"), "{message}");
+}
+
+#[test]
+fn what_is_taken_back_no_longer_counts_and_stays_in_the_log() {
+    let log = Log::of([
+        event(1, &look("point:a", Seen::Sound)),
+        event(2, &look("point:a", Seen::Bare)),
+        event(3, &Act::TakenBack { event: id(2) }),
+    ])
+    .unwrap();
+    let job = Job::fold(JOB, &log);
+    assert_eq!(job.points[&"point:a".into()].seen(), Some(Seen::Sound));
+    assert_eq!(job.last_act, Some(id(1)));
+    assert_eq!((log.len(), job.taken_back.contains(&id(2))), (3, true));
+}
+
+#[test]
+fn taking_back_counts_even_when_it_arrives_or_sorts_before_what_it_names() {
+    let acts = [event(1, &Act::TakenBack { event: id(2) }), event(2, &look("point:a", Seen::Bare))];
+    assert_eq!(Job::fold(JOB, &Log::of(acts).unwrap()).observations, []);
+}
+
+#[test]
+fn a_taking_back_cannot_itself_be_taken_back() {
+    let job = job_of(&[look("point:a", Seen::Bare), Act::TakenBack { event: id(1) }, Act::TakenBack { event: id(2) }]);
+    assert_eq!(job.observations, []);
+}
+
+#[test]
+fn a_lift_waits_for_a_photo_as_it_lies_or_a_reason_why_there_is_none() {
+    let lift = Act::Lift { point: "point:a".into() };
+    let opened = Act::JobOpened { practice: false };
+    let message = may(&job_of(std::slice::from_ref(&opened)), &lift).unwrap_err().to_string();
+    expect!["Take a photo of the harness as it lies, before you lift it. Once moved, the chance to show it is gone. If no photo is possible, say why."].assert_eq(&message);
+    let elsewhere = Act::Photo(lie_photo("point:b"));
+    assert!(may(&job_of(&[opened.clone(), elsewhere]), &lift).is_err());
+    assert!(may(&job_of(&[opened.clone(), Act::Photo(lie_photo("point:a"))]), &lift).is_ok());
+    let waived = Act::LieWaived { point: "point:a".into(), why: "soaked in oil".into() };
+    assert!(may(&job_of(&[opened.clone(), waived.clone()]), &lift).is_ok());
+    // A photo that was taken back opens nothing.
+    assert!(may(&job_of(&[waived, Act::TakenBack { event: id(1) }]), &lift).is_err());
+    let silent = Act::LieWaived { point: "point:a".into(), why: " ".into() };
+    assert!(may(&job_of(&[opened]), &silent).is_err());
+}
+
+#[test]
+fn acts_that_make_no_sense_are_refused_in_words() {
+    let job = job_of(&[fuse(), Act::Load(load("l1"))]);
+    let refused = [
+        look("somewhere", Seen::Bare),
+        Act::LoadRemoved { load: "l9".into() },
+        Act::MarkRemoved { mark: "m9".into() },
+        Act::Held { state: vec![], motion: Motion::Still, heat: Heat::Cold, minutes: f64::NAN },
+        Act::Press { point: "point:a".into(), opened: false, presses: 0, state: vec![] },
+        Act::Unplugged { node: None, load: None, blew: true, state: vec![], minutes: 1.0 },
+        Act::TakenBack { event: id(77) },
+        Act::Note { point: None, text: "  ".into() },
+    ];
+    let said: Vec<String> = refused.iter().map(|act| may(&job, act).unwrap_err().to_string()).collect();
+    expect![[r#"
+        somewhere is not the name of a point. Choose a place on the walk.
+        There is no load l9 on the list. It may have been taken off on another phone.
+        There is no mark m9. It may have been taken off on another phone.
+        Say for how many minutes: a number above 0.
+        Count at least one press.
+        Say what was unplugged: one load, or one connector.
+        There is nothing to take back: event 00000000-0000-0000-0000-00000000004d is not in this job.
+        Write something first: an empty note would say nothing in the report."#]]
+    .assert_eq(&said.join("\n"));
+    assert_eq!(may(&job, &Act::LoadRemoved { load: "l1".into() }), Ok(()));
+}
+
+#[test]
+fn a_circuit_grows_piece_by_piece_in_whatever_order_it_is_entered() {
+    let struck = Act::Option { option: "rear_wiper".into(), state: OptionState::Absent };
+    let vehicle = Act::Vehicle(Vehicle { label: "2013 panel van".into(), ..Vehicle::default() });
+    let job = job_of(&[Act::Load(load("l1")), struck, Act::Load(load("l2")), vehicle]);
+    assert!(!job.has_fuse());
+    let circuit = job.circuit.unwrap();
+    assert_eq!(circuit.vehicle.label, "2013 panel van");
+    assert_eq!(circuit.vehicle.options[&"rear_wiper".into()], OptionState::Absent);
+    assert_eq!(circuit.loads.len(), 2);
+    assert!(job_of(&[fuse()]).has_fuse());
+}
+
+#[test]
+fn a_load_that_is_entered_again_keeps_its_place_in_the_list() {
+    let mut bigger = load("l1");
+    bigger.kind = Some(LoadKind::Heater);
+    let job = job_of(&[Act::Load(load("l1")), Act::Load(load("l2")), Act::Load(bigger.clone())]);
+    assert_eq!(job.circuit.unwrap().loads, [bigger, load("l2")]);
+}
+
+#[test]
+fn a_load_that_is_taken_off_takes_its_wires_along_and_is_remembered() {
+    let circuit = serde_json::from_value(json!({
+        "format": "loomwalk/circuit", "version": 1, "fuse": { "rating_a": 15 },
+        "joints": [{ "id": "s1" }],
+        "runs": [
+            { "id": "r1", "from": "fuse", "to": "s1" },
+            { "id": "r2", "from": "s1", "to": "l1.feed" },
+            { "id": "r3", "from": "l1.return", "to": "ground" }
+        ],
+        "loads": [{ "id": "l1", "label": "Rear wiper" }, { "id": "l2", "feed": "s1", "return": "ground" }],
+        "marks": [{ "id": "m1", "run": "r2", "at_m": 0.1, "kind": "edge" }, { "id": "m2", "run": "r1", "at_m": 0.1, "kind": "wet" }]
+    }))
+    .unwrap();
+    let taken = [Act::Circuit { circuit: Box::new(circuit) }, Act::LoadRemoved { load: "l1".into() }];
+    let job = job_of(&taken);
+    let circuit = job.circuit.unwrap();
+    let left: Vec<&str> = circuit.runs.iter().map(|run| run.id.as_str()).collect();
+    assert_eq!((left, circuit.marks.len(), circuit.loads.len()), (vec!["r1"], 1, 1));
+    assert_eq!(job.struck_out[&"l1".into()].label, "Rear wiper");
+}
+
+#[test]
+fn the_walk_knows_what_is_open_what_is_out_of_reach_and_what_comes_first() {
+    let reach = |point: &str| Act::CannotReach { point: point.into(), why: "seized bolt".into() };
+    let first = |point: &str| Act::DoFirst { point: point.into() };
+    let open = |open| Act::Access { access: "access:raise".into(), open };
+    let walk = job_of(&[open(true), reach("point:a"), first("point:b")]).walk();
+    assert_eq!(walk.open, ["access:raise".into()].into());
+    assert_eq!(walk.out_of_reach, ["point:a".into()].into());
+    assert_eq!(walk.first, Some("point:b".into()));
+
+    // Looked at: no longer asked for. Asked for: reachable again. Closed again: not open.
+    let done = [open(true), reach("point:a"), first("point:a"), look("point:a", Seen::Sound), open(false)];
+    assert_eq!(job_of(&done).walk(), loomwalk::search::plan::Walk::default());
+    // A place that could not be seen is still out of reach.
+    let unseen = job_of(&[reach("point:a"), look("point:a", Seen::NotSeen)]);
+    assert_eq!(unseen.walk().out_of_reach, ["point:a".into()].into());
+}

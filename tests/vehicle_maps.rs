@@ -1,0 +1,404 @@
+//! Could someone work from the zone maps? What must hold for every body style, on either side of the road.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwalk::circuit::file::{Body, Side};
+use loomwalk::circuit::harness::{Place, Stretch};
+use loomwalk::ids::{AccessId, ZoneId};
+use loomwalk::vehicle::body::{self, Exposures, PassageKind, ZoneMap, map_for};
+use loomwalk::vehicle::route::{way, ways_from};
+
+const BODIES: [Body; 6] =
+    [Body::Saloon, Body::Hatchback, Body::Estate, Body::Pickup, Body::PanelVan, Body::Convertible];
+
+/// The zone ids that circuit files may use on any vehicle: docs of the format `loomwalk/circuit`.
+const EVERY_BODY_KNOWS: &str = "engine_left engine_right engine_front bulkhead dash_left dash_centre dash_right \
+    steering_column console floor_left floor_right seat_left seat_right door_front_left door_front_right \
+    door_rear_left door_rear_right roof_front roof_rear load_area_left load_area_right rear_closure tail_left \
+    tail_right underbody_front underbody_tunnel underbody_rear exhaust tank wheel_front_left wheel_front_right \
+    wheel_rear_left wheel_rear_right tow_coupling";
+
+fn maps() -> Vec<ZoneMap> {
+    let sides = [Side::Left, Side::Right];
+    BODIES.iter().flat_map(|body| sides.map(|side| map_for(*body, side).map)).collect()
+}
+
+fn metres(way: &[Stretch]) -> f64 {
+    way.iter().map(|stretch| stretch.metres.0).sum()
+}
+
+/// What zones and passages have in common.
+struct Spot<'m> {
+    id: &'m str,
+    on: Exposures,
+    access: Option<&'m AccessId>,
+    look_minutes: f64,
+    detect: f64,
+    metres: f64,
+    contacts: &'m [String],
+    look_for: &'m str,
+}
+
+macro_rules! spot {
+    ($part:expr) => {
+        Spot {
+            id: $part.id.as_str(),
+            on: $part.exposures,
+            access: $part.access.as_ref(),
+            look_minutes: $part.look_minutes,
+            detect: $part.detect,
+            metres: $part.metres,
+            contacts: &$part.contacts,
+            look_for: &$part.look_for,
+        }
+    };
+}
+
+fn spots(map: &ZoneMap) -> Vec<Spot<'_>> {
+    map.zones.iter().map(|zone| spot!(zone)).chain(map.passages.iter().map(|passage| spot!(passage))).collect()
+}
+
+#[test]
+fn every_body_knows_every_usual_zone_and_what_the_other_bodies_have() {
+    let maps = maps();
+    let own = maps.iter().flat_map(|map| map.zones.iter().map(|zone| zone.id.clone()));
+    let known: BTreeSet<ZoneId> = EVERY_BODY_KNOWS.split_whitespace().map(ZoneId::from).chain(own).collect();
+    for map in &maps {
+        for id in &known {
+            assert!(map.zone(id).is_some(), "{:?} does not know {id}", map.body);
+        }
+        for (lacking, has) in &map.stands_for {
+            assert!(map.zones.iter().any(|zone| zone.id == *has), "{lacking} → {has}");
+            assert!(!map.zones.iter().any(|zone| zone.id == *lacking), "{lacking} is there and needs no stand-in");
+            assert!(map.stand_in_note(lacking).is_some_and(|note| note.contains("taken to be at")));
+        }
+        assert_eq!(map.zone(&"glovebox_of_another_world".into()), None);
+    }
+}
+
+#[test]
+fn a_map_has_some_forty_zones_and_ids_are_used_once() {
+    for map in maps() {
+        assert_eq!((map.format.as_str(), map.version), (body::FORMAT, 1));
+        assert!((28..=40).contains(&map.zones.len()), "{:?} has {}", map.body, map.zones.len());
+        let zones: BTreeSet<_> = map.zones.iter().map(|zone| &zone.id).collect();
+        let passages: BTreeSet<_> = map.passages.iter().map(|passage| &passage.id).collect();
+        let access: BTreeSet<_> = map.access.iter().map(|step| &step.id).collect();
+        assert_eq!(
+            (zones.len(), passages.len(), access.len()),
+            (map.zones.len(), map.passages.len(), map.access.len())
+        );
+        assert!(map.grounds.iter().all(|ground| zones.contains(ground)));
+        assert!(map.access.iter().all(|step| step.id.as_str().starts_with("access:")));
+    }
+}
+
+#[test]
+fn every_zone_can_be_reached_from_every_other_through_passages() {
+    for map in maps() {
+        for from in &map.zones {
+            let ways = ways_from(&map, &from.id).unwrap();
+            assert!(map.zones.iter().all(|to| ways.to(&to.id).is_some()), "{:?} from {}", map.body, from.id);
+        }
+        for passage in &map.passages {
+            assert!(passage.between.iter().all(|end| map.zones.iter().any(|zone| zone.id == *end)), "{}", passage.id);
+            assert_ne!(passage.between[0], passage.between[1], "{}", passage.id);
+        }
+    }
+}
+
+#[test]
+fn access_steps_exist_come_after_what_they_need_and_open_something() {
+    for map in maps() {
+        let mut seen: BTreeSet<&AccessId> = BTreeSet::new();
+        for step in &map.access {
+            // Each stands after the one it needs: so there is no circle either.
+            assert!(step.after.iter().all(|before| seen.contains(before)), "{} before {:?}", step.id, step.after);
+            assert!(step.minutes > 0.0 && step.minutes <= 60.0, "{}", step.id);
+            seen.insert(&step.id);
+        }
+        let opens: BTreeSet<&AccessId> = spots(&map).iter().filter_map(|spot| spot.access).collect();
+        assert!(opens.is_subset(&seen), "unknown steps {:?}", opens.difference(&seen));
+        let needed: BTreeSet<&AccessId> = map.access.iter().filter_map(|step| step.after.as_ref()).collect();
+        for step in &seen {
+            assert!(opens.contains(step) || needed.contains(step), "{step} opens nothing");
+        }
+    }
+}
+
+#[test]
+fn exposures_go_from_0_to_3_and_looking_takes_time_and_words() {
+    for map in maps() {
+        for Spot { id, on, look_minutes, metres, contacts, look_for, .. } in spots(&map) {
+            let all = [on.heat, on.movement, on.vibration, on.edges, on.water, on.disturbance];
+            assert!(all.iter().all(|grade| *grade <= 3), "{id}: {on:?}");
+            assert!(look_minutes > 0.0 && metres > 0.0, "{id}");
+            assert!(!contacts.is_empty() && contacts.iter().all(|contact| !contact.trim().is_empty()), "{id}");
+            assert!(look_for.ends_with('.'), "{id}: {look_for:?}");
+        }
+        assert!(map.passages.iter().all(|passage| passage.detour_m >= 0.0));
+    }
+}
+
+/// Hrymak & Codd, ESREL 2021: 36 % as usually done, 56 % systematic, 70 % directed (abstract); Aerospace 9(1):18,
+/// 2022: 63.8 against 82.6 % through a borescope (abstract).
+#[test]
+fn the_chance_that_a_look_finds_it_is_one_of_the_published_anchors() {
+    let mirror = 63.8 / 82.6;
+    let anchors: Vec<f64> = [0.36, 0.56, 0.70].iter().flat_map(|eye| [*eye, eye * mirror]).collect();
+    for map in maps() {
+        for Spot { id, detect, .. } in spots(&map) {
+            assert!(anchors.iter().any(|anchor| (anchor - detect).abs() < 0.015), "{id}: {detect}");
+            assert!((0.0..=0.9).contains(&detect), "{id}: {detect}");
+        }
+        for name in ["Hrymak & Codd", "Aerospace 9(1):18", "AC 43.13-1B", "common practice, no source"] {
+            assert!(map.source.contains(name), "{name}");
+        }
+    }
+}
+
+#[test]
+fn hinges_move_most_and_the_exhaust_is_hottest() {
+    for map in maps() {
+        for passage in &map.passages {
+            match passage.kind {
+                PassageKind::HingeBoot | PassageKind::SeatLoop | PassageKind::ColumnLoop => {
+                    assert_eq!(passage.exposures.movement, 3, "{}", passage.id);
+                }
+                PassageKind::Grommet | PassageKind::FrameHole => {
+                    assert_eq!(passage.exposures.edges, 3, "{}", passage.id)
+                }
+                PassageKind::OutsidePlug => assert_eq!(passage.exposures.water, 3, "{}", passage.id),
+                PassageKind::Open => {}
+            }
+        }
+        let hottest = map.zones.iter().filter(|zone| zone.exposures.heat == 3);
+        assert!(hottest.clone().any(|zone| zone.id.as_str() == "exhaust"));
+        assert!(hottest.into_iter().all(|zone| ["exhaust", "engine_right"].contains(&zone.id.as_str())));
+    }
+}
+
+#[test]
+fn whoever_goes_to_a_dangerous_place_is_told() {
+    for map in maps() {
+        let step = |id: &AccessId| map.access(id).unwrap();
+        let raise = step(&"access:raise".into());
+        assert!(raise.caution.as_ref().unwrap().contains("never rely on a jack alone"));
+        let zone = |id: &str| map.zone(&id.into()).unwrap();
+        for id in ["seat_left", "seat_right", "steering_column", "dash_left", "dash_right", "console", "roof_front"] {
+            assert!(zone(id).caution.as_ref().unwrap().contains("irbag"), "{id}");
+        }
+        assert!(zone("tank").caution.as_ref().unwrap().contains("Fuel vapour"));
+        assert!(zone("exhaust").caution.as_ref().unwrap().contains("hot"));
+        // No time is given as enough: makers' figures go from seconds to half an hour.
+        let words: Vec<&String> = map.zones.iter().filter_map(|zone| zone.caution.as_ref()).collect();
+        assert!(words.iter().all(|caution| !caution.contains("minute")));
+        // What lies underneath is reached only with the vehicle raised.
+        for id in ["underbody_front", "underbody_tunnel", "underbody_rear", "exhaust", "tank"] {
+            let mut at = zone(id).access.clone();
+            while let Some(here) = at.clone().filter(|here| *here != raise.id) {
+                at = step(&here).after.clone();
+            }
+            assert_eq!(at.as_ref(), Some(&raise.id), "{id}");
+        }
+    }
+}
+
+#[test]
+fn zones_lie_inside_the_picture_and_do_not_cover_each_other() {
+    for map in maps() {
+        for zone in &map.zones {
+            let [x, y, width, height] = zone.shape;
+            assert!(x >= 0.0 && y >= 0.0 && x + width <= 100.0 && y + height <= 200.0, "{}", zone.id);
+            assert!(width >= 5.0 && height >= 5.0, "{} cannot be tapped", zone.id);
+        }
+        for (number, one) in map.zones.iter().enumerate() {
+            for other in &map.zones[number + 1..] {
+                let [a, b] = [one.shape, other.shape];
+                let shared = |at: usize| ((a[at] + a[at + 2]).min(b[at + 2] + b[at]) - a[at].max(b[at])).max(0.0);
+                let smaller = (a[2] * a[3]).min(b[2] * b[3]);
+                assert!(shared(0) * shared(1) <= 0.05 * smaller, "{} covers {}", one.id, other.id);
+            }
+        }
+        let left_of_right = |id: &str| map.zone(&id.into()).unwrap().shape[0] < 50.0;
+        assert!(left_of_right("door_front_left") && !left_of_right("door_front_right"));
+    }
+}
+
+#[test]
+fn mirrored_twice_a_map_is_itself_again() {
+    for body in BODIES {
+        let left = map_for(body, Side::Left).map;
+        let right = map_for(body, Side::Right).map;
+        assert_ne!(left, right);
+        assert_eq!(right, left.mirrored());
+        assert_eq!(right.mirrored(), left);
+    }
+}
+
+#[test]
+fn with_the_driver_on_the_right_only_what_follows_the_driver_moves() {
+    let left = map_for(Body::PanelVan, Side::Left).map;
+    let right = map_for(Body::PanelVan, Side::Right).map;
+    let ends = |map: &ZoneMap, id: &str| map.passage(&id.into()).unwrap().between.clone();
+    assert_eq!(ends(&left, "column_loop"), ["dash_left".into(), "steering_column".into()]);
+    assert_eq!(ends(&right, "column_loop"), ["dash_right".into(), "steering_column".into()]);
+    assert_eq!(ends(&right, "side_door_track"), ["load_area_left".into(), "side_door".into()]);
+    assert_eq!(right.stands_for[&"door_rear_left".into()], "side_door".into());
+    assert!(right.zone(&"dash_right".into()).unwrap().label.contains("driver"));
+    let shape = |map: &ZoneMap, id: &str| map.zone(&id.into()).unwrap().shape[0];
+    assert!(shape(&left, "steering_column") < 50.0 && shape(&right, "steering_column") > 50.0);
+    for stays in ["battery_tray", "exhaust", "tank", "engine_left", "sill_left"] {
+        assert_eq!(left.zone(&stays.into()), right.zone(&stays.into()));
+    }
+    for body in BODIES {
+        let ids = |side| map_for(body, side).map.zones.into_iter().map(|zone| zone.id).collect::<BTreeSet<_>>();
+        assert_eq!(ids(Side::Left), ids(Side::Right));
+    }
+}
+
+#[test]
+fn a_borrowed_map_says_so() {
+    for (body, word) in [(Body::Saloon, "saloon"), (Body::Estate, "estate"), (Body::Convertible, "convertible")] {
+        let fitted = map_for(body, Side::Left);
+        assert_eq!(fitted.map.body, Body::Hatchback);
+        assert!(fitted.notes.len() == 1 && fitted.notes[0].contains(word), "{:?}", fitted.notes);
+    }
+    for body in [Body::Hatchback, Body::Pickup, Body::PanelVan] {
+        let fitted = map_for(body, Side::Right);
+        assert_eq!((fitted.map.body, fitted.notes.len()), (body, 0));
+    }
+}
+
+/// The law of shortest ways by another method: relaxing every passage as often as there are zones (Bellman–Ford),
+/// against the tree that the program makes.
+#[test]
+fn no_way_is_cheaper_than_the_one_chosen() {
+    for map in maps() {
+        let length = |id: &ZoneId| map.zone(id).unwrap().metres;
+        for from in &map.zones {
+            let mut cost: BTreeMap<&ZoneId, f64> = BTreeMap::from([(&from.id, 0.0)]);
+            for _ in &map.zones {
+                for passage in &map.passages {
+                    let [one, other] = &passage.between;
+                    let step = passage.metres + passage.detour_m + (length(one) + length(other)) / 2.0;
+                    for (here, there) in [(one, other), (other, one)] {
+                        let Some(total) = cost.get(here).map(|so_far| so_far + step) else { continue };
+                        let best = cost.entry(there).or_insert(f64::INFINITY);
+                        *best = best.min(total);
+                    }
+                }
+            }
+            let ways = ways_from(&map, &from.id).unwrap();
+            for to in map.zones.iter().filter(|to| to.id != from.id) {
+                let way = ways.to(&to.id).unwrap();
+                let detours: f64 = way
+                    .iter()
+                    .map(|stretch| match &stretch.place {
+                        Place::Passage(id) => map.passage(id).unwrap().detour_m,
+                        Place::Zone(_) => 0.0,
+                    })
+                    .sum();
+                let chosen = metres(&way) + detours;
+                assert!((chosen - cost[&to.id]).abs() < 1e-9, "{} → {}: {chosen} {}", from.id, to.id, cost[&to.id]);
+            }
+        }
+    }
+}
+
+#[test]
+fn ways_from_one_place_share_their_trunk() {
+    for map in maps() {
+        for from in &map.zones {
+            // The place before each zone is the same on every way that goes through it: a tree.
+            let mut before: BTreeMap<Place, Place> = BTreeMap::new();
+            let ways = ways_from(&map, &from.id).unwrap();
+            for to in &map.zones {
+                let way = ways.to(&to.id).unwrap();
+                assert_eq!(way.first().map(|part| &part.place), Some(&Place::Zone(from.id.clone())));
+                assert_eq!(way.last().map(|part| &part.place), Some(&Place::Zone(to.id.clone())));
+                for pair in way.windows(2) {
+                    let known = before.entry(pair[1].place.clone()).or_insert_with(|| pair[0].place.clone());
+                    assert_eq!(known, &pair[0].place, "from {} to {}", from.id, to.id);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_way_takes_half_of_its_end_zones_and_whole_zones_and_passages_between() {
+    let map = map_for(Body::PanelVan, Side::Right).map;
+    let way = way(&map, &"dash_left".into(), &"rear_closure".into()).unwrap();
+    let told: Vec<String> = way
+        .iter()
+        .map(|part| match &part.place {
+            Place::Zone(id) => format!("{id} {:.2}", part.metres.0),
+            Place::Passage(id) => format!("({id}) {:.2}", part.metres.0),
+        })
+        .collect();
+    // The way that the loom of a load area usually takes: step, foot of the partition, wall, pillar, door boot.
+    assert_eq!(
+        told,
+        [
+            "dash_left 0.40",
+            "(open_dash_left_sill_left) 0.30",
+            "sill_left 1.20",
+            "(partition_foot_left) 0.20",
+            "bulkhead_partition 0.80",
+            "(open_bulkhead_partition_load_area_left) 0.10",
+            "load_area_left 2.20",
+            "(open_load_area_left_tail_left) 0.20",
+            "tail_left 0.70",
+            "(boot_rear_left) 0.50",
+            "rear_closure 0.80",
+        ]
+    );
+}
+
+#[test]
+fn within_one_zone_a_loom_is_half_of_it_long_and_never_under_30_centimetres() {
+    let map = map_for(Body::PanelVan, Side::Left).map;
+    for (zone, expected) in [("load_area_left", 1.1), ("tow_coupling", 0.3)] {
+        let inside = way(&map, &zone.into(), &zone.into()).unwrap();
+        assert_eq!(inside.len(), 1);
+        assert!((metres(&inside) - expected).abs() < 1e-12, "{zone}");
+    }
+}
+
+#[test]
+fn a_zone_that_the_body_lacks_is_routed_to_what_stands_for_it() {
+    let map = map_for(Body::Pickup, Side::Left).map;
+    let way = way(&map, &"dash_left".into(), &"load_area_left".into()).unwrap();
+    assert_eq!(way.last().unwrap().place, Place::Zone("bed_left".into()));
+    assert!(ways_from(&map, &"nowhere".into()).is_none());
+    assert!(loomwalk::vehicle::route::way(&map, &"dash_left".into(), &"nowhere".into()).is_none());
+}
+
+#[test]
+fn equal_ways_are_decided_by_the_order_of_the_zones() {
+    let mut map = map_for(Body::Hatchback, Side::Left).map;
+    for zone in &mut map.zones {
+        zone.metres = 1.0;
+    }
+    for passage in &mut map.passages {
+        (passage.metres, passage.detour_m) = (0.1, 0.0);
+    }
+    let chosen = way(&map, &"headlamp_left".into(), &"headlamp_right".into()).unwrap();
+    assert_eq!(chosen[2].place, Place::Zone("engine_front".into()));
+    // Both sides are equally far from the front crossmember to the bulkhead; the left one comes first in the map.
+    let chosen = way(&map, &"engine_front".into(), &"bulkhead".into()).unwrap();
+    assert_eq!(chosen[2].place, Place::Zone("engine_left".into()));
+    map.zones.reverse();
+    let chosen = way(&map, &"engine_front".into(), &"bulkhead".into()).unwrap();
+    assert_eq!(chosen[2].place, Place::Zone("engine_right".into()));
+}
+
+#[test]
+fn a_map_survives_being_written_and_read() {
+    for map in maps() {
+        let text = serde_json::to_string(&map).unwrap();
+        assert_eq!(serde_json::from_str::<ZoneMap>(&text).unwrap(), map);
+    }
+}
