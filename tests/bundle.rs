@@ -276,7 +276,7 @@ fn what_is_not_a_bundle_is_told_from_one_that_is_broken() {
     check(
         br#"{"format": "loomwalk/bundle", "version": "1"}"#,
         expect![
-            "at /version: the version should be the whole number 1; the file was changed or made by another program: ask for it again"
+            "/version: the version should be the whole number 1; the file was changed or made by another program: ask for it again"
         ],
     );
     check(
@@ -293,26 +293,24 @@ fn what_is_not_a_bundle_is_told_from_one_that_is_broken() {
 fn each_thing_that_is_wrong_with_a_bundle_has_its_own_message() {
     refused(
         |bundle| drop(bundle.as_object_mut().unwrap().remove("made_at")),
-        expect![
-            "at the top level: missing field `made_at`; the file was changed or made by another program: ask for it again"
-        ],
+        expect!["the file: missing field `made_at`; the file was changed or made by another program: ask for it again"],
     );
     refused(
         |bundle| bundle["log"][1]["at"] = json!("yesterday"),
         expect![
-            "at /log/1/at: a time should stand as 2026-05-04T09:30:00Z; the file was changed or made by another program: ask for it again"
+            "/log/1/at: a time should stand as 2026-05-04T09:30:00Z; the file was changed or made by another program: ask for it again"
         ],
     );
     refused(
         |bundle| bundle["log"][1]["body"]["seen"] = json!("fine"),
         expect![
-            "at /log/1/body/seen: event 00000000-0000-0000-0000-000000000002 of kind \"look\" cannot be read: at /body/seen: unknown variant `fine`, expected one of `sound`, `marked`, `thinned`, `bare`, `severed`, `not_seen`; the file was changed or made by another program: ask for it again"
+            "/log/1/body/seen: event 00000000-0000-0000-0000-000000000002 of kind \"look\" cannot be read: at /body/seen: unknown variant `fine`, expected one of `sound`, `marked`, `thinned`, `bare`, `severed`, `not_seen`; the file was changed or made by another program: ask for it again"
         ],
     );
     refused(
         |bundle| bundle["log"][1]["body"]["seen"] = json!("sound"),
         expect![
-            "at /log_digest: the log does not match its digest (the file says ed244ec262da92e7a3f20cc078f16af8edf42f58db097d903cdef7d0f89c3d30, the log gives 9256edfdb14a0ff17700a9141054210c98e6f1d5ae787fb088fe3f5ddf362f17): it was changed on the way; ask for it again"
+            "/log_digest: the log does not match its digest (the file says ed244ec262da92e7a3f20cc078f16af8edf42f58db097d903cdef7d0f89c3d30, the log gives 9256edfdb14a0ff17700a9141054210c98e6f1d5ae787fb088fe3f5ddf362f17): it was changed on the way; ask for it again"
         ],
     );
     refused(
@@ -332,19 +330,19 @@ fn each_thing_that_is_wrong_with_a_bundle_has_its_own_message() {
             digest_again(bundle);
         },
         expect![
-            "at /photos/0: no event of this bundle keeps photo 108dbb858639fc788732ecfd7ac5ef2aa7ea1a124e40805859efc5c3f6b90e6d: the file was changed by hand; ask for it again"
+            "/photos/0: no event of this bundle keeps photo 108dbb858639fc788732ecfd7ac5ef2aa7ea1a124e40805859efc5c3f6b90e6d: the file was changed by hand; ask for it again"
         ],
     );
     refused(
         |bundle| bundle["photos"][0]["data"] = json!("not*base64"),
         expect![
-            "at /photos/0/data: photo 108dbb858639fc788732ecfd7ac5ef2aa7ea1a124e40805859efc5c3f6b90e6d is not base64 (Invalid symbol 42, offset 3.): it was damaged on the way; ask for the file again"
+            "/photos/0/data: photo 108dbb858639fc788732ecfd7ac5ef2aa7ea1a124e40805859efc5c3f6b90e6d is not base64 (Invalid symbol 42, offset 3.): it was damaged on the way; ask for the file again"
         ],
     );
     refused(
         |bundle| bundle["photos"][0]["bytes"] = json!(40),
         expect![
-            "at /photos/0/bytes: photo 108dbb858639fc788732ecfd7ac5ef2aa7ea1a124e40805859efc5c3f6b90e6d should have 40 bytes and has 39: it was damaged on the way; ask for the file again"
+            "/photos/0/bytes: photo 108dbb858639fc788732ecfd7ac5ef2aa7ea1a124e40805859efc5c3f6b90e6d should have 40 bytes and has 39: it was damaged on the way; ask for the file again"
         ],
     );
     refused(
@@ -353,13 +351,13 @@ fn each_thing_that_is_wrong_with_a_bundle_has_its_own_message() {
             bundle["photos"][0]["bytes"] = json!(15);
         },
         expect![
-            "at /photos/0/data: the bytes of photo 108dbb858639fc788732ecfd7ac5ef2aa7ea1a124e40805859efc5c3f6b90e6d hash to b2917681b4f4fee3ef345ae33557fbe7ddbee9e0851efbff9cad5708ef1ad247: it was changed or damaged on the way; ask for the file again"
+            "/photos/0/data: the bytes of photo 108dbb858639fc788732ecfd7ac5ef2aa7ea1a124e40805859efc5c3f6b90e6d hash to b2917681b4f4fee3ef345ae33557fbe7ddbee9e0851efbff9cad5708ef1ad247: it was changed or damaged on the way; ask for the file again"
         ],
     );
     refused(
         |bundle| bundle["photos"][0]["sha256"] = json!("../../etc/passwd"),
         expect![[
-            r#"at /photos/0/sha256: a photo's name is the SHA-256 of its bytes, 64 lower-case hex digits; this is "../../etc/passwd"; the file was changed or made by another program: ask for it again"#
+            r#"/photos/0/sha256: a photo's name is the SHA-256 of its bytes, 64 lower-case hex digits; this is "../../etc/passwd"; the file was changed or made by another program: ask for it again"#
         ]],
     );
 }
@@ -368,7 +366,7 @@ fn each_thing_that_is_wrong_with_a_bundle_has_its_own_message() {
 fn a_log_with_more_values_than_any_job_has_is_stopped_before_they_are_made() {
     let zeros = vec!["0"; LOG_VALUES_LIMIT + 1].join(",");
     let many = good().to_string().replace("\"log\":[", &format!("\"log\":[{zeros},"));
-    expect!["at /log: more than 1000000 values, which is more than any job has: the file was changed or made by another program"]
+    expect!["/log: more than 1000000 values, which is more than any job has: the file was changed or made by another program"]
         .assert_eq(&error(many.as_bytes()).to_string());
     let mut nested = "[".repeat(100_000);
     nested += &"]".repeat(100_000);

@@ -48,7 +48,7 @@ pub enum BundleError {
         ours: u32,
     },
     /// A field is missing or of the wrong kind.
-    #[error("at {}: {why}; the file was changed or made by another program: ask for it again", place(.pointer))]
+    #[error("{}: {why}; the file was changed or made by another program: ask for it again", place(.pointer))]
     Field {
         /// JSON pointer.
         pointer: String,
@@ -56,7 +56,7 @@ pub enum BundleError {
         why: String,
     },
     /// An event of a known kind whose body does not fit.
-    #[error("at {pointer}: {source}; the file was changed or made by another program: ask for it again")]
+    #[error("{pointer}: {source}; the file was changed or made by another program: ask for it again")]
     Event {
         /// JSON pointer of the event.
         pointer: String,
@@ -65,7 +65,7 @@ pub enum BundleError {
     },
     /// Far more values than a job can have.
     #[error(
-        "at {pointer}: more than {limit} values, which is more than any job has: the file was changed or made by another program"
+        "{pointer}: more than {limit} values, which is more than any job has: the file was changed or made by another program"
     )]
     TooManyValues {
         /// JSON pointer.
@@ -75,7 +75,7 @@ pub enum BundleError {
     },
     /// The log is not what its digest says.
     #[error(
-        "at /log_digest: the log does not match its digest (the file says {stated}, the log gives {computed}): it was changed on the way; ask for it again"
+        "/log_digest: the log does not match its digest (the file says {stated}, the log gives {computed}): it was changed on the way; ask for it again"
     )]
     Digest {
         /// What the file says.
@@ -90,9 +90,7 @@ pub enum BundleError {
         event: EventId,
     },
     /// A photograph that no event keeps.
-    #[error(
-        "at {pointer}: no event of this bundle keeps photo {photo}: the file was changed by hand; ask for it again"
-    )]
+    #[error("{pointer}: no event of this bundle keeps photo {photo}: the file was changed by hand; ask for it again")]
     PhotoWithoutEvent {
         /// JSON pointer of the photo.
         pointer: String,
@@ -100,9 +98,7 @@ pub enum BundleError {
         photo: PhotoHash,
     },
     /// Data that is not base64.
-    #[error(
-        "at {pointer}/data: photo {photo} is not base64 ({why}): it was damaged on the way; ask for the file again"
-    )]
+    #[error("{pointer}/data: photo {photo} is not base64 ({why}): it was damaged on the way; ask for the file again")]
     NotBase64 {
         /// JSON pointer of the photo.
         pointer: String,
@@ -113,7 +109,7 @@ pub enum BundleError {
     },
     /// Another number of bytes than stated.
     #[error(
-        "at {pointer}/bytes: photo {photo} should have {stated} bytes and has {found}: it was damaged on the way; ask for the file again"
+        "{pointer}/bytes: photo {photo} should have {stated} bytes and has {found}: it was damaged on the way; ask for the file again"
     )]
     PhotoBytes {
         /// JSON pointer of the photo.
@@ -127,7 +123,7 @@ pub enum BundleError {
     },
     /// Other bytes than the name says.
     #[error(
-        "at {pointer}/data: the bytes of photo {photo} hash to {found}: it was changed or damaged on the way; ask for the file again"
+        "{pointer}/data: the bytes of photo {photo} hash to {found}: it was changed or damaged on the way; ask for the file again"
     )]
     PhotoHash {
         /// JSON pointer of the photo.
@@ -165,7 +161,7 @@ fn megabytes(bytes: u64) -> String {
 }
 
 fn place(pointer: &str) -> &str {
-    if pointer.is_empty() { "the top level" } else { pointer }
+    if pointer.is_empty() { "the file" } else { pointer }
 }
 
 fn has_format(format: &Option<String>) -> String {

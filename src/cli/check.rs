@@ -63,21 +63,43 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
                 opened.bundle.photos.len()
             ))
         }
-        circuit::file::FORMAT => typed::<circuit::file::CircuitFile>(bytes, circuit::file::FORMAT),
-        search::evidence::FORMAT => typed::<search::evidence::EvidenceFile>(bytes, search::evidence::FORMAT),
+        circuit::file::FORMAT => match circuit::check::read(bytes) {
+            Ok(circuit) => Ok(format!(
+                "a sound {}, version {}: {} loads, {} wires",
+                circuit.format,
+                circuit.version,
+                circuit.loads.len(),
+                circuit.runs.len()
+            )),
+            Err(error) => Err(error.to_string().lines().map(str::to_owned).collect()),
+        },
+        search::evidence::FORMAT => {
+            few_values(bytes, search::evidence::FORMAT)?;
+            match search::evidence::read(bytes) {
+                Ok(evidence) => Ok(format!(
+                    "a sound {}, version {}: {} observations",
+                    evidence.format,
+                    evidence.version,
+                    evidence.items.len()
+                )),
+                Err(error) => Err(vec![error.to_string()]),
+            }
+        }
+        circuit::fault::FORMAT => typed::<circuit::fault::Faults>(bytes, circuit::fault::FORMAT),
         search::plan::FORMAT => typed::<search::plan::Plan>(bytes, search::plan::FORMAT),
         vehicle::body::FORMAT => typed::<vehicle::body::ZoneMap>(bytes, vehicle::body::FORMAT),
         other => Err(vec![format!(
-            "at /format: {:?} is not a format of this program; it should be one of {}",
+            "/format: {:?} is not a format of this program; it should be one of {}",
             other.chars().take(60).collect::<String>(),
             FORMATS.join(", ")
         )]),
     }
 }
 
-const FORMATS: [&str; 5] = [
+const FORMATS: [&str; 6] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
+    circuit::fault::FORMAT,
     search::evidence::FORMAT,
     search::plan::FORMAT,
     vehicle::body::FORMAT,
@@ -99,19 +121,21 @@ fn head(bytes: &[u8]) -> Result<Head<'_>, String> {
     match serde_json::from_slice(bytes) {
         Ok(head) if object => Ok(head),
         Err(error) if !error.is_data() => Err(match error.is_eof() && !bytes.trim_ascii().is_empty() {
-            true => format!("the file ends in the middle, after {} bytes: it was cut off; get it again", bytes.len()),
-            false => format!("the file should be JSON, but {error}"),
+            true => {
+                format!("the file: it ends in the middle, after {} bytes: it was cut off; get it again", bytes.len())
+            }
+            false => format!("the file: it should be JSON, but {error}"),
         }),
-        _ => Err("the file should hold one JSON object with a \"format\"".to_owned()),
+        _ => Err("the file: it should hold one JSON object with a \"format\"".to_owned()),
     }
 }
 
 fn format_of(bytes: &[u8]) -> Result<String, String> {
     let Some(format) = head(bytes)?.format else {
-        return Err(format!("at /format: there is none; it should be one of {}", FORMATS.join(", ")));
+        return Err(format!("/format: there is none; it should be one of {}", FORMATS.join(", ")));
     };
     serde_json::from_str(format.get())
-        .map_err(|_| format!("at /format: it should be a text, one of {}", FORMATS.join(", ")))
+        .map_err(|_| format!("/format: it should be a text, one of {}", FORMATS.join(", ")))
 }
 
 /// Checks a format by its type alone.
@@ -121,21 +145,29 @@ fn typed<T: DeserializeOwned>(bytes: &[u8], format: &str) -> Result<String, Vec<
         Some(VERSION) => {}
         Some(newer) if newer > VERSION => {
             return Err(vec![format!(
-                "at /version: this is version {newer} of {format} and this program reads up to version {VERSION}: update the program"
+                "/version: this is version {newer} of {format} and this program reads up to version {VERSION}: update the program"
             )]);
         }
-        _ => return Err(vec![format!("at /version: it should be the whole number {VERSION}")]),
+        _ => return Err(vec![format!("/version: it should be the whole number {VERSION}")]),
     }
-    if count_values(bytes) > PART_VALUES_LIMIT {
-        return Err(vec![format!("more than {PART_VALUES_LIMIT} values, which is more than any {format} has")]);
-    }
+    few_values(bytes, format)?;
     let mut reader = serde_json::Deserializer::from_slice(bytes);
     match serde_path_to_error::deserialize::<_, T>(&mut reader) {
         Ok(_) => Ok(format!("a sound {format}, version {VERSION}")),
         Err(error) => {
             let place = pointer(error.path());
-            let place = if place.is_empty() { "the top level".to_owned() } else { place };
-            Err(vec![format!("at {place}: {}", said(error.inner()))])
+            let place = if place.is_empty() { "the file".to_owned() } else { place };
+            Err(vec![format!("{place}: {}", said(error.inner()))])
         }
     }
+}
+
+/// A value may take two bytes in a file and a hundred in memory: a file of nothing but values is stopped first.
+fn few_values(bytes: &[u8], format: &str) -> Result<(), Vec<String>> {
+    if count_values(bytes) > PART_VALUES_LIMIT {
+        return Err(vec![format!(
+            "the file: more than {PART_VALUES_LIMIT} values, which is more than any {format} has"
+        )]);
+    }
+    Ok(())
 }

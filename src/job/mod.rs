@@ -7,6 +7,7 @@
 //! - [`fold`]: how it follows from the log.
 //! - [`edit`]: how acts change the circuit.
 //! - [`decide`]: whether an act makes sense now, and if not, why.
+//! - [`session`]: a job with all that follows from it: harness, search, plan.
 
 pub mod act;
 pub mod decide;
@@ -14,6 +15,7 @@ pub mod edit;
 pub mod event;
 pub mod fold;
 pub mod log;
+pub mod session;
 pub mod state;
 pub(crate) mod told;
 

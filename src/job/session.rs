@@ -127,7 +127,8 @@ pub struct Progress {
 }
 
 impl CircuitView {
-    fn of(job: &Job) -> Self {
+    /// What follows from the circuit of a job as it is now.
+    pub fn of(job: &Job) -> Self {
         let Some(file) = &job.circuit else { return Self::None };
         if let Err(error) = check::validate(file) {
             return Self::Unsound(error);

@@ -10,7 +10,7 @@ impl Page<'_> {
         let Some(circuit) = &self.bundle.job.circuit else {
             return html! { section { h2 { "The circuit" } p { em { "No circuit was entered." } } } };
         };
-        let there = |load: &Load| state_of(circuit, load) == OptionState::Fitted;
+        let gone = |load: &Load| state_of(circuit, load) == OptionState::Absent;
         html! {
             section {
                 h2 { "The circuit" }
@@ -24,7 +24,7 @@ impl Page<'_> {
                     thead { tr { th scope="col" { "Load" } th scope="col" { "Where" } th scope="col" { "What" } th scope="col" { "On this vehicle" } } }
                     tbody {
                         @for load in &circuit.loads {
-                            tr.struck[!there(load)] {
+                            tr.struck[gone(load)] {
                                 th scope="row" { (name(load)) }
                                 td { @if let Some(zone) = &load.zone { (self.names.zone(zone)) } @else { "place unknown" } }
                                 td { (what(load)) }

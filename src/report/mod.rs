@@ -19,10 +19,11 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use crate::bundle::Bundle;
 use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::act::{Concern, Finding};
+use crate::job::session::CircuitView;
 use crate::job::state::Job;
 use crate::job::{Event, Log};
 use crate::search::plan::Plan;
-pub use names::{FromIds, Names, PlaceName};
+pub use names::{FromIds, FromVehicle, Names, PlaceName};
 
 /// The style of the page, print rules included.
 const STYLE: &str = include_str!("page.css");
@@ -44,7 +45,23 @@ struct Page<'a> {
 /// `photo` gives the address of a photograph, such as a `data:` URI; where it has none the page says that the picture
 /// is missing.
 pub fn html(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>) -> String {
-    html_with(bundle, None, &FromIds, photo)
+    let job = fold(bundle);
+    match CircuitView::of(&job) {
+        CircuitView::Ready(ready) => html_with(bundle, Some(&ready.plan), &FromVehicle(&ready), photo),
+        CircuitView::None | CircuitView::Unsound(_) => html_with(bundle, None, &FromIds, photo),
+    }
+}
+
+/// The job that a bundle's log tells. A bundle that was read has no two bodies under one id; of any other the first
+/// counts.
+fn fold(bundle: &Bundle) -> Job {
+    let events: BTreeMap<EventId, &Event> = bundle.log.iter().rev().map(|event| (event.id, event)).collect();
+    let mut job = Job::fold(bundle.job.id, &Log::of(events.into_values().cloned()).unwrap_or_default());
+    // A bundle with a part of the log only still carries the whole circuit.
+    if job.circuit.is_none() {
+        job.circuit.clone_from(&bundle.job.circuit);
+    }
+    job
 }
 
 /// The same with a plan and names that someone has already. `plan` is what is left to look at.
@@ -54,16 +71,13 @@ pub fn html_with(
     names: &dyn Names,
     photo: &dyn Fn(&PhotoHash) -> Option<String>,
 ) -> String {
-    // A bundle that was read has no two bodies under one id; of any other the first counts.
-    let events: BTreeMap<EventId, &Event> = bundle.log.iter().rev().map(|event| (event.id, event)).collect();
-    let log = Log::of(events.values().map(|event| (*event).clone())).unwrap_or_default();
     let page = Page {
-        job: Job::fold(bundle.job.id, &log),
+        job: fold(bundle),
         // What the bundle says of the job holds where its log is only a part.
         concern: &bundle.job.concern,
         findings: bundle.job.findings.iter().collect(),
         bundle,
-        events,
+        events: bundle.log.iter().rev().map(|event| (event.id, event)).collect(),
         plan,
         names,
         photo,
@@ -98,14 +112,15 @@ impl Page<'_> {
                         (self.head(&title))
                         (self.three_words())
                         (self.found())
+                        (self.pictures())
+                        (self.repairs())
+                        (self.release())
+                        (self.cautions())
                         (self.circuit())
                         (self.happened())
                         (self.looked())
                         (self.remains())
-                        (self.repairs())
-                        (self.release())
-                        (self.pictures())
-                        (self.cautions())
+                        (self.assumed())
                         (self.record())
                     }
                 }
@@ -147,17 +162,6 @@ impl Page<'_> {
     /// Concern, cause, correction: what a reader with one minute reads.
     fn three_words(&self) -> Markup {
         let concern = self.concern;
-        let cause = self.findings.iter().map(|finding| {
-            let place = self.names.point(&finding.point);
-            let place = if place.zone.is_empty() { place.title } else { format!("{} ({})", place.title, place.zone) };
-            [place.as_str(), finding.cause.as_str()]
-                .iter()
-                .filter(|part| !part.is_empty())
-                .copied()
-                .collect::<Vec<_>>()
-                .join(": ")
-        });
-        let causes: Vec<String> = cause.collect();
         let done: Vec<&str> =
             self.job.repairs.iter().filter(|repair| repair.done).map(|repair| repair.what.as_str()).collect();
         html! {
@@ -168,8 +172,11 @@ impl Page<'_> {
                 }
                 div {
                     h2 { "Cause" }
-                    @for cause in &causes { p { (cause) } }
-                    @if causes.is_empty() { p { em { "Not found yet." } } }
+                    @for finding in &self.findings {
+                        p { strong { (self.names.point(&finding.point).title) } }
+                        @if !finding.cause.is_empty() { p { (finding.cause) } }
+                    }
+                    @if self.findings.is_empty() { p { em { "Not found yet." } } }
                 }
                 div {
                     h2 { "Correction" }
@@ -191,8 +198,8 @@ impl Page<'_> {
     }
 
     fn place(&self, point: &PointId) -> Markup {
-        let name = self.names.point(point);
-        html! { (name.title) @if !name.zone.is_empty() { span.aside { ", " (name.zone) } } }
+        let PlaceName { title, zone } = self.names.point(point);
+        html! { (title) @if !zone.is_empty() && !title.contains(&zone) { span.aside { ", " (zone) } } }
     }
 
     /// When and on which device an event was made.

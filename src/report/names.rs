@@ -1,6 +1,7 @@
 //! What are places called in words? Ids as a reader would say them, from whoever knows the vehicle.
 
 use crate::ids::{AccessId, PointId, ZoneId};
+use crate::job::session::Ready;
 
 /// A place as a reader would say it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,6 +43,27 @@ impl Names for FromIds {
 
     fn access(&self, id: &AccessId) -> String {
         words(id.as_str().rsplit(':').next().unwrap_or_default())
+    }
+}
+
+/// Knows the vehicle's zone map and the points of its circuit; what they do not know, it makes of the ids.
+#[derive(Debug, Clone, Copy)]
+pub struct FromVehicle<'a>(pub &'a Ready);
+
+impl Names for FromVehicle<'_> {
+    fn point(&self, id: &PointId) -> PlaceName {
+        match self.0.search.point(id) {
+            Some(point) => PlaceName { title: point.title.clone(), zone: self.zone(&point.zone) },
+            None => FromIds.point(id),
+        }
+    }
+
+    fn zone(&self, id: &ZoneId) -> String {
+        self.0.map.map.zone(id).map_or_else(|| FromIds.zone(id), |zone| zone.label.clone())
+    }
+
+    fn access(&self, id: &AccessId) -> String {
+        self.0.map.map.access(id).map_or_else(|| FromIds.access(id), |step| step.label.clone())
     }
 }
 

@@ -20,7 +20,7 @@ impl Page<'_> {
                     h2 { "When the fuse opened, and when it held" }
                     table {
                         thead { tr { th scope="col" { "What happened" } th scope="col" { "Vehicle" } th scope="col" { "Noted" } } }
-                        tbody { @for (event, (what, how)) in &told { tr { td { (what) } td { (how) } td.when { (self.when(**event)) } } } }
+                        tbody { @for (event, (what, how)) in &told { tr { td { (what) } td { (how) } td { span.when { (self.when(**event)) } } } } }
                     }
                 }
             }
@@ -122,22 +122,43 @@ impl Page<'_> {
         let Some(plan) = self.plan else {
             return html! {};
         };
-        let looked = |id: &PointId| {
-            self.job.points.get(id).is_some_and(|point| point.seen().is_some_and(|seen| seen != Seen::NotSeen))
-        };
-        let left: Vec<_> = plan.points.iter().filter(|point| !looked(&point.id)).collect();
+        let looked =
+            |id: &PointId| self.job.points.get(id).and_then(PointState::seen).is_some_and(|seen| seen != Seen::NotSeen);
+        let left = plan.points.iter().filter(|point| !looked(&point.id)).count();
         let steps: Vec<_> = plan.steps.iter().filter(|step| step.kind == StepKind::Look).collect();
         html! {
             section {
                 h2 { "What was not looked at" }
-                @if left.is_empty() { p { "Every place on the list was looked at." } }
-                @else if steps.is_empty() { ul.columns { @for point in &left { li { (self.place(&point.id)) } } } }
-                @else {
-                    p { (words::count(left.len(), "place", "places")) " on the list. If the search goes on, in this order:" }
-                    ol.columns { @for step in steps.iter().take(MOST_STEPS) { li { (step.title) " " span.aside { (percent(step.probability)) } } } }
+                @if left == 0 { p { "Every place on the list was looked at." } }
+                @else if self.findings.is_empty() {
+                    p { (words::count(left, "place", "places")) " on the list. If the search goes on, in this order:" }
+                    ol.columns {
+                        @for step in steps.iter().take(MOST_STEPS) {
+                            li { (step.title) " " span.aside { (percent(step.probability)) } }
+                        }
+                    }
                     @if steps.len() > MOST_STEPS { p.small { "And " (steps.len() - MOST_STEPS) " less likely ones." } }
                 }
-                @for note in &plan.notes { p.small { (note) } }
+                @else {
+                    p {
+                        (words::count(left, "place", "places"))
+                        " on the list: the search ended when the place was found. If the fuse opens again, the likeliest of them are:"
+                    }
+                    ol { @for step in steps.iter().take(NEXT_STEPS) { li { (step.title) } } }
+                }
+            }
+        }
+    }
+
+    pub(super) fn assumed(&self) -> Markup {
+        let notes = self.plan.map(|plan| plan.notes.as_slice()).unwrap_or_default();
+        html! {
+            @if !notes.is_empty() {
+                section {
+                    h2 { "What was assumed" }
+                    p { "The search also went by what nobody stated. Where this is wrong, so is the order of the places." }
+                    ul.columns.small { @for note in notes { li { (note) } } }
+                }
             }
         }
     }
@@ -145,6 +166,8 @@ impl Page<'_> {
 
 /// What a reader still reads of a list of places that were not looked at.
 const MOST_STEPS: usize = 30;
+/// The same once the place was found.
+const NEXT_STEPS: usize = 5;
 
 const ALL_SEEN: [Seen; 6] = [Seen::Sound, Seen::Marked, Seen::Thinned, Seen::Bare, Seen::Severed, Seen::NotSeen];
 

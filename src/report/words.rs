@@ -130,11 +130,11 @@ pub(super) fn load_kind(kind: LoadKind) -> &'static str {
 
 /// What a load was stated to take. Empty: nothing was stated.
 pub(super) fn load_size(load: &Load) -> String {
-    let at = load.rated_volts.map(|volts| format!(" at {volts} V")).unwrap_or_default();
+    let at = load.rated_volts.map(|volts| format!(" at {volts}\u{a0}V")).unwrap_or_default();
     match (load.watts, load.amps, load.ohms) {
-        (Some(watts), _, _) => format!("{watts} W{at}"),
-        (_, Some(amps), _) => format!("{amps} A{at}"),
-        (_, _, Some(ohms)) => format!("{ohms} Ω"),
+        (Some(watts), _, _) => format!("{watts}\u{a0}W{at}"),
+        (_, Some(amps), _) => format!("{amps}\u{a0}A{at}"),
+        (_, _, Some(ohms)) => format!("{ohms}\u{a0}Ω"),
         _ => String::new(),
     }
 }

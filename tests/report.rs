@@ -1,0 +1,315 @@
+//! Does the report say what the job says, all of it and nothing else, whatever people wrote?
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use std::process::{Command, Output};
+
+use chrono::DateTime;
+use expect_test::{Expect, expect};
+use loomwalk::bundle::Bundle;
+use loomwalk::bundle::digest::photo_hash;
+use loomwalk::bundle::file::{HAND_OVER_LIMIT, make};
+use loomwalk::bundle::read::{open, read};
+use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
+use loomwalk::job::act::{Concern, Finding, Photo, ReleaseItem, Stage};
+use loomwalk::job::{Act, Event, Job, Log};
+use loomwalk::report;
+use loomwalk::search::evidence::Seen;
+use uuid::Uuid;
+
+const DEMO: &[u8] = include_bytes!("../assets/demo/van.loomwalk.json");
+
+fn bundle_of(acts: &[Act]) -> Bundle {
+    let at = DateTime::from_timestamp_millis(1_770_000_000_000).unwrap();
+    let device = DeviceId(Uuid::from_u128(1));
+    let events = acts.iter().zip(1..).map(|(act, n)| Event::new(EventId(Uuid::from_u128(n)), at, device, act));
+    let log = Log::of(events).unwrap();
+    make(&Job::fold(JobId(Uuid::from_u128(7)), &log), &log, BundleId(Uuid::from_u128(9)), device, at)
+}
+
+fn page_of(acts: &[Act]) -> String {
+    report::html(&bundle_of(acts), &|_| None)
+}
+
+/// What a reader reads: the page without its tags.
+fn words(page: &str) -> String {
+    let body = &page[page.find("<body>").unwrap()..];
+    let text: String = body.split('<').map(|part| part.split_once('>').map_or("", |(_, text)| text)).collect();
+    text.replace("&quot;", "\"").replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&")
+}
+
+/// Every tag that is opened is closed in its turn, and every attribute is quoted.
+fn well_formed(page: &str) {
+    const VOID: [&str; 4] = ["meta", "br", "img", "link"];
+    // In SVG a `path` stands alone with a slash.
+    let page = page.replacen("<!DOCTYPE html>", "", 1);
+    let style = page.find("<style>").unwrap()..page.find("</style>").unwrap();
+    let page = format!("{}<style>{}", &page[..style.start], &page[style.end..]);
+    let mut open: Vec<String> = Vec::new();
+    for tag in page.split('<').skip(1) {
+        let (tag, text) = tag.split_once('>').expect("a tag ends");
+        assert!(!text.contains('>'), "a bare > in {text:?}");
+        match tag.strip_prefix('/') {
+            Some(name) => assert_eq!(open.pop().as_deref(), Some(name), "</{name}>"),
+            None => {
+                let name = tag.split_ascii_whitespace().next().unwrap().to_owned();
+                assert!(name.chars().all(|letter| letter.is_ascii_alphanumeric()), "<{name}>");
+                if !VOID.contains(&name.as_str()) && !tag.ends_with('/') {
+                    open.push(name);
+                }
+            }
+        }
+    }
+    assert_eq!(open, Vec::<String>::new());
+}
+
+#[test]
+fn the_practice_jobs_report_tells_the_whole_story() {
+    let bundle = read(DEMO, HAND_OVER_LIMIT).unwrap();
+    let page = report::html(&bundle, &|photo| Some(format!("blob:{photo}")));
+    well_formed(&page);
+    let words = words(&page);
+    for told in [
+        "Practice job.",
+        "2013 panel van",
+        "Fuse F23 blows about once a week.",
+        "BN/YE, brown with yellow",
+        "The fan was taken out and its lead, still live, was left lying over the edge without a clip",
+        "Rear-door boot, left",
+        "10 presses, it held",
+        "the fuse opened, 2 presses",
+        "Out of reach: Roof lining is glued; the customer does not want it cut",
+        "Rear demister",
+        "taken off the list",
+        "removed, wiring left",
+        "It held for 20 min",
+        "Damaged piece cut out",
+        "Fit a new grommet at the foot of the partition",
+        "1.7 A with key on and both load-area lamps lit",
+        "Driven on the roadnot done",
+        "Brown with yellow, strands bare over about 9 mm.",
+        "By the customer's papers",
+        "1 taken back",
+        "39 entries in the log, from 2 devices",
+        "It does not replace the vehicle maker's service information",
+        "29 places on the list: the search ended when the place was found.",
+        bundle.log_digest.as_str(),
+    ] {
+        assert!(words.contains(told), "{told:?} is not in\n{words}");
+    }
+    assert!(!words.contains("severed"), "an act that was taken back is not told");
+    assert_eq!(page.matches("<img").count(), 4);
+    assert!(!page.contains("<script") && !page.contains("http://") && !page.contains("https://"));
+}
+
+#[test]
+fn a_hostile_text_is_shown_as_it_was_written_and_does_nothing() {
+    let evil = "</title></style><script>alert(1)</script>\"'><img src=x onerror=alert(2)>&amp;\u{202e}\u{0}";
+    let point = || format!("point:{evil}").as_str().into();
+    let mut bundle = bundle_of(&[
+        Act::Concern(Concern { words: evil.into(), dead: evil.into(), ..Concern::default() }),
+        Act::Vehicle(
+            serde_json::from_value(serde_json::json!({ "label": evil, "vin": evil, "options": { evil: "absent" } }))
+                .unwrap(),
+        ),
+        Act::Load(
+            serde_json::from_value(serde_json::json!({ "id": evil, "label": evil, "zone": evil, "option": evil }))
+                .unwrap(),
+        ),
+        Act::Look { point: point(), seen: Seen::Bare },
+        Act::CannotReach { point: point(), why: evil.into() },
+        Act::Note { point: Some(point()), text: evil.into() },
+        Act::Note { point: None, text: evil.into() },
+        Act::Finding(Finding {
+            point: point(),
+            rubbed_on: evil.into(),
+            colour_seen: evil.into(),
+            also_hurt: evil.into(),
+            cause: evil.into(),
+        }),
+        Act::Repair { point: Some(point()), what: evil.into(), done: true, minutes: None },
+        Act::Release { item: ReleaseItem::RoadTest, done: true, value: evil.into() },
+        Act::Photo(Photo {
+            sha256: photo_hash(b"x"),
+            bytes: 1,
+            media_type: evil.into(),
+            width: 1,
+            height: 1,
+            taken_at: None,
+            point: Some(point()),
+            stage: Stage::Lie,
+            annotation: evil.into(),
+        }),
+    ]);
+    bundle.log_digest = evil.into();
+    for address in [Some(evil.to_owned()), None] {
+        let page = report::html(&bundle, &|_| address.clone());
+        well_formed(&page);
+        assert!(!page.contains("<script") && !page.contains("<img src=x"));
+        assert!(!page.contains('\u{202e}') && !page.contains('\u{0}'));
+        assert!(words(&page).contains("<script>alert(1)</script>\"'><img src=x onerror=alert(2)>"));
+    }
+}
+
+#[test]
+fn what_was_not_done_and_not_found_is_said_to_be_so() {
+    let page = page_of(&[Act::JobOpened { practice: false }]);
+    well_formed(&page);
+    let words = words(&page);
+    for told in
+        ["Not found yet.", "No repair is recorded as done.", "No place was looked at.", "No circuit was entered."]
+    {
+        assert!(words.contains(told), "{told:?} is not in\n{words}");
+    }
+    assert_eq!(words.matches("not done").count(), 7);
+    assert!(words.contains("Not everything on this list was done."));
+    assert!(!words.contains("Practice job"));
+}
+
+#[test]
+fn a_release_check_that_is_complete_does_not_say_otherwise() {
+    let items = [
+        ReleaseItem::RightFuse,
+        ReleaseItem::PressedAgain,
+        ReleaseItem::DrawMeasured,
+        ReleaseItem::AllWorked,
+        ReleaseItem::ProtectionBack,
+        ReleaseItem::CautionsUndone,
+        ReleaseItem::RoadTest,
+    ];
+    let done = items.map(|item| Act::Release { item, done: true, value: String::new() });
+    assert!(!words(&page_of(&done)).contains("not done"));
+    let undone = Act::Release { item: ReleaseItem::RoadTest, done: false, value: String::new() };
+    let page = words(&page_of(&[done.as_slice(), &[undone]].concat()));
+    assert!(page.contains("Driven on the roadnot done"));
+}
+
+#[test]
+fn a_photo_that_is_missing_is_said_to_be_missing() {
+    let bundle = open(DEMO, HAND_OVER_LIMIT).unwrap().bundle;
+    let page = report::html(&bundle, &|_| None);
+    assert_eq!(words(&page).matches("This photograph is not in the file").count(), 4);
+}
+
+#[test]
+fn acts_that_this_version_cannot_read_are_counted_and_leave_the_rest_readable() {
+    let mut bundle = bundle_of(&[
+        Act::Look { point: "point:passage:boot_rear_left".into(), seen: Seen::Sound },
+        Act::Look { point: "point:zone:roof_rear".into(), seen: Seen::Sound },
+        Act::Note { point: None, text: "still here".into() },
+    ]);
+    bundle.log[0].kind = "thermal_picture".into();
+    bundle.log[1].body = serde_json::json!(null);
+    let words = words(&report::html(&bundle, &|_| None));
+    assert!(words.contains("1 from a newer version of the program: not shown here."), "{words}");
+    assert!(words.contains("1 could not be read: not shown here. ") && words.contains("still here"), "{words}");
+}
+
+fn loomwalk(args: &[&str]) -> Output {
+    let root = env!("CARGO_MANIFEST_DIR");
+    Command::new(env!("CARGO_BIN_EXE_loomwalk")).current_dir(root).args(args).output().unwrap()
+}
+
+fn said(output: &Output, code: i32, stdout: Expect, stderr: Expect) {
+    stdout.assert_eq(&String::from_utf8_lossy(&output.stdout));
+    stderr.assert_eq(&String::from_utf8_lossy(&output.stderr));
+    assert_eq!(output.status.code(), Some(code));
+}
+
+#[test]
+fn the_report_command_writes_one_file_with_the_pictures_in_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("page.html");
+    let output = loomwalk(&["report", "assets/demo/van.loomwalk.json", "-o", out.to_str().unwrap()]);
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    let page = std::fs::read_to_string(&out).unwrap();
+    well_formed(&page);
+    assert_eq!(page.matches("src=\"data:image/jpeg;base64,").count(), 4);
+}
+
+#[test]
+fn the_report_command_says_why_there_is_no_report() {
+    said(
+        &loomwalk(&["report", "assets/demo/van.circuit.json", "-o", "/dev/null"]),
+        1,
+        expect![""],
+        expect![[r#"
+            assets/demo/van.circuit.json: this is not a hand-over file: its format should be "loomwalk/bundle", but it is "loomwalk/circuit"
+        "#]],
+    );
+    said(
+        &loomwalk(&["report", "no-such-file", "-o", "/dev/null"]),
+        1,
+        expect![""],
+        expect![[r#"
+            no-such-file: this cannot be read: No such file or directory (os error 2)
+        "#]],
+    );
+    assert_eq!(loomwalk(&["report", "assets/demo/van.loomwalk.json"]).status.code(), Some(2));
+}
+
+#[test]
+fn the_check_command_has_a_line_for_each_sound_file() {
+    said(
+        &loomwalk(&[
+            "check",
+            "assets/demo/van.circuit.json",
+            "assets/demo/van.evidence.json",
+            "assets/demo/van.loomwalk.json",
+            "assets/bodies/panel_van.json",
+            "tests/cases/bundles/outside.loomwalk.json",
+        ]),
+        0,
+        expect![[r#"
+            assets/demo/van.circuit.json: a sound loomwalk/circuit, version 1: 13 loads, 7 wires
+            assets/demo/van.evidence.json: a sound loomwalk/evidence, version 1: 6 observations
+            assets/demo/van.loomwalk.json: a sound loomwalk/bundle, version 1: 39 events, 4 photographs (4 with their bytes)
+            assets/bodies/panel_van.json: a sound loomwalk/body, version 1
+            tests/cases/bundles/outside.loomwalk.json: a sound loomwalk/bundle, version 1: 5 events, 1 photographs (1 with their bytes)
+        "#]],
+        expect![""],
+    );
+}
+
+#[test]
+fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
+    let folder = tempfile::tempdir().unwrap();
+    let check = |text: &str, stderr: Expect| {
+        let path = folder.path().join("file");
+        std::fs::write(&path, text).unwrap();
+        let output = loomwalk(&["check", path.to_str().unwrap(), "assets/demo/van.circuit.json"]);
+        assert_eq!(output.status.code(), Some(1));
+        // The sound file beside it still has its line.
+        assert!(String::from_utf8_lossy(&output.stdout).starts_with("assets/demo/van.circuit.json: a sound"));
+        let said = String::from_utf8_lossy(&output.stderr);
+        stderr.assert_eq(&said.replace(path.to_str().unwrap(), "FILE"));
+    };
+    check("", expect![]);
+    check("{\"format\": \"loomwalk/pl", expect![]);
+    check("[]", expect![]);
+    check("{\"version\": 1}", expect![]);
+    check(r#"{"format": "loomwalk/recipe", "version": 1}"#, expect![]);
+    check(r#"{"format": "loomwalk/plan", "version": 2}"#, expect![]);
+    check(
+        r#"{"format": "loomwalk/plan", "version": 1, "steps": [{"n": 1, "id": "point:a", "kind": "sniff"}], "points": []}"#,
+        expect![],
+    );
+    check(
+        r#"{"format": "loomwalk/circuit", "version": 1, "fuse": {"rating_a": -15}, "loads": [{"id": "l1", "feed": "s9"}]}"#,
+        expect![],
+    );
+    check(r#"{"format": "loomwalk/evidence", "version": 1, "items": [{"kind": "held", "minutes": -1}]}"#, expect![]);
+    check(&format!(r#"{{"format": "loomwalk/plan", "version": 1, "x": [{}0]}}"#, "0,".repeat(300_000)), expect![]);
+}
+
+#[test]
+fn the_check_command_wants_at_least_one_file() {
+    assert_eq!(loomwalk(&["check"]).status.code(), Some(2));
+}
+
+#[test]
+fn a_folder_or_an_endless_file_is_refused_at_once() {
+    assert_eq!(loomwalk(&["check", "src"]).status.code(), Some(1));
+    let endless = loomwalk(&["check", "/dev/zero"]);
+    assert_eq!(endless.status.code(), Some(1));
+    assert!(String::from_utf8_lossy(&endless.stderr).contains("nothing was read"), "{endless:?}");
+}
