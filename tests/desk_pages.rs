@@ -6,9 +6,14 @@ mod desk_support;
 use std::fs;
 use std::path::Path;
 
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use desk_support::*;
+use loomwalk::bundle::digest::log_digest;
 use loomwalk::bundle::read;
+use loomwalk::ids::BundleId;
 use serde_json::json;
+use sha2::{Digest, Sha256};
 use tempfile::TempDir;
 
 #[tokio::test]
@@ -44,6 +49,57 @@ async fn each_job_is_listed_with_its_facts_the_newest_first() {
     let position = |text: String| page.find(&text).unwrap();
     assert!(position(format!("/desk/jobs/{}", new.job)) < position(format!("/desk/jobs/{}", old.job)));
     assert_eq!(page.matches(">Practice<").count(), 1);
+}
+
+#[tokio::test]
+async fn the_practice_job_is_listed_with_the_place_that_was_found_and_before_that_with_the_next_step() {
+    let desk = Running::start().await;
+    let file = fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/van.loomwalk.json")).unwrap();
+    let mut bundle = read::open(&file, u64::MAX).unwrap().bundle;
+    // First what came before the finding, then all of it.
+    let whole = bundle.clone();
+    let found = whole.log.iter().position(|event| event.kind == "finding").unwrap();
+    bundle.log.truncate(found);
+    bundle.photos.clear();
+    bundle.log_digest = log_digest(&bundle.log);
+    bundle.bundle_id = BundleId(Phone::new(1, 1).id());
+    assert_eq!(desk.send(&bundle).await.status(), 201);
+    let page = desk.get("/desk").await.text().await.unwrap();
+    assert!(page.contains("Searching") && page.contains("<dd>next: "), "{page}");
+
+    assert_eq!(desk.send(&whole).await.status(), 201);
+    let page = desk.get("/desk").await.text().await.unwrap();
+    assert!(page.contains(">Practice<") && page.contains("over the edge of the old fan bracket"), "{page}");
+    assert!(!page.contains("<dd>next: "), "{page}");
+}
+
+#[tokio::test]
+async fn a_job_is_shown_as_its_report_with_the_pictures_that_are_here() {
+    let desk = Running::start().await;
+    let mut phone = Phone::new(1, 1);
+    phone.concern("rear lamps go out");
+    let held = phone.photo(b"held");
+    let missing = phone.photo(b"missing");
+    desk.put(&format!("/api/v1/photos/{held}"), "held").await;
+    desk.send(&phone.bundle()).await;
+    let response = desk.get(&format!("/desk/jobs/{}", phone.job)).await;
+    let policy = response.headers()["content-security-policy"].to_str().unwrap().to_owned();
+    let page = response.text().await.unwrap();
+    assert!(page.contains("rear lamps go out"));
+    assert!(page.contains(&format!("src=\"/desk/photos/{held}\"")), "{page}");
+    assert!(!page.contains(&format!("/desk/photos/{missing}")), "{page}");
+    assert!(
+        page.contains("<a href=\"/desk\">") && page.contains(&format!("/desk/jobs/{}/bundle", phone.job)),
+        "{page}"
+    );
+    // The browser applies a style only if the policy names its hash (CSP Level 3, 6.7.3.3), and no `style` attribute.
+    let styles: Vec<&str> = page.split("<style>").skip(1).map(|rest| rest.split("</style>").next().unwrap()).collect();
+    assert_eq!(styles.len(), 2);
+    for style in styles {
+        let hash = STANDARD.encode(Sha256::digest(style.as_bytes()));
+        assert!(policy.contains(&format!("'sha256-{hash}'")), "{policy}");
+    }
+    assert!(!page.contains(" style="), "{page}");
 }
 
 #[tokio::test]

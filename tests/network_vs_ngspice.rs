@@ -10,11 +10,11 @@ mod looms;
 use std::fmt::Write as _;
 use std::process::Command;
 
+use looms::{Build, Dice, bare, radial, state, states, tangled};
 use loomwalk::circuit::harness::{Harness, NodeIx};
 use loomwalk::circuit::network::{NetworkError, holds, solve};
 use loomwalk::ids::Condition;
 use loomwalk::units::Ohms;
-use looms::{Build, Dice, bare, radial, state, states, tangled};
 use nalgebra::{DMatrix, DVector};
 use proptest::prelude::*;
 
@@ -27,9 +27,9 @@ const SHORTS: usize = 24;
 /// Largest relative difference.
 const TOLERANCE: f64 = 1e-6;
 
-/// Close by ratio; what is below a nanovolt or a nanoampere is nothing.
-fn close(ours: f64, theirs: f64) -> bool {
-    (ours - theirs).abs() <= TOLERANCE * theirs.abs() + 1e-9
+/// How far apart two figures are, by ratio; what is below a nanovolt or a nanoampere is nothing.
+fn apart(ours: f64, theirs: f64) -> f64 {
+    ((ours - theirs).abs() - 1e-9).max(0.0) / theirs.abs().max(1e-9)
 }
 
 /// One circuit in one state, with a short or without.
@@ -73,7 +73,7 @@ fn write_circuit(deck: &mut String, at: usize, question: &Question<'_>) {
     }
 }
 
-/// What ngspice says: for each question, the voltage of every node and the current out of the source.
+/// What ngspice says: for each question without a short, the voltage of every node; for all, the source's current.
 fn ask_ngspice(questions: &[Question<'_>]) -> Vec<(Vec<f64>, f64)> {
     let folder = tempfile::tempdir().unwrap();
     // The shunt gives floating nodes a way to ground, which they need to be solved; 1 TΩ is too much to matter.
@@ -95,7 +95,8 @@ fn ask_ngspice(questions: &[Question<'_>]) -> Vec<(Vec<f64>, f64)> {
     let found: std::collections::HashMap<&str, f64> = names.zip(values).collect();
     let answer = |(at, question): (usize, &Question<'_>)| {
         let volts = |node: usize| found.get(format!("v({at}_{node})").as_str()).copied().unwrap_or(0.0);
-        let volts = (0..question.loom.nodes.len()).map(|node| if node == 0 { 0.0 } else { volts(node) });
+        let nodes = if question.short.is_none() { question.loom.nodes.len() } else { 0 };
+        let volts = (0..nodes).map(|node| if node == 0 { 0.0 } else { volts(node) });
         // A source that gives has a negative current.
         (volts.collect(), -found[format!("i(vs{at})").as_str()])
     };
@@ -118,7 +119,11 @@ fn invented() -> Vec<(Harness, Vec<Condition>)> {
 #[test]
 fn voltages_and_fuse_currents_agree_with_ngspice_without_and_with_shorts() {
     let invented = invented();
-    let (mut voltages, mut shorts, mut live_nodes) = (0, 0, 0);
+    let (mut voltages, mut shorts, mut live_nodes, mut worst) = (0, 0, 0, 0.0_f64);
+    let mut close = |ours: f64, theirs: f64| {
+        worst = worst.max(apart(ours, theirs));
+        apart(ours, theirs) <= TOLERANCE
+    };
     for deck in invented.chunks(IN_ONE_DECK) {
         let mut questions = Vec::new();
         for (loom, state) in deck {
@@ -134,11 +139,13 @@ fn voltages_and_fuse_currents_agree_with_ngspice_without_and_with_shorts() {
                 questions.push(Question { loom, state, short: Some((NodeIx(node), ohms)) });
             }
         }
+        let mut solved = solve(&bare(), &[]).unwrap();
         for (question, (volts, fuse_a)) in questions.iter().zip(ask_ngspice(&questions)) {
             let Question { loom, state, short } = question;
-            let solved = solve(loom, state).unwrap();
             match short {
+                // Each circuit's question without a short comes first; what it gives answers all its shorts.
                 None => {
+                    solved = solve(loom, state).unwrap();
                     for (node, theirs) in volts.iter().enumerate() {
                         let ours = solved.volts(NodeIx(node)).0;
                         assert!(close(ours, *theirs), "{:?}: {ours} V, ngspice {theirs} V", loom.nodes[node].id);
@@ -155,7 +162,9 @@ fn voltages_and_fuse_currents_agree_with_ngspice_without_and_with_shorts() {
             }
         }
     }
-    println!("{CIRCUITS} circuits, {voltages} voltages ({live_nodes} of live nodes), {shorts} shorts");
+    println!(
+        "{CIRCUITS} circuits, {voltages} voltages ({live_nodes} of live nodes), {shorts} shorts; furthest apart: {worst:.1e}"
+    );
     assert!(live_nodes > voltages / 4, "most invented circuits must have something to compare");
 }
 
@@ -182,7 +191,7 @@ fn the_chain_that_three_programs_agree_on_comes_out_to_the_last_digits() {
     assert!((solved.fuse_current().0 / 21.552_009_912_186 - 1.0).abs() < 1e-12);
 }
 
-/// Voltages and fuse current by dense elimination with pivoting, floating nodes held by 1 TΩ, zero resistance as 1 nΩ.
+/// Voltages and fuse current by dense elimination with pivoting, floating nodes held by 1 TΩ, no resistance as 0.1 µΩ.
 fn dense(loom: &Harness, state: &[Condition], short: Option<(NodeIx, f64)>) -> (DVector<f64>, f64) {
     let count = loom.nodes.len();
     let mut matrix = DMatrix::<f64>::identity(count, count) * 1e-12;
@@ -217,7 +226,7 @@ fn dense(loom: &Harness, state: &[Condition], short: Option<(NodeIx, f64)>) -> (
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn a_dense_solver_finds_the_same_and_solving_each_short_anew_changes_nothing(
@@ -384,7 +393,7 @@ fn errors_name_the_place_and_say_what_to_do() {
 #[test]
 fn a_knot_far_beyond_any_loom_is_refused_by_name() {
     let mut loom = bare();
-    let joints: Vec<NodeIx> = (0..400).map(|_| loom.joint()).collect();
+    let joints: Vec<NodeIx> = (0..300).map(|_| loom.joint()).collect();
     loom.run(NodeIx::FUSE, joints[0], 0.01);
     for (at, &a) in joints.iter().enumerate() {
         for &b in &joints[..at] {

@@ -265,7 +265,7 @@ fn lists_and_files_beyond_the_bounds_are_refused_without_reading_them() {
     let told = [many, long, wide].map(|file| check::read(file.as_bytes()).unwrap_err().to_string()).join("\n");
     expect![[r#"
         /loads: it has 20001 entries; at most 20000 are read
-        the file: it is 16777217 bytes long; a circuit file has at most 16777216 bytes
+        the file: it is 8388609 bytes long; a circuit file has at most 8388608 bytes
         /marks/0: it is 300068 bytes long; one entry has at most 262144 bytes"#]]
     .assert_eq(&told);
 }

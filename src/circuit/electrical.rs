@@ -184,7 +184,10 @@ mod tests {
             assert!(fuse.cold.is_sorted_by(|a, b| a.rating_a < b.rating_a && a.ohms > b.ohms), "{style:?}");
             assert!(fuse.cold.len() >= 2, "interpolation needs two ratings: {style:?}");
             assert!(fuse.gates.iter().all(|gate| gate.min_s.or(gate.max_s).is_some_and(|time| time > 0.0)));
-            assert!(fuse.gates[0].only_a.is_none() && fuse.gates[0].max_s.is_none(), "the first gate is the holding current");
+            assert!(
+                fuse.gates[0].only_a.is_none() && fuse.gates[0].max_s.is_none(),
+                "the first gate is the holding current"
+            );
         }
         assert!(0.0 < values.touch.shortest_s.value && values.touch.shortest_s.value < values.touch.longest_s.value);
     }

@@ -11,6 +11,7 @@
 //! *the objects are the truth*: what is in memory is rebuilt from them at each start and equals what it was.
 
 pub mod api;
+pub mod framed;
 pub mod guard;
 pub mod hand_over;
 pub mod incoming;

@@ -2,19 +2,20 @@
 
 use std::sync::Arc;
 
-use axum::Router;
 use axum::body::Body;
 use axum::extract::{Path, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::get;
+use axum::{Extension, Router};
 use maud::{DOCTYPE, Markup, html};
 use tower_http::set_header::SetResponseHeaderLayer;
 
-use super::hand_over;
 use super::intake::Desk;
-use super::list::{self, Entry};
+use super::list::{self, List};
 use super::problem::Refusal;
+use super::shelf::Shelf;
+use super::{framed, hand_over};
 use crate::bundle::file::EXTENSION;
 use crate::ids::{JobId, PhotoHash};
 
@@ -42,6 +43,7 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         .route("/desk/{*elsewhere}", get(no_such_page))
         .layer(SetResponseHeaderLayer::if_not_present(header::CONTENT_SECURITY_POLICY, CSP_PAGES))
         .layer(SetResponseHeaderLayer::if_not_present(header::CACHE_CONTROL, HeaderValue::from_static("no-cache")))
+        .layer(Extension(Arc::<List>::default()))
         .with_state(desk)
 }
 
@@ -64,16 +66,18 @@ impl IntoResponse for Page {
     }
 }
 
-async fn jobs(State(desk): State<Arc<Desk>>) -> Html<String> {
-    let mut entries = desk.look_at_all(|job, shelf| Entry::of(job, shelf, &desk)).await;
-    entries.sort_by_key(|entry| std::cmp::Reverse(entry.changed_at));
-    sheet("Jobs", &list::page(&entries, desk.damaged()))
+async fn jobs(State(desk): State<Arc<Desk>>, Extension(list): Extension<Arc<List>>) -> Html<String> {
+    sheet("Jobs", &list::page(&list.entries(&desk).await, desk.damaged()))
 }
 
 async fn job(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Result<Response, Page> {
     let job = job_id(job)?;
-    let entry = desk.look(job, |shelf| Entry::of(job, shelf, &desk)).await?;
-    Ok(sheet("Job", &list::entry(&entry)).into_response())
+    let shelf = desk.look(job, Shelf::clone).await?;
+    // Off the async threads: the plan for what remains is computed anew.
+    let made = tokio::task::spawn_blocking(move || framed::report(&desk, job, &shelf)).await.map_err(Refusal::from)?;
+    let page = made.ok_or(Refusal::NoSuchJob(job))?;
+    let policy = [(header::CONTENT_SECURITY_POLICY, framed::policy(&page).unwrap_or(CSP_PAGES))];
+    Ok((policy, Html(page)).into_response())
 }
 
 async fn bundle(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Result<Response, Page> {
@@ -86,9 +90,9 @@ async fn bundle(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Resul
 
 async fn photo(State(desk): State<Arc<Desk>>, Path(name): Path<String>) -> Result<Response, Page> {
     let name: PhotoHash = name.parse().map_err(Refusal::from)?;
-    let types = desk.look_at_all(|_, shelf| shelf.photos().get(&name).map(|photo| photo.media_type.clone())).await;
-    let listed = types.into_iter().flatten().find_map(|listed| PICTURES.into_iter().find(|known| *known == listed));
-    let Some(media_type) = listed.filter(|_| desk.has_photo(&name)) else {
+    let types =
+        desk.look_at_all(|_, shelf| shelf.photos().get(&name).and_then(|photo| picture_type(&photo.media_type)));
+    let Some(media_type) = types.await.into_iter().flatten().next().filter(|_| desk.has_photo(&name)) else {
         return Err(Refusal::NoSuchPhoto(name).into());
     };
     let (length, bytes) = desk.store().photo(&name).await.map_err(Refusal::from)?;
@@ -127,6 +131,11 @@ pub async fn no_such_page() -> Response {
     };
     let csp = [(header::CONTENT_SECURITY_POLICY, CSP_PAGES)];
     (StatusCode::NOT_FOUND, csp, sheet("There is nothing here", &words)).into_response()
+}
+
+/// The media type as we write it, if it is one that a page shows.
+pub fn picture_type(listed: &str) -> Option<&'static str> {
+    PICTURES.into_iter().find(|known| *known == listed)
 }
 
 fn job_id(text: String) -> Result<JobId, Refusal> {

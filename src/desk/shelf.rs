@@ -21,6 +21,8 @@ pub struct Shelf {
     arrived: Vec<EventId>,
     photos: BTreeMap<PhotoHash, Photo>,
     receipts: BTreeMap<BundleId, Receipt>,
+    /// The bundle that was taken in last.
+    newest: Option<BundleId>,
     /// Of the next bundle.
     next_order: u64,
 }
@@ -45,6 +47,7 @@ impl Shelf {
     /// Notes what was answered.
     pub fn acknowledge(&mut self, kept: KeptReceipt) {
         self.next_order = self.next_order.max(kept.order + 1);
+        self.newest = Some(kept.receipt.bundle_id);
         self.receipts.insert(kept.receipt.bundle_id, kept.receipt);
     }
 
@@ -58,9 +61,14 @@ impl Shelf {
         self.receipts.get(&bundle)
     }
 
+    /// The bundle that was taken in last.
+    pub fn newest(&self) -> Option<BundleId> {
+        self.newest
+    }
+
     /// Whether anything was ever acknowledged.
     pub fn is_known(&self) -> bool {
-        !self.receipts.is_empty()
+        self.newest.is_some()
     }
 
     /// The events by id.

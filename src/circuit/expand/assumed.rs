@@ -43,98 +43,90 @@ impl Build<'_> {
         // What is made must not depend on the order in which loads were entered.
         in_order.sort_by(|one, other| one.id.cmp(&other.id));
         let mut direct = Vec::new();
-        let mut behind_switches: BTreeMap<Group, Vec<(Vec<Stretch>, usize, LoadEnd)>> = BTreeMap::new();
+        let mut nowhere = Vec::new();
+        let mut behind_switches: BTreeMap<Group, Vec<Demand>> = BTreeMap::new();
         for load in in_order {
             let Some(&feed) = self.by_name.get(&load.feed) else { continue };
             self.nodes[feed.0].kind = NodeKind::Connector(None);
             self.nodes[feed.0].label = format!("plug of {}", load.label);
-            let way = self.feed_way(load);
             let mut end = LoadEnd { load: load.id.0.clone(), feed, zone: load.zone.clone(), switch: None };
-            let switch_at =
-                load.switch_zone.as_ref().and_then(|zone| position(&way, zone).map(|at| (zone.clone(), at)));
-            self.notes.push(self.feed_note(load, &way, switch_at.as_ref().map(|(zone, _)| zone)));
-            match switch_at {
-                Some((zone, at)) if load.has_feed_switch() => {
-                    let group = behind_switches.entry((zone, sorted(&load.live_when))).or_default();
-                    group.push((way, at, end));
-                }
-                _ => {
-                    end.switch = load.has_feed_switch().then(|| load.live_when.clone());
-                    direct.push(Demand { way, end: End::Load(end) });
-                }
+            if let Some((zone, way)) = self.way_behind_switch(load) {
+                self.notes.push(self.feed_note(load, &way, Some(&zone)));
+                let group = behind_switches.entry((zone, sorted(&load.feed_switch))).or_default();
+                group.push(Demand { way, end: End::Load(end) });
+                continue;
             }
+            end.switch = load.has_feed_switch().then(|| load.feed_switch.clone());
+            let way = self.way_from_fuse(load.zone.as_ref());
+            self.notes.push(self.feed_note(load, &way, None));
+            let demands = if way.is_empty() { &mut nowhere } else { &mut direct };
+            demands.push(Demand { way, end: End::Load(end) });
         }
         let mut trees = Vec::new();
-        for ((zone, conditions), members) in behind_switches {
-            let (demand, tree) = self.group(zone, conditions, members);
-            direct.push(demand);
-            trees.push(tree);
+        for ((zone, conditions), demands) in behind_switches {
+            let way = self.way_from_fuse(Some(&zone));
+            let (run, to, tree) = self.shared_switch(zone, conditions);
+            direct.push(Demand { way, end: End::Group { run, to } });
+            trees.push((tree, demands));
         }
-        let (nowhere, direct): (Vec<_>, Vec<_>) = direct.into_iter().partition(|demand| demand.way.is_empty());
         self.branch(NodeIx::FUSE, Vec::new(), 0, direct, "");
         for Demand { end, .. } in nowhere {
             self.end(NodeIx::FUSE, Vec::new(), end);
         }
-        for (root, name, demands) in trees {
+        for ((root, name), demands) in trees {
             self.branch(root, Vec::new(), 0, demands, &name);
         }
     }
 
-    /// The way from the fuse to a load; empty where its place is not known.
-    fn feed_way(&mut self, load: &KnownLoad) -> Vec<Stretch> {
-        let Some(zone) = &load.zone else { return Vec::new() };
-        let fuse = self.fuse_zone.clone();
-        self.places.way(&fuse, zone).unwrap_or_default()
+    /// The zone of a load's switch and the way from there, if fuse, switch and load are at known places.
+    ///
+    /// The feed goes to its switch even where that is a detour: the wire to a switch is there to be rubbed through, and
+    /// the wire behind it is dead while it is open.
+    fn way_behind_switch(&mut self, load: &KnownLoad) -> Option<(ZoneId, Vec<Stretch>)> {
+        let zone = load.switch_zone.as_ref().filter(|_| load.has_feed_switch())?;
+        let way = self.places.way(zone, load.zone.as_ref()?)?;
+        (!self.way_from_fuse(Some(zone)).is_empty()).then(|| (zone.clone(), way))
     }
 
-    fn feed_note(&self, load: &KnownLoad, way: &[Stretch], switch_at: Option<&ZoneId>) -> String {
-        let switch = match switch_at.or(load.zone.as_ref()) {
-            _ if !load.has_feed_switch() => String::new(),
-            Some(zone) => {
-                format!(", with a switch at {} (closed: {})", self.places.label(zone), words(&load.live_when))
-            }
-            None => format!(", with a switch before it (closed: {})", words(&load.live_when)),
-        };
+    /// The way from the fuse to a zone; empty where one of the two is not known.
+    fn way_from_fuse(&mut self, zone: Option<&ZoneId>) -> Vec<Stretch> {
+        let fuse = self.fuse_zone.clone();
+        zone.and_then(|zone| self.places.way(&fuse, zone)).unwrap_or_default()
+    }
+
+    fn feed_note(&self, load: &KnownLoad, way: &[Stretch], switch: Option<&ZoneId>) -> String {
         let by =
             if way.is_empty() { "by an unknown way".to_owned() } else { format!("by {}", self.places.in_words(way)) };
-        format!("{}: how it is fed was not stated; a wire from the fuse {by} was assumed{switch}.", load.label)
+        let wire = match switch {
+            Some(zone) => format!(
+                "a wire from the fuse to a switch at {} (closed: {}), and from there {by}, was assumed",
+                self.places.label(zone),
+                words(&load.feed_switch)
+            ),
+            None if load.has_feed_switch() => {
+                format!(
+                    "a wire from the fuse {by}, with a switch at its end (closed: {}), was assumed",
+                    words(&load.feed_switch)
+                )
+            }
+            None => format!("a wire from the fuse {by} was assumed"),
+        };
+        format!("{}: how it is fed was not stated; {wire}.", load.label)
     }
 
-    /// A switch on the way of several loads: what the fuse has to feed, and the tree behind the switch.
-    fn group(
-        &mut self,
-        zone: ZoneId,
-        conditions: Vec<Condition>,
-        members: Vec<(Vec<Stretch>, usize, LoadEnd)>,
-    ) -> (Demand, (NodeIx, String, Vec<Demand>)) {
-        let joined: Vec<&str> = conditions.iter().map(Condition::as_str).collect();
+    /// A switch that several loads share: the wire to it and the node where that ends, then the node behind it and
+    /// what names of wires there end in.
+    fn shared_switch(&mut self, zone: ZoneId, closed_when: Vec<Condition>) -> (RunId, NodeIx, (NodeIx, String)) {
+        let joined: Vec<&str> = closed_when.iter().map(Condition::as_str).collect();
         let name = format!("{}@{zone}", joined.join("+"));
-        let label = format!("switch at {} ({})", self.places.label(&zone), words(&conditions));
-        let before = NodeId(format!("assumed:switch:{name}"));
+        let label = format!("switch at {} ({})", self.places.label(&zone), words(&closed_when));
+        let id = format!("assumed:switch:{name}");
         let behind = NodeId(format!("assumed:switched:{name}"));
-        let from = self.node(before, Some(zone.clone()), NodeKind::Joint(None), label.clone());
+        let from = self.node(NodeId(id.clone()), Some(zone.clone()), NodeKind::Joint(None), label.clone());
         let to = self.node(behind, Some(zone.clone()), NodeKind::Joint(None), label);
-        self.switches.push(HarnessSwitch {
-            id: SwitchId(format!("assumed:switch:{name}")),
-            from,
-            to,
-            closed_when: conditions,
-            ohms: Ohms(SWITCH_OHMS),
-            zone: Some(zone),
-            assumed: true,
-        });
-        let half = members.iter().map(|(way, at, _)| way[*at].metres.0 / 2.0).fold(f64::INFINITY, f64::min);
-        let mut shared = Vec::new();
-        let mut demands = Vec::new();
-        for (way, at, end) in members {
-            shared = way[..=at].to_vec();
-            shared[at].metres.0 = half;
-            let mut way = way[at..].to_vec();
-            way[0].metres.0 -= half;
-            demands.push(Demand { way, end: End::Load(end) });
-        }
-        let run = RunId(format!("assumed:trunk:switch:{name}"));
-        (Demand { way: shared, end: End::Group { run, to: from } }, (to, format!(":{name}"), demands))
+        let (id, ohms, zone) = (SwitchId(id), Ohms(SWITCH_OHMS), Some(zone));
+        self.switches.push(HarnessSwitch { id, from, to, closed_when, ohms, zone, assumed: true });
+        (RunId(format!("assumed:trunk:switch:{name}")), from, (to, format!(":{name}")))
     }
 
     /// Runs wires from a node to all demands, whose ways agree before `at`; `walked` is the part of them since the
@@ -244,10 +236,6 @@ impl Build<'_> {
         let (ohms, area) = (Ohms(0.0), SquareMillimetres(0.0));
         self.runs.push(HarnessRun { id, from, to, ohms, length, area, colour: None, path, assumed: true, lead: false });
     }
-}
-
-fn position(way: &[Stretch], zone: &ZoneId) -> Option<usize> {
-    way.iter().position(|stretch| matches!(&stretch.place, Place::Zone(here) if here == zone))
 }
 
 fn sorted(conditions: &[Condition]) -> Vec<Condition> {

@@ -25,8 +25,10 @@ pub(super) struct KnownLoad {
     pub(super) amps: Amps,
     pub(super) zone: Option<ZoneId>,
     pub(super) live_when: Vec<Condition>,
-    /// Where such a load is usually switched, and where that switch usually is.
-    pub(super) switched: SwitchedSide,
+    /// What a switch in its feed would wait for, if such a load usually has one there: its conditions, without those
+    /// on which the fuse is fed anyway.
+    pub(super) feed_switch: Vec<Condition>,
+    /// Where that switch usually is.
     pub(super) switch_zone: Option<ZoneId>,
     /// The load was taken out, its wiring left.
     pub(super) removed: bool,
@@ -44,7 +46,7 @@ pub(super) struct KnownLoad {
 impl KnownLoad {
     /// An assumed switch in its feed makes it live or dead, not the load itself.
     pub(super) fn has_feed_switch(&self) -> bool {
-        self.assume_feed && self.switched == SwitchedSide::Feed && !self.live_when.is_empty()
+        self.assume_feed && !self.feed_switch.is_empty()
     }
 }
 
@@ -91,10 +93,15 @@ impl Build<'_> {
     fn known_load(&mut self, load: &Load, label: &str, removed: bool) -> KnownLoad {
         let item = item(load);
         let kind = load.kind.or(item.map(|item| item.kind)).unwrap_or(LoadKind::Resistor);
+        if load.kind.is_none() && item.is_none() {
+            self.notes
+                .push(format!("{label}: what kind of load it is was not stated; a plain resistance was assumed."));
+        }
         let ohms = self.ohms(load, label, kind, item);
-        let from_item = item.filter(|_| load.zone.is_none()).map(|item| item.zone_for(self.file.vehicle.body));
-        let zone = load.zone.as_ref().or(from_item).and_then(|zone| self.places.known(zone));
-        match (&zone, from_item) {
+        let vehicle = &self.file.vehicle;
+        let from_item = item.filter(|_| load.zone.is_none()).map(|item| item.zone_on(vehicle.body, vehicle.drive_side));
+        let zone = load.zone.as_ref().or(from_item.as_ref()).and_then(|zone| self.places.known(zone));
+        match (&zone, &from_item) {
             (Some(zone), Some(_)) => {
                 let zone = self.places.label(zone);
                 self.notes.push(format!("{label}: its place was not stated; such a thing usually sits at {zone}."));
@@ -106,6 +113,17 @@ impl Build<'_> {
             )),
         }
         let from_item = item.filter(|_| load.live_when.is_empty());
+        let live_when = from_item.map_or(&load.live_when, |item| &item.live_when).clone();
+        if from_item.is_some() && !live_when.is_empty() {
+            let conditions: Vec<_> = live_when.iter().map(Condition::as_str).collect();
+            let conditions = conditions.join(", ");
+            self.notes
+                .push(format!("{label}: when it is live was not stated; such a thing usually is with {conditions}."));
+        }
+        let in_feed = item.is_some_and(|item| item.switched == SwitchedSide::Feed);
+        let fed_anyway = &self.file.fuse.live_when;
+        let waits_for = live_when.iter().filter(|condition| in_feed && !fed_anyway.contains(condition));
+        let feed_switch = waits_for.cloned().collect();
         let switch_zone = item.and_then(|item| item.switch_zone.as_ref()).and_then(|zone| self.places.known(zone));
         KnownLoad {
             id: load.id.clone(),
@@ -114,8 +132,8 @@ impl Build<'_> {
             ohms,
             amps: Volts(RATED_VOLTS) / ohms,
             zone,
-            live_when: from_item.map_or(&load.live_when, |item| &item.live_when).clone(),
-            switched: item.map(|item| item.switched).unwrap_or_default(),
+            live_when,
+            feed_switch,
             switch_zone,
             removed,
             feed: feed(&load.id),
@@ -137,12 +155,12 @@ impl Build<'_> {
             return Ohms(ohms);
         }
         if let Some(item) = item {
-            let (ohms, size) = match item.size {
-                Size::Watts { watts, at_volts } => (at_volts * at_volts / watts, format!("{watts} W at {at_volts} V")),
-                Size::Amps(amps) => (RATED_VOLTS / amps, format!("{amps} A")),
-                Size::Ohms(ohms) => (ohms, format!("{ohms} Ω")),
+            let size = match item.size {
+                Size::Watts { watts, at_volts } => format!("{watts} W at {at_volts} V"),
+                Size::Amps(amps) => format!("{amps} A"),
+                Size::Ohms(ohms) => format!("{ohms} Ω"),
             };
-            if positive(Some(ohms)).is_some() {
+            if let Some(ohms) = positive(Some(item.size.ohms().0)) {
                 self.notes
                     .push(format!("{label}: its size was not stated; {size} is in the catalogue ({}).", item.source));
                 return Ohms(ohms);

@@ -13,7 +13,8 @@
 //! | `assumed:trunk:<zone>`, `assumed:splice:<zone>` | a shared wire, and the splice at its end |
 //! | `assumed:switch:<load>` | a load's own switch, and the node on its fuse side |
 //! | `assumed:switch:<conditions>@<zone>` | a switch that several loads share, and the node on its fuse side |
-//! | `assumed:switched:<conditions>@<zone>` | the node behind that switch; its trunks and splices end in `:<conditions>@<zone>` |
+//! | `assumed:trunk:switch:<conditions>@<zone>` | the wire to that switch |
+//! | `assumed:switched:<conditions>@<zone>` | the node behind it; its trunks and splices end in `:<conditions>@<zone>` |
 
 mod assumed;
 mod load;

@@ -140,8 +140,7 @@ impl<'l> Inverse<'l> {
             let pivot = l.values()[entries.start - 1];
             for target in entries.clone() {
                 let row = l.row_indices()[target];
-                let sum: f64 =
-                    entries.clone().map(|at| l.values()[at] * inverse.entry(row, l.row_indices()[at])).sum();
+                let sum: f64 = entries.clone().map(|at| l.values()[at] * inverse.entry(row, l.row_indices()[at])).sum();
                 inverse.below[target] = -sum / pivot;
             }
             let sum: f64 = entries.map(|at| l.values()[at] * inverse.below[at]).sum();

@@ -60,8 +60,7 @@ pub fn solve(harness: &Harness, state: &[Condition]) -> Result<Solved, NetworkEr
     if !(source_ohms.is_finite() && source_ohms >= LEAST_SOURCE_OHMS && supply_ohms.0 >= 0.0 && fuse_ohms.0 >= 0.0) {
         return Err(NetworkError::SourceOhms(source_ohms));
     }
-    let mut solved =
-        Solved { supply_volts: *volts, fuse_a: 0.0, nodes: vec![AtNode::default(); harness.nodes.len()] };
+    let mut solved = Solved { supply_volts: *volts, fuse_a: 0.0, nodes: vec![AtNode::default(); harness.nodes.len()] };
     if !holds(live_when, state) {
         return Ok(solved);
     }

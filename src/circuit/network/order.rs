@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 /// Most pairs of neighbours that may be joined while ordering. A loom of thousands of wires needs a few thousand.
-const MOST_PAIRS: usize = 20_000_000;
+const MOST_PAIRS: usize = 5_000_000;
 
 /// The node at which elimination became too much work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,7 +61,7 @@ mod tests {
 
     #[test]
     fn a_knot_of_everything_with_everything_is_refused_and_not_endured() {
-        let edges: Vec<(usize, usize)> = (0..600).flat_map(|a| (0..a).map(move |b| (a, b))).collect();
-        assert!(minimum_degree(graph(600, &edges)).is_err());
+        let edges: Vec<(usize, usize)> = (0..300).flat_map(|a| (0..a).map(move |b| (a, b))).collect();
+        assert!(minimum_degree(graph(300, &edges)).is_err());
     }
 }

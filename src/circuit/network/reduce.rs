@@ -71,8 +71,13 @@ pub(super) fn reduce(harness: &Harness, state: &[Condition]) -> Result<Reduced, 
     let by_wire = labels(&|element| !element.load && off_ground(element));
 
     let mut row_of_set: Vec<Option<usize>> = vec![None; count];
-    let mut reduced =
-        Reduced { row_of: vec![None; count], fuse: 0, named: Vec::new(), behind_load: Vec::new(), branches: Vec::new() };
+    let mut reduced = Reduced {
+        row_of: vec![None; count],
+        fuse: 0,
+        named: Vec::new(),
+        behind_load: Vec::new(),
+        branches: Vec::new(),
+    };
     for node in 0..count {
         if reached[node] != reached[NodeIx::FUSE.0] || joined[node] == ground {
             continue;
