@@ -219,6 +219,6 @@ async fn a_file_that_was_compressed_beforehand_goes_out_so_to_those_who_can_read
 async fn without_an_app_the_first_page_says_how_to_build_one() {
     let desk = Running::start().await;
     let page = desk.get("/").await.text().await.unwrap();
-    assert!(page.contains("--app DIR") && page.contains("href=\"/desk\""), "{page}");
+    assert!(page.contains("--app target/dist/web") && page.contains("href=\"/desk\""), "{page}");
     assert_eq!(desk.get("/jobs").await.status(), 404);
 }

@@ -74,6 +74,9 @@ fn each_wrong_file_is_told_what_is_wrong_where_and_what_would_be_right() {
           /joints/0/id: "fuse" already names a node of every circuit or a load's terminal; choose another id
           /joints/1/id: "ground" already names a node of every circuit or a load's terminal; choose another id
           /joints/2/id: "lamp.feed" already names a node of every circuit or a load's terminal; choose another id
+        item_unknown
+          /loads/0/item: "reversing_lamp" is not in the catalogue; leave `item` out, or name an entry of the catalogue, such as "reversing_lamp_left", "reversing_lamp_right"
+          /loads/1/item: "disco_ball" is not in the catalogue; leave `item` out, or name an entry of the catalogue
         kind_of_load_unknown
           /loads/1/kind: `trumpet` is not known here; write one of `filament_lamp`, `led_lamp`, `motor`, `heater`, `relay_coil`, `solenoid`, `module`, `sensor`, `sounder`, `socket`, `resistor`
           /loads/2/id: it is the number `7`; write a text, in quotes

@@ -170,6 +170,8 @@ fn seconds(seconds: f64) -> String {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
     use crate::ids::{NodeId, RunId};
 

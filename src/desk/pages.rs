@@ -116,7 +116,7 @@ pub async fn no_app() -> Response {
     let words = html! {
         h1 { "The app is not served here" }
         p { "This desk was started without it. Build the app, then start the desk with the folder that was built:" }
-        pre { code { "cargo xtask build\nloomwalk desk --app DIR" } }
+        pre { code { "cargo xtask dist\nloomwalk desk --app target/dist/web" } }
         p { "The jobs that have arrived are on " a href="/desk" { "the desk" } "." }
     };
     let csp = [(header::CONTENT_SECURITY_POLICY, CSP_PAGES)];

@@ -11,7 +11,6 @@ use super::{Listener, field, on_visible};
 
 /// Keeps the screen on as long as it or a clone lives, where the browser can.
 #[derive(Clone)]
-#[must_use = "the screen may go dark when it is dropped"]
 pub struct Awake {
     _inner: Rc<Inner>,
 }

@@ -119,6 +119,25 @@ impl IdbStore {
         self.changed.take()
     }
 
+    /// Whether there was ever a desk at this address.
+    ///
+    /// # Errors
+    /// As every read.
+    pub async fn desk_seen(&self) -> Result<bool, StoreError> {
+        self.read(SETTINGS, async |store| store.key_exists("desk_seen".into()).await).await
+    }
+
+    /// Keeps that there is a desk at this address.
+    ///
+    /// # Errors
+    /// As every write.
+    pub async fn keep_desk_seen(&self) -> Result<(), StoreError> {
+        if self.desk_seen().await? {
+            return Ok(());
+        }
+        self.write(&[SETTINGS], async |write| write.put(SETTINGS, &JsValue::TRUE, &"desk_seen".into()).await).await
+    }
+
     /// How durably writes are made: `strict`; none where the browser is too old to say.
     ///
     /// # Errors

@@ -24,7 +24,7 @@ use self::desk::Trouble;
 use super::decide::{Confirmed, Here, Sending, backoff, decide};
 use crate::bundle::file;
 use crate::device::{self, Listener};
-use crate::ids::{BundleId, DeviceId, EventId, IdMaker, JobId, PhotoHash};
+use crate::ids::{BundleId, DeviceId, IdMaker, JobId, PhotoHash};
 use crate::job::event::Photo;
 use crate::job::log::Log;
 use crate::job::state::Job;
@@ -169,8 +169,8 @@ struct Task {
     ids: IdMaker,
     /// Jobs that may have something to send. `None`: not known yet.
     open: Option<BTreeSet<JobId>>,
-    /// What the desk refused: the job as it was then, and why.
-    refused: BTreeMap<JobId, (Option<EventId>, String)>,
+    /// What the desk refused: how many events the job had then, and why.
+    refused: BTreeMap<JobId, (usize, String)>,
 }
 
 impl Task {
@@ -239,7 +239,12 @@ impl Task {
     }
 
     async fn send_all(&mut self) -> Result<(), Trouble> {
-        desk::health().await?;
+        match desk::health().await {
+            Ok(()) => self.store.keep_desk_seen().await.map_err(kept)?,
+            // Without a network nobody can tell whether there would be one.
+            Err(Trouble::Later { .. }) if !self.store.desk_seen().await.map_err(kept)? => return Err(Trouble::NoDesk),
+            Err(trouble) => return Err(trouble),
+        }
         let changed = self.store.take_changed();
         let open = match self.open.take() {
             Some(open) => &open | &changed,
@@ -250,8 +255,8 @@ impl Task {
         for job in open {
             match self.send_job(job).await {
                 Err(Trouble::Refused { why }) => {
-                    let newest = self.store.log(job).await.map_err(kept)?.last().map(|event| event.id);
-                    self.refused.insert(job, (newest, why));
+                    let events = self.store.log(job).await.map_err(kept)?.len();
+                    self.refused.insert(job, (events, why));
                 }
                 sent => sent?,
             }
@@ -264,8 +269,7 @@ impl Task {
 
     async fn send_job(&mut self, id: JobId) -> Result<(), Trouble> {
         let events = self.store.log(id).await.map_err(kept)?;
-        let newest = events.last().map(|event| event.id);
-        if self.refused.get(&id).is_some_and(|(refused, _)| *refused == newest) {
+        if self.refused.get(&id).is_some_and(|(refused, _)| *refused == events.len()) {
             return Ok(());
         }
         self.refused.remove(&id);
