@@ -146,7 +146,7 @@ fn story() -> Vec<(i64, u8, Act)> {
         }),
         (134, 1, release(ReleaseItem::RightFuse, true, "15 A blade")),
         (136, 2, release(ReleaseItem::PressedAgain, true, "20 presses, key on, it held")),
-        (140, 1, release(ReleaseItem::DrawMeasured, true, "1.7 A with key on and both load-area lamps lit")),
+        (140, 1, release(ReleaseItem::DrawMeasured, true, "2.1 A with key on and a door open, three lamps lit")),
         (144, 2, release(ReleaseItem::AllWorked, true, "")),
         (150, 1, release(ReleaseItem::ProtectionBack, true, "")),
         (151, 1, release(ReleaseItem::CautionsUndone, true, "Battery was not disconnected")),

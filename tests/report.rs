@@ -84,7 +84,7 @@ fn the_practice_jobs_report_tells_the_whole_story() {
         "It held for 20 min",
         "Damaged piece cut out",
         "Fit a new grommet at the foot of the partition",
-        "1.7 A with key on and both load-area lamps lit",
+        "2.1 A with key on and a door open, three lamps lit",
         "Driven on the roadnot done",
         "Brown with yellow, strands bare over about 9 mm.",
         "By the customer's papers",
