@@ -8,8 +8,8 @@ use std::process::{Command, Output};
 use expect_test::{ExpectFile, expect_file};
 use loomwalk::search::plan::{Plan, StepKind};
 
-const CIRCUIT: &str = "assets/demo/van.circuit.json";
-const EVIDENCE: &str = "assets/demo/van.evidence.json";
+const CIRCUIT: &str = "public/demo/van.circuit.json";
+const EVIDENCE: &str = "public/demo/van.evidence.json";
 
 fn plan(args: &[&str]) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
