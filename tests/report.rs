@@ -256,6 +256,7 @@ fn the_check_command_has_a_line_for_each_sound_file() {
             "public/demo/van.evidence.json",
             "public/demo/van.loomwalk.json",
             "assets/bodies/panel_van.json",
+            "assets/loads/engine.json",
             "tests/cases/bundles/outside.loomwalk.json",
         ]),
         0,
@@ -264,6 +265,7 @@ fn the_check_command_has_a_line_for_each_sound_file() {
             public/demo/van.evidence.json: a sound loomwalk/evidence, version 1: 6 observations
             public/demo/van.loomwalk.json: a sound loomwalk/bundle, version 1: 39 events, 4 photographs (4 with their bytes)
             assets/bodies/panel_van.json: a sound loomwalk/body, version 1
+            assets/loads/engine.json: a sound loomwalk/loads, version 1
             tests/cases/bundles/outside.loomwalk.json: a sound loomwalk/bundle, version 1: 5 events, 1 photographs (1 with their bytes)
         "#]],
         expect![""],
@@ -283,22 +285,67 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
         let said = String::from_utf8_lossy(&output.stderr);
         stderr.assert_eq(&said.replace(path.to_str().unwrap(), "FILE"));
     };
-    check("", expect![]);
-    check("{\"format\": \"loomwalk/pl", expect![]);
-    check("[]", expect![]);
-    check("{\"version\": 1}", expect![]);
-    check(r#"{"format": "loomwalk/recipe", "version": 1}"#, expect![]);
-    check(r#"{"format": "loomwalk/plan", "version": 2}"#, expect![]);
+    check(
+        "",
+        expect![[r#"
+        FILE: the file: it is empty
+    "#]],
+    );
+    check(
+        "{\"format\": \"loomwalk/pl",
+        expect![[r#"
+        FILE: the file: it ends in the middle, after 23 bytes: it was cut off; get it again
+    "#]],
+    );
+    check(
+        "[]",
+        expect![[r#"
+        FILE: the file: it should hold one JSON object with a "format"
+    "#]],
+    );
+    check(
+        "{\"version\": 1}",
+        expect![[r#"
+        FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/loads
+    "#]],
+    );
+    check(
+        r#"{"format": "loomwalk/recipe", "version": 1}"#,
+        expect![[r#"
+        FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/loads
+    "#]],
+    );
+    check(
+        r#"{"format": "loomwalk/plan", "version": 2}"#,
+        expect![[r#"
+        FILE: /version: this is version 2 of loomwalk/plan and this program reads up to version 1: update the program
+    "#]],
+    );
     check(
         r#"{"format": "loomwalk/plan", "version": 1, "steps": [{"n": 1, "id": "point:a", "kind": "sniff"}], "points": []}"#,
-        expect![],
+        expect![[r#"
+            FILE: /steps/0/kind: unknown variant `sniff`, expected `access` or `look`
+        "#]],
     );
     check(
         r#"{"format": "loomwalk/circuit", "version": 1, "fuse": {"rating_a": -15}, "loads": [{"id": "l1", "feed": "s9"}]}"#,
-        expect![],
+        expect![[r#"
+            FILE: /fuse/rating_a: it is -15 A; a fuse rating is more than 0 and at most 1000 A
+            FILE: /loads/0/feed: there is no node "s9"; name `fuse`, `ground`, a joint's id, or `<load id>.feed` or `<load id>.return`
+        "#]],
     );
-    check(r#"{"format": "loomwalk/evidence", "version": 1, "items": [{"kind": "held", "minutes": -1}]}"#, expect![]);
-    check(&format!(r#"{{"format": "loomwalk/plan", "version": 1, "x": [{}0]}}"#, "0,".repeat(300_000)), expect![]);
+    check(
+        r#"{"format": "loomwalk/evidence", "version": 1, "items": [{"kind": "held", "minutes": -1}]}"#,
+        expect![[r#"
+        FILE: /items/0/minutes: -1 minutes; 0 or more is right
+    "#]],
+    );
+    check(
+        &format!(r#"{{"format": "loomwalk/plan", "version": 1, "x": [{}0]}}"#, "0,".repeat(300_000)),
+        expect![[r#"
+        FILE: the file: more than 200000 values, which is more than any loomwalk/plan has
+    "#]],
+    );
 }
 
 #[test]

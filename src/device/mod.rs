@@ -1,1 +1,108 @@
 //! What the phone can do: photo worker, files, share, wake lock. Thin over the web platform.
+//!
+//! - [`worker`]: large work away from the screen: photographs, hand-over files.
+//! - [`files`]: read, download, share; addresses for pictures.
+//! - [`service_worker`]: keeps the program on the device, and takes a newer one when told to.
+//! - [`awake`]: the screen stays on.
+//! - [`listen`]: network, page in view, and other things that happen to a page.
+//! - [`storage`]: how much room there is, and whether the browser has promised to keep it.
+
+pub mod awake;
+pub mod files;
+pub mod listen;
+mod orders;
+mod picture;
+pub mod service_worker;
+pub mod storage;
+pub mod worker;
+
+use chrono::{DateTime, Utc};
+use js_sys::Reflect;
+use wasm_bindgen::{JsCast, JsValue};
+
+pub use awake::{Awake, keep_awake};
+pub use files::{ObjectUrl, Shared, fetch_blob, file_name, object_url, read_bytes, share_or_download, text_blob};
+pub use listen::{Listener, on_online, on_visible, online};
+pub use orders::start_worker;
+pub use storage::{Room, persist, persisted, room};
+
+/// Why the device did not do it.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum DeviceError {
+    /// The worker cannot be started.
+    #[error("this browser cannot work in the background ({why}); load the page again, or update the browser")]
+    NoWorker {
+        /// What the browser says.
+        why: String,
+    },
+    /// The worker ended twice in a row: out of memory, as a rule.
+    #[error("the phone ran out of memory over this; close other tabs and apps, then try again")]
+    WorkerEnded,
+    /// The worker says why not. Its words stand for themselves.
+    #[error("{0}")]
+    Refused(String),
+    /// A file cannot be read.
+    #[error("the file cannot be read ({why}); choose it again, from the phone's own storage if it lies elsewhere")]
+    Unreadable {
+        /// What the browser says.
+        why: String,
+    },
+    /// A file cannot be given away.
+    #[error("the file was made, but the browser would not hand it over ({why}); try again")]
+    NotShared {
+        /// What the browser says.
+        why: String,
+    },
+    /// Something that belongs to the program cannot be fetched.
+    #[error("{what} cannot be loaded ({why}); connect once to a network, then try again")]
+    NotLoaded {
+        /// Its address.
+        what: String,
+        /// What the browser says.
+        why: String,
+    },
+    /// The browser lacks something.
+    #[error("this browser cannot do that ({why}); update it, or use another one")]
+    Missing {
+        /// What it says.
+        why: String,
+    },
+}
+
+/// The time by this device's clock.
+pub fn now() -> DateTime<Utc> {
+    Utc::now()
+}
+
+/// Random bits for an id.
+pub fn random() -> [u8; 10] {
+    let mut bits = [0; 10];
+    if getrandom::fill(&mut bits).is_err() {
+        // Every browser that runs this program has a source of chance; an id must not fail for the lack of one.
+        bits.fill_with(|| (js_sys::Math::random() * 256.0) as u8);
+    }
+    bits
+}
+
+/// What a browser's refusal says, in its own words.
+pub(crate) fn said(error: &JsValue) -> String {
+    match error.dyn_ref::<js_sys::Error>() {
+        Some(error) => format!("{}: {}", String::from(error.name()), String::from(error.message())),
+        None => error.as_string().unwrap_or_else(|| format!("{error:?}")),
+    }
+}
+
+/// A field of an object; undefined where there is none.
+pub(crate) fn field(object: &JsValue, name: &str) -> JsValue {
+    Reflect::get(object, &name.into()).unwrap_or_default()
+}
+
+/// An object of these fields.
+pub(crate) fn object<const N: usize>(fields: [(&str, JsValue); N]) -> js_sys::Object {
+    let object = js_sys::Object::new();
+    for (name, value) in fields {
+        // A new plain object takes every field.
+        let _ = Reflect::set(&object, &name.into(), &value);
+    }
+    object
+}

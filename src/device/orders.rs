@@ -1,0 +1,173 @@
+//! What does the worker do? The page's orders, one at a time each, away from the screen.
+//!
+//! An order is `{id, order, …}`; its answer `{id, done}` or `{id, why}`.
+
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use chrono::{DateTime, Utc};
+use js_sys::{Array, ArrayBuffer, Object, Uint8Array};
+use sha2::{Digest, Sha256};
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::{JsFuture, spawn_local};
+use web_sys::{Blob, DedicatedWorkerGlobalScope, MessageEvent};
+
+use super::files::blob_of;
+use super::picture::{self, Small};
+use super::{DeviceError, field, object, read_bytes};
+use crate::bundle::file::HAND_OVER_LIMIT;
+use crate::bundle::read::open;
+use crate::photo::{MOST_BYTES, PhotoError, Taken, blank_location};
+
+/// Read at a time when a photograph is turned into base64: a multiple of three, so that the pieces join without padding.
+const STRIDE: u32 = 3 << 20;
+
+/// Answers the page's orders. For the worker's `main`: its message handler stands when this returns.
+pub fn start_worker() {
+    let Ok(scope) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else { return };
+    let answering = scope.clone();
+    let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |message: MessageEvent| {
+        let scope = answering.clone();
+        spawn_local(async move { answer(&scope, &message.data()).await });
+    });
+    scope.set_onmessage(Some(on_message.into_js_value().unchecked_ref()));
+}
+
+async fn answer(scope: &DedicatedWorkerGlobalScope, order: &JsValue) {
+    let transfer = Array::new();
+    let done = match field(order, "order").as_string().as_deref() {
+        Some("photo") => photo(&blob_in(order), &transfer).await,
+        Some("pack") => pack(order).await,
+        Some("unpack") => unpack(&blob_in(order), &transfer).await,
+        _ => Err(DeviceError::Refused("the page and its worker are of different versions; load the page again".into())),
+    };
+    let answer = match done {
+        Ok(done) => object([("id", field(order, "id")), ("done", done)]),
+        Err(error) => object([("id", field(order, "id")), ("why", error.to_string().into())]),
+    };
+    // Refused only for what cannot be sent, which these are not.
+    let _ = scope.post_message_with_transfer(&answer, &transfer);
+}
+
+fn blob_in(order: &JsValue) -> Blob {
+    field(order, "blob").unchecked_into()
+}
+
+async fn photo(blob: &Blob, transfer: &Array) -> Result<JsValue, DeviceError> {
+    if blob.size() > MOST_BYTES as f64 {
+        return Err(refused(PhotoError::TooLarge { bytes: blob.size() as u64 }));
+    }
+    let mut bytes = read_bytes(blob).await?;
+    let cleaned = blank_location(&mut bytes).map_err(refused)?;
+    let media_type = cleaned.facts.media_type.as_str();
+    let kept = Uint8Array::from(bytes.as_slice()).buffer();
+    drop(bytes);
+
+    let (small, (width, height)) = match picture::make_small(blob, cleaned.facts.upright_size()).await {
+        Ok(small) => {
+            let size = (small.width, small.height);
+            (Some(small), size)
+        }
+        // Kept all the same: the desk's program may be able to show it.
+        Err(_) => (None, cleaned.facts.upright_size().unwrap_or_default()),
+    };
+    let taken = cleaned.facts.taken.and_then(|taken| taken.utc().or_else(|| by_this_phones_zone(taken)));
+    transfer.push(&kept);
+    let done = object([
+        ("hash", sha256(&kept).await.into()),
+        ("type", media_type.into()),
+        ("width", width.into()),
+        ("height", height.into()),
+        ("taken", taken.map(|taken| taken.to_rfc3339()).into()),
+        ("placeRemoved", cleaned.location_removed().into()),
+        ("bytes", kept.into()),
+    ]);
+    add_small(&done, small, transfer);
+    Ok(done.into())
+}
+
+/// Makes the hand-over file's text from its pieces, one photograph at a time.
+async fn pack(order: &JsValue) -> Result<JsValue, DeviceError> {
+    let photos = field(order, "photos");
+    let parts = Array::new();
+    for piece in Array::from(&field(order, "pieces")) {
+        let Ok(blob) = field(&photos, &field(&piece, "photo").as_string().unwrap_or_default()).dyn_into::<Blob>()
+        else {
+            parts.push(&field(&piece, "text"));
+            continue;
+        };
+        let mut at = 0.0;
+        let base64 = Array::new();
+        while at < blob.size() {
+            let end = (at + f64::from(STRIDE)).min(blob.size());
+            let slice = blob.slice_with_f64_and_f64(at, end).map_err(|error| refused(super::said(&error)))?;
+            let text = STANDARD.encode(read_bytes(&slice).await?);
+            base64.push(&Uint8Array::from(text.as_bytes()));
+            at = end;
+        }
+        // Given to the browser at once, which may lay it on the disk.
+        let text = blob_of(&base64, "")?;
+        parts.push(&text);
+    }
+    Ok(blob_of(&parts, "application/json")?.into())
+}
+
+/// Checks a hand-over file as a whole, and only then takes out what is in it.
+async fn unpack(blob: &Blob, transfer: &Array) -> Result<JsValue, DeviceError> {
+    if blob.size() > HAND_OVER_LIMIT as f64 {
+        let bytes = blob.size() as u64;
+        return Err(refused(crate::bundle::BundleError::TooLarge { bytes, limit: HAND_OVER_LIMIT }));
+    }
+    let bytes = read_bytes(blob).await?;
+    let opened = open(&bytes, HAND_OVER_LIMIT).map_err(refused)?;
+    let photos = Array::new();
+    for hash in opened.photos() {
+        let Some(content) = opened.bytes(hash) else { continue };
+        let told = opened.bundle.photos.iter().find(|told| told.photo.sha256 == *hash);
+        let media_type = told.map_or("application/octet-stream", |told| told.photo.media_type.as_str());
+        let content = Uint8Array::from(content.as_slice()).buffer();
+        let small = picture::make_small(&blob_of(&Array::of1(&content), media_type)?, None).await.ok();
+        transfer.push(&content);
+        let photo = object([("hash", hash.as_str().into()), ("type", media_type.into()), ("bytes", content.into())]);
+        add_small(&photo, small, transfer);
+        photos.push(&photo);
+    }
+    let log = serde_json::to_string(&opened.bundle.log).map_err(refused)?;
+    let done =
+        object([("job", opened.bundle.job.id.to_string().into()), ("log", log.into()), ("photos", photos.into())]);
+    Ok(done.into())
+}
+
+fn add_small(photo: &Object, small: Option<Small>, transfer: &Array) {
+    let Some(small) = small else { return };
+    for (name, bytes) in [("preview", small.preview), ("thumb", small.thumb)] {
+        transfer.push(&bytes);
+        // A new plain object takes every field.
+        let _ = js_sys::Reflect::set(photo, &name.into(), &bytes);
+    }
+}
+
+/// By the browser where it can (only for pages that are served safely), or else by the program.
+async fn sha256(bytes: &ArrayBuffer) -> String {
+    let by_browser = async {
+        let subtle: web_sys::SubtleCrypto = field(&field(&js_sys::global(), "crypto"), "subtle").dyn_into().ok()?;
+        let digest = subtle.digest_with_str_and_buffer_source("SHA-256", bytes).ok()?;
+        JsFuture::from(digest).await.ok()?.dyn_into::<ArrayBuffer>().ok()
+    };
+    let digest = match by_browser.await {
+        Some(digest) => Uint8Array::new(&digest).to_vec(),
+        None => Sha256::digest(Uint8Array::new(bytes).to_vec()).to_vec(),
+    };
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// A camera's wall clock without its zone: the phone that took it, or one beside it, is the best witness.
+fn by_this_phones_zone(taken: Taken) -> Option<DateTime<Utc>> {
+    // Without a zone at its end, a browser reads it as local time (ECMA-262 §21.4.1.32).
+    let millis = js_sys::Date::parse(&taken.local.format("%Y-%m-%dT%H:%M:%S").to_string());
+    millis.is_finite().then(|| DateTime::from_timestamp_millis(millis as i64)).flatten()
+}
+
+fn refused(why: impl std::fmt::Display) -> DeviceError {
+    DeviceError::Refused(why.to_string())
+}

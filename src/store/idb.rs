@@ -1,0 +1,488 @@
+//! How is work kept in the browser? In IndexedDB.
+//!
+//! Events and receipts are kept as their JSON text, so that they come back letter by letter; photographs as
+//! `ArrayBuffer`s that never enter the program's memory, each size in a store of its own, so that a list never
+//! loads an original.
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+use js_sys::{Array, ArrayBuffer, Object, Reflect};
+use rexie::{KeyRange, ObjectStore, Rexie, Transaction, TransactionMode};
+use serde::de::DeserializeOwned;
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{BroadcastChannel, IdbTransaction, MessageEvent};
+
+use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in, strict};
+use crate::ids::{DeviceId, JobId, PhotoHash};
+use crate::job::event::Event;
+use crate::sync::protocol::Receipt;
+
+/// The database's name, and that of the channel between tabs.
+const NAME: &str = "loomwalk";
+
+/// `[job, event]` → `{job, event}`, the event as its JSON.
+const EVENTS: &str = "events";
+/// job → true.
+const JOBS: &str = "jobs";
+/// hash → `{type, bytes}`.
+const ORIGINALS: &str = "originals";
+/// hash → bytes.
+const PREVIEWS: &str = "previews";
+/// hash → bytes.
+const THUMBS: &str = "thumbs";
+/// `[job, bundle]` → the receipt's JSON.
+const RECEIPTS: &str = "receipts";
+/// hash → true.
+const CONFIRMED: &str = "confirmed";
+/// name → value.
+const SETTINGS: &str = "settings";
+
+/// The stores of each version of the database, the first version first. A version is never changed once it was
+/// out. A new one names every store that is to stay: what it leaves out is deleted with all that is in it. When it keeps
+/// things in another way, they are carried over after opening, in one write.
+const VERSIONS: [&[&str]; 1] = [&[EVENTS, JOBS, ORIGINALS, PREVIEWS, THUMBS, RECEIPTS, CONFIRMED, SETTINGS]];
+
+/// The store on IndexedDB.
+pub struct IdbStore {
+    name: String,
+    database: RefCell<Option<Rc<Rexie>>>,
+    others: Option<Others>,
+    changed: Rc<RefCell<BTreeSet<JobId>>>,
+}
+
+/// Other tabs and windows on the same store.
+struct Others {
+    channel: BroadcastChannel,
+    callbacks: Callbacks,
+    _listener: Closure<dyn Fn(MessageEvent)>,
+}
+
+type Callbacks = Rc<RefCell<Vec<Rc<dyn Fn(JobId)>>>>;
+
+impl Others {
+    fn listen(name: &str, changed: Rc<RefCell<BTreeSet<JobId>>>) -> Option<Self> {
+        let channel = BroadcastChannel::new(name).ok()?;
+        let callbacks = Callbacks::default();
+        let inside = callbacks.clone();
+        let listener = Closure::<dyn Fn(MessageEvent)>::new(move |message: MessageEvent| {
+            let Some(job) = message.data().as_string().and_then(|text| text.parse().ok()) else { return };
+            changed.borrow_mut().insert(job);
+            // Copied first: a callback may add another.
+            let callbacks = inside.borrow().clone();
+            callbacks.iter().for_each(|callback| callback(job));
+        });
+        channel.set_onmessage(Some(listener.as_ref().unchecked_ref()));
+        Some(Self { channel, callbacks, _listener: listener })
+    }
+}
+
+impl Drop for Others {
+    fn drop(&mut self) {
+        self.channel.set_onmessage(None);
+        self.channel.close();
+    }
+}
+
+impl IdbStore {
+    /// Opens the phone's store; makes it at the first call ever.
+    ///
+    /// # Errors
+    /// [`StoreError::Unavailable`] where the browser gives none, [`StoreError::NewerTab`] where a newer version of the
+    /// program has been here.
+    pub async fn open() -> Result<Self, StoreError> {
+        Self::open_named(NAME).await
+    }
+
+    /// Opens a store of another name: for tests.
+    #[doc(hidden)]
+    pub async fn open_named(name: &str) -> Result<Self, StoreError> {
+        strict::install()?;
+        let changed = Rc::default();
+        let others = Others::listen(name, Rc::clone(&changed));
+        let store = Self { name: name.to_owned(), database: RefCell::new(None), others, changed };
+        store.database().await?;
+        Ok(store)
+    }
+
+    /// Calls back when another tab or window has kept something of a job.
+    pub fn on_change(&self, callback: impl Fn(JobId) + 'static) {
+        if let Some(others) = &self.others {
+            others.callbacks.borrow_mut().push(Rc::new(callback));
+        }
+    }
+
+    /// Jobs of which something was kept since the last call, here or in another tab.
+    pub fn take_changed(&self) -> BTreeSet<JobId> {
+        self.changed.take()
+    }
+
+    /// Whether there was ever a desk at this address.
+    ///
+    /// # Errors
+    /// As every read.
+    pub async fn desk_seen(&self) -> Result<bool, StoreError> {
+        self.read(SETTINGS, async |store| store.key_exists("desk_seen".into()).await).await
+    }
+
+    /// Keeps that there is a desk at this address.
+    ///
+    /// # Errors
+    /// As every write.
+    pub async fn keep_desk_seen(&self) -> Result<(), StoreError> {
+        if self.desk_seen().await? {
+            return Ok(());
+        }
+        self.write(&[SETTINGS], async |write| write.put(SETTINGS, &JsValue::TRUE, &"desk_seen".into()).await).await
+    }
+
+    /// How durably writes are made: `strict`; none where the browser is too old to say.
+    ///
+    /// # Errors
+    /// As every write.
+    pub async fn durability(&self) -> Result<Option<String>, StoreError> {
+        self.write(&[SETTINGS], async |write| Ok(strict::durability(&write.handle))).await
+    }
+
+    /// The open database; opens it (again) where there is none.
+    async fn database(&self) -> Result<Rc<Rexie>, StoreError> {
+        if let Some(database) = &*self.database.borrow() {
+            return Ok(database.clone());
+        }
+        let version = u32::try_from(VERSIONS.len()).unwrap_or(u32::MAX);
+        let mut builder = Rexie::builder(&self.name).version(version);
+        for store in VERSIONS.last().copied().unwrap_or_default() {
+            builder = builder.add_object_store(ObjectStore::new(store));
+        }
+        let database = builder.build().await.map_err(|error| match reason(&error) {
+            why if why.contains("VersionError") => StoreError::NewerTab,
+            why => StoreError::Unavailable { why },
+        })?;
+        let database = Rc::new(database);
+        self.database.replace(Some(database.clone()));
+        Ok(database)
+    }
+
+    /// Opens a transaction. A connection that was lost, which iOS does to pages in the background, is made anew once.
+    async fn begin(&self, stores: &[&str], mode: TransactionMode) -> Result<Open, StoreError> {
+        for last_try in [false, true] {
+            let database = self.database().await?;
+            match database.transaction(stores, mode) {
+                Ok(transaction) => {
+                    let handle = strict::take_opened().ok_or_else(|| failed("a transaction without a handle"))?;
+                    return Ok(Open { transaction, handle });
+                }
+                Err(error) if last_try => return Err(failed(reason(&error))),
+                Err(_) => drop(self.database.take()),
+            }
+        }
+        Err(failed("no connection"))
+    }
+
+    /// Does work on a few stores and commits it, or leaves everything as it was.
+    ///
+    /// `work` must await nothing but this transaction's own requests: it would end early.
+    async fn write<T>(
+        &self,
+        stores: &[&str],
+        work: impl AsyncFn(&Open) -> Result<T, StoreError>,
+    ) -> Result<T, StoreError> {
+        let mut lost = None;
+        for _ in 0..2 {
+            let open = self.begin(stores, TransactionMode::ReadWrite).await?;
+            let worked = work(&open).await;
+            match open.finish(worked).await {
+                Err(StoreError::Failed { why }) if connection_is_lost(&why) => {
+                    drop(self.database.take());
+                    lost = Some(failed(why));
+                }
+                finished => return finished,
+            }
+        }
+        Err(lost.unwrap_or_else(|| failed("no connection")))
+    }
+
+    /// Reads from one store.
+    async fn read<T>(
+        &self,
+        store: &str,
+        work: impl AsyncFn(&rexie::Store) -> Result<T, rexie::Error>,
+    ) -> Result<T, StoreError> {
+        let mut lost = None;
+        for _ in 0..2 {
+            let open = self.begin(&[store], TransactionMode::ReadOnly).await?;
+            match work(&open.store(store)?).await {
+                Ok(found) => return Ok(found),
+                Err(error) if connection_is_lost(&reason(&error)) => {
+                    drop(self.database.take());
+                    lost = Some(failed(reason(&error)));
+                }
+                Err(error) => return Err(failed(reason(&error))),
+            }
+        }
+        Err(lost.unwrap_or_else(|| failed("no connection")))
+    }
+
+    /// A small picture.
+    async fn small(&self, store: &str, hash: &PhotoHash) -> Result<Option<(String, ArrayBuffer)>, StoreError> {
+        let found = self.read(store, async |store| store.get(hash.as_str().into()).await).await?;
+        found.map(|value| Ok((PREVIEW_TYPE.to_owned(), bytes(value, hash)?))).transpose()
+    }
+
+    fn tell(&self, job: JobId) {
+        self.changed.borrow_mut().insert(job);
+        if let Some(others) = &self.others {
+            // A tab that misses this sees it when it reads next; nothing depends on it.
+            let _ = others.channel.post_message(&job.to_string().into());
+        }
+    }
+}
+
+impl Store for IdbStore {
+    type Bytes = ArrayBuffer;
+
+    async fn device(&self, candidate: DeviceId) -> Result<DeviceId, StoreError> {
+        self.write(&[SETTINGS], async |write| {
+            let key = JsValue::from("device");
+            if let Some(kept) = write.get(SETTINGS, &key).await? {
+                let text = kept.as_string().unwrap_or_default();
+                return text.parse().map_err(|error| unreadable("this device's id", error));
+            }
+            write.put(SETTINGS, &candidate.to_string().into(), &key).await?;
+            Ok(candidate)
+        })
+        .await
+    }
+
+    async fn jobs(&self) -> Result<Vec<JobId>, StoreError> {
+        let keys = self.read(JOBS, async |store| store.get_all_keys(None, None).await).await?;
+        let parsed = keys.iter().map(|key| key.as_string().unwrap_or_default().parse());
+        parsed.collect::<Result<_, _>>().map_err(|error| unreadable("the list of jobs", error))
+    }
+
+    async fn log(&self, job: JobId) -> Result<Vec<Event>, StoreError> {
+        let kept = self.read(EVENTS, async |store| store.get_all(Some(all_of(job)?), None).await).await?;
+        kept.iter().map(|value| event_of(value, || format!("the log of job {job}"))).collect()
+    }
+
+    async fn keep(&self, job: JobId, events: &[Event], photos: Vec<NewPhoto<ArrayBuffer>>) -> Result<(), StoreError> {
+        self.write(&[EVENTS, JOBS, ORIGINALS, PREVIEWS, THUMBS], async |write| {
+            for event in events {
+                let key = pair(job, event.id);
+                match write.get(EVENTS, &key).await? {
+                    None => {
+                        let row = [("job", job.to_string().into()), ("event", text_of(event)?)];
+                        write.put(EVENTS, &object(&row)?, &key).await?;
+                    }
+                    Some(kept) if event_of(&kept, || format!("event {}", event.id))? == *event => {}
+                    Some(_) => return Err(StoreError::TwoBodies(event.id)),
+                }
+            }
+            if !events.is_empty() {
+                write.put(JOBS, &JsValue::TRUE, &job.to_string().into()).await?;
+            }
+            for photo in &photos {
+                let key = JsValue::from(photo.photo_hash.as_str());
+                let original = [("type", photo.media_type.as_str().into()), ("bytes", photo.original.clone().into())];
+                write.add_if_absent(ORIGINALS, &object(&original)?, &key).await?;
+                for (store, small) in [(PREVIEWS, &photo.preview), (THUMBS, &photo.thumb)] {
+                    if let Some(bytes) = small {
+                        write.add_if_absent(store, bytes, &key).await?;
+                    }
+                }
+            }
+            Ok(())
+        })
+        .await?;
+        self.tell(job);
+        Ok(())
+    }
+
+    async fn photo(&self, hash: &PhotoHash) -> Result<Option<(String, ArrayBuffer)>, StoreError> {
+        let found = self.read(ORIGINALS, async |store| store.get(hash.as_str().into()).await).await?;
+        let Some(value) = found else { return Ok(None) };
+        let field = |name: &str| Reflect::get(&value, &name.into()).unwrap_or_default();
+        let media_type = field("type").as_string().ok_or_else(|| unreadable(&format!("photo {hash}"), "no type"))?;
+        Ok(Some((media_type, bytes(field("bytes"), hash)?)))
+    }
+
+    async fn preview(&self, hash: &PhotoHash) -> Result<Option<(String, ArrayBuffer)>, StoreError> {
+        self.small(PREVIEWS, hash).await
+    }
+
+    async fn thumb(&self, hash: &PhotoHash) -> Result<Option<(String, ArrayBuffer)>, StoreError> {
+        self.small(THUMBS, hash).await
+    }
+
+    async fn receipts(&self, job: JobId) -> Result<Vec<Receipt>, StoreError> {
+        let kept = self.read(RECEIPTS, async |store| store.get_all(Some(all_of(job)?), None).await).await?;
+        kept.iter().map(|value| parsed(value, || format!("the desk's receipts for job {job}"))).collect()
+    }
+
+    async fn keep_receipt(&self, receipt: &Receipt) -> Result<(), StoreError> {
+        let key = pair(receipt.job, receipt.bundle_id);
+        let text = text_of(receipt)?;
+        self.write(&[RECEIPTS], async |write| write.put(RECEIPTS, &text, &key).await).await
+    }
+
+    async fn confirmed_photos(&self) -> Result<BTreeSet<PhotoHash>, StoreError> {
+        let keys = self.read(CONFIRMED, async |store| store.get_all_keys(None, None).await).await?;
+        let parsed = keys.iter().map(|key| key.as_string().unwrap_or_default().parse());
+        parsed.collect::<Result<_, _>>().map_err(|error| unreadable("the list of photos at the desk", error))
+    }
+
+    async fn keep_confirmed_photo(&self, hash: &PhotoHash) -> Result<(), StoreError> {
+        let key = JsValue::from(hash.as_str());
+        self.write(&[CONFIRMED], async |write| write.put(CONFIRMED, &JsValue::TRUE, &key).await).await
+    }
+
+    async fn forget_job(&self, job: JobId) -> Result<(), StoreError> {
+        self.write(&[EVENTS, JOBS, RECEIPTS, ORIGINALS, PREVIEWS, THUMBS], async |write| {
+            let read = |kept: &[JsValue]| -> Result<Vec<Event>, StoreError> {
+                kept.iter().map(|value| event_of(value, || "an event".to_owned())).collect()
+            };
+            let own = photos_in(&read(&write.all(EVENTS, Some(job)).await?)?);
+            for store in [EVENTS, RECEIPTS] {
+                write.delete_all(store, job).await?;
+            }
+            write.delete(JOBS, &job.to_string().into()).await?;
+            let needed = photos_in(&read(&write.all(EVENTS, None).await?)?);
+            for hash in own.difference(&needed) {
+                for store in [ORIGINALS, PREVIEWS, THUMBS] {
+                    write.delete(store, &hash.as_str().into()).await?;
+                }
+            }
+            Ok(())
+        })
+        .await?;
+        self.tell(job);
+        Ok(())
+    }
+}
+
+/// An open transaction: rexie's, and the browser's own, which alone knows why it was aborted.
+struct Open {
+    transaction: Transaction,
+    handle: IdbTransaction,
+}
+
+impl Open {
+    fn store(&self, name: &str) -> Result<rexie::Store, StoreError> {
+        self.transaction.store(name).map_err(|error| refused(&reason(&error)))
+    }
+
+    async fn get(&self, store: &str, key: &JsValue) -> Result<Option<JsValue>, StoreError> {
+        self.store(store)?.get(key.clone()).await.map_err(|error| refused(&reason(&error)))
+    }
+
+    async fn put(&self, store: &str, value: &JsValue, key: &JsValue) -> Result<(), StoreError> {
+        self.store(store)?.put(value, Some(key)).await.map(drop).map_err(|error| refused(&reason(&error)))
+    }
+
+    async fn add_if_absent(&self, store: &str, value: &JsValue, key: &JsValue) -> Result<(), StoreError> {
+        let there = self.store(store)?.key_exists(key.clone()).await.map_err(|error| refused(&reason(&error)))?;
+        if there { Ok(()) } else { self.put(store, value, key).await }
+    }
+
+    async fn delete(&self, store: &str, key: &JsValue) -> Result<(), StoreError> {
+        self.store(store)?.delete(key.clone()).await.map_err(|error| refused(&reason(&error)))
+    }
+
+    async fn delete_all(&self, store: &str, job: JobId) -> Result<(), StoreError> {
+        let range = all_of(job).map_err(|error| refused(&reason(&error)))?;
+        let keys = self.store(store)?.get_all_keys(Some(range), None).await;
+        for key in keys.map_err(|error| refused(&reason(&error)))? {
+            self.delete(store, &key).await?;
+        }
+        Ok(())
+    }
+
+    async fn all(&self, store: &str, job: Option<JobId>) -> Result<Vec<JsValue>, StoreError> {
+        let range = job.map(all_of).transpose().map_err(|error| refused(&reason(&error)))?;
+        self.store(store)?.get_all(range, None).await.map_err(|error| refused(&reason(&error)))
+    }
+
+    /// Commits, or aborts after an error. Only a transaction that was completed is a success.
+    async fn finish<T>(self, worked: Result<T, StoreError>) -> Result<T, StoreError> {
+        let Self { transaction, handle } = self;
+        match worked {
+            Err(error) => {
+                // After a failed request it may be aborted already; then there is nothing left to abort.
+                let _ = transaction.abort().await;
+                Err(error)
+            }
+            Ok(value) => match transaction.commit().await {
+                Ok(()) => Ok(value),
+                Err(error) => {
+                    let told = handle.error().map(|error| format!("{}: {}", error.name(), error.message()));
+                    Err(refused(&told.unwrap_or_else(|| reason(&error))))
+                }
+            },
+        }
+    }
+}
+
+fn failed(why: impl Into<String>) -> StoreError {
+    StoreError::Failed { why: why.into() }
+}
+
+/// What a browser's refusal means.
+fn refused(why: &str) -> StoreError {
+    if why.contains("QuotaExceededError") { StoreError::Full { detail: why.to_owned() } } else { failed(why) }
+}
+
+/// Whether a refusal says that the connection is gone and not that something is wrong with the request.
+fn connection_is_lost(why: &str) -> bool {
+    why.contains("InvalidStateError") || why.contains("Connection to Indexed Database server lost")
+}
+
+/// What the browser said, at the end of the chain of reasons.
+fn reason(error: &rexie::Error) -> String {
+    let mut error: &dyn std::error::Error = error;
+    while let Some(source) = error.source() {
+        error = source;
+    }
+    error.to_string()
+}
+
+fn unreadable(what: &str, why: impl std::fmt::Display) -> StoreError {
+    StoreError::Unreadable { what: what.to_owned(), why: why.to_string() }
+}
+
+fn event_of(row: &JsValue, what: impl Fn() -> String) -> Result<Event, StoreError> {
+    parsed(&Reflect::get(row, &"event".into()).unwrap_or_default(), what)
+}
+
+fn parsed<T: DeserializeOwned>(value: &JsValue, what: impl Fn() -> String) -> Result<T, StoreError> {
+    let text = value.as_string().ok_or_else(|| unreadable(&what(), "it is no text"))?;
+    serde_json::from_str(&text).map_err(|error| unreadable(&what(), error))
+}
+
+fn text_of(value: &impl serde::Serialize) -> Result<JsValue, StoreError> {
+    serde_json::to_string(value).map(JsValue::from).map_err(|error| failed(error.to_string()))
+}
+
+fn bytes(value: JsValue, hash: &PhotoHash) -> Result<ArrayBuffer, StoreError> {
+    value.dyn_into().map_err(|_| unreadable(&format!("photo {hash}"), "it is not made of bytes"))
+}
+
+fn object(fields: &[(&str, JsValue)]) -> Result<JsValue, StoreError> {
+    let object = Object::new();
+    for (name, value) in fields {
+        Reflect::set(&object, &(*name).into(), value).map_err(|error| failed(format!("{error:?}")))?;
+    }
+    Ok(object.into())
+}
+
+/// A key of two parts.
+fn pair(job: JobId, second: impl ToString) -> JsValue {
+    Array::of2(&job.to_string().into(), &second.to_string().into()).into()
+}
+
+/// Every key of a job: `[job]` up to, but not with, `[job, []]`, since arrays sort behind all text.
+fn all_of(job: JobId) -> Result<KeyRange, rexie::Error> {
+    let job = JsValue::from(job.to_string());
+    Ok(KeyRange::bound(&Array::of1(&job).into(), &Array::of2(&job, &Array::new()).into(), None, Some(true))?)
+}
