@@ -33,7 +33,10 @@ fn lines(session: &Session) -> Vec<Line> {
     let map = crate::vehicle::body::map_for(circuit.vehicle.body, circuit.vehicle.drive_side);
     let place = |load: &Load| {
         let item = load.item.as_ref().and_then(catalogue::item);
-        let zone = load.zone.clone().or_else(|| item.map(|item| item.zone_on(circuit.vehicle.body, circuit.vehicle.drive_side)));
+        let zone = load
+            .zone
+            .clone()
+            .or_else(|| item.map(|item| item.zone_on(circuit.vehicle.body, circuit.vehicle.drive_side)));
         let zone = zone.as_ref().and_then(|zone| map.map.zone(zone));
         zone.map_or_else(|| "place unknown".to_owned(), |zone| zone.label.clone())
     };

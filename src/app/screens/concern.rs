@@ -11,7 +11,14 @@ use crate::ids::JobId;
 use crate::job::event::{Act, FreshFuse};
 
 fn no_fuse() -> Fuse {
-    Fuse { label: String::new(), rating_a: 0.0, style: Default::default(), zone: None, ohms: None, live_when: Vec::new() }
+    Fuse {
+        label: String::new(),
+        rating_a: 0.0,
+        style: Default::default(),
+        zone: None,
+        ohms: None,
+        live_when: Vec::new(),
+    }
 }
 
 /// Takes in the concern.
