@@ -3,10 +3,9 @@
 //! Not shown: reading files, expansion, and the phone, which is several times slower than this machine.
 #![allow(clippy::unwrap_used, clippy::expect_used, missing_docs)]
 
-#[path = "../tests/common/mod.rs"]
-mod common;
+#[path = "../tests/small_van/mod.rs"]
+mod small_van;
 
-use common::{FUSE, harness, map, small};
 use divan::{Bencher, black_box};
 use loomwalk::circuit::file::MarkKind;
 use loomwalk::circuit::harness::HarnessMark;
@@ -14,6 +13,7 @@ use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
 use loomwalk::search::order::{Forest, StepIx};
 use loomwalk::search::plan::{Search, Walk};
 use loomwalk::units::Metres;
+use small_van::{FUSE, harness, map, small};
 
 fn main() {
     divan::main();

@@ -23,6 +23,7 @@ async fn enter(phone: &Phone) {
     phone.tap_words("Panel van").await;
     phone.tap_words("Right").await;
     phone.write("#fuse", "F23").await;
+    phone.choose("#rating", "15").await;
     phone.write("#concern", "Lamps in the back die on bad roads").await;
     phone.write("#telltale", "Load-area lamp").await;
     phone.tap_words("It holds").await;
@@ -44,13 +45,7 @@ async fn enter(phone: &Phone) {
     phone.tap("#by-hand").await;
     phone.reads("Where it sits").await;
     phone.write("#watts", "21").await;
-    phone
-        .script(
-            "const zone = document.querySelector('#zone'); zone.value = 'roof_rear';
-             zone.dispatchEvent(new Event('change', {bubbles: true}))",
-            vec![],
-        )
-        .await;
+    phone.choose("#zone", "roof_rear").await;
     phone.tap(".action .main").await;
     phone.reads("On this fuse: 5").await;
     phone.tap(".action .main").await;

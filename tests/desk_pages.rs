@@ -9,7 +9,9 @@ use std::path::Path;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use desk_support::*;
+use loomwalk::bundle::digest::log_digest;
 use loomwalk::bundle::read;
+use loomwalk::ids::BundleId;
 use serde_json::json;
 use sha2::{Digest, Sha256};
 use tempfile::TempDir;
@@ -47,6 +49,28 @@ async fn each_job_is_listed_with_its_facts_the_newest_first() {
     let position = |text: String| page.find(&text).unwrap();
     assert!(position(format!("/desk/jobs/{}", new.job)) < position(format!("/desk/jobs/{}", old.job)));
     assert_eq!(page.matches(">Practice<").count(), 1);
+}
+
+#[tokio::test]
+async fn the_practice_job_is_listed_with_the_place_that_was_found_and_before_that_with_the_next_step() {
+    let desk = Running::start().await;
+    let file = fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/van.loomwalk.json")).unwrap();
+    let mut bundle = read::open(&file, u64::MAX).unwrap().bundle;
+    // First what came before the finding, then all of it.
+    let whole = bundle.clone();
+    let found = whole.log.iter().position(|event| event.kind == "finding").unwrap();
+    bundle.log.truncate(found);
+    bundle.photos.clear();
+    bundle.log_digest = log_digest(&bundle.log);
+    bundle.bundle_id = BundleId(Phone::new(1, 1).id());
+    assert_eq!(desk.send(&bundle).await.status(), 201);
+    let page = desk.get("/desk").await.text().await.unwrap();
+    assert!(page.contains("Searching") && page.contains("<dd>next: "), "{page}");
+
+    assert_eq!(desk.send(&whole).await.status(), 201);
+    let page = desk.get("/desk").await.text().await.unwrap();
+    assert!(page.contains(">Practice<") && page.contains("over the edge of the old fan bracket"), "{page}");
+    assert!(!page.contains("<dd>next: "), "{page}");
 }
 
 #[tokio::test]
@@ -195,6 +219,6 @@ async fn a_file_that_was_compressed_beforehand_goes_out_so_to_those_who_can_read
 async fn without_an_app_the_first_page_says_how_to_build_one() {
     let desk = Running::start().await;
     let page = desk.get("/").await.text().await.unwrap();
-    assert!(page.contains("--app DIR") && page.contains("href=\"/desk\""), "{page}");
+    assert!(page.contains("--app target/dist/web") && page.contains("href=\"/desk\""), "{page}");
     assert_eq!(desk.get("/jobs").await.status(), 404);
 }

@@ -1,11 +1,10 @@
 //! Does the plan keep its promises? On a small invented van, against its own laws and against a plain enumeration.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod common;
+mod small_van;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use common::{FUSE, harness, map, small};
 use loomwalk::circuit::file::Fuse;
 use loomwalk::ids::{AccessId, Condition, NodeId, PointId};
 use loomwalk::search::electrics::Electrics;
@@ -14,6 +13,7 @@ use loomwalk::search::likelihood::tables;
 use loomwalk::search::plan::{Plan, Search, StepKind, Walk};
 use loomwalk::search::point::PointKind;
 use proptest::prelude::*;
+use small_van::{FUSE, harness, map, small};
 
 fn state(names: &[&str]) -> Vec<Condition> {
     names.iter().map(|name| Condition::from(*name)).collect()

@@ -74,6 +74,9 @@ fn each_wrong_file_is_told_what_is_wrong_where_and_what_would_be_right() {
           /joints/0/id: "fuse" already names a node of every circuit or a load's terminal; choose another id
           /joints/1/id: "ground" already names a node of every circuit or a load's terminal; choose another id
           /joints/2/id: "lamp.feed" already names a node of every circuit or a load's terminal; choose another id
+        item_unknown
+          /loads/0/item: "reversing_lamp" is not in the catalogue; leave `item` out, or name an entry of the catalogue, such as "reversing_lamp_left", "reversing_lamp_right"
+          /loads/1/item: "disco_ball" is not in the catalogue; leave `item` out, or name an entry of the catalogue
         kind_of_load_unknown
           /loads/1/kind: `trumpet` is not known here; write one of `filament_lamp`, `led_lamp`, `motor`, `heater`, `relay_coil`, `solenoid`, `module`, `sensor`, `sounder`, `socket`, `resistor`
           /loads/2/id: it is the number `7`; write a text, in quotes
@@ -265,7 +268,7 @@ fn lists_and_files_beyond_the_bounds_are_refused_without_reading_them() {
     let told = [many, long, wide].map(|file| check::read(file.as_bytes()).unwrap_err().to_string()).join("\n");
     expect![[r#"
         /loads: it has 20001 entries; at most 20000 are read
-        the file: it is 16777217 bytes long; a circuit file has at most 16777216 bytes
+        the file: it is 8388609 bytes long; a circuit file has at most 8388608 bytes
         /marks/0: it is 300068 bytes long; one entry has at most 262144 bytes"#]]
     .assert_eq(&told);
 }

@@ -5,7 +5,9 @@
 //! - [`screens`], [`parts`]: one file each.
 //! - [`settings`]: what this device's user likes; the only thing that is not in a log.
 //! - [`words`]: how things are called on screen.
+//! - [`fallen`]: what the page says if the program stops.
 
+pub mod fallen;
 pub mod house;
 pub mod parts;
 pub mod route;
@@ -24,6 +26,7 @@ pub fn start() {
         crate::device::start_worker();
         return;
     }
+    fallen::watch();
     dioxus::launch(App);
 }
 

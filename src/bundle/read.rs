@@ -210,7 +210,7 @@ struct RawPhoto<'a> {
     #[serde(default)]
     annotation: String,
     #[serde(default, borrow)]
-    data: Option<Cow<'a, str>>,
+    data: Option<&'a RawValue>,
 }
 
 fn parse<'a, T: Deserialize<'a>>(bytes: &'a [u8]) -> Result<T, BundleError> {
@@ -298,6 +298,7 @@ fn check_photos<'a>(raw: Vec<RawPhoto<'a>>, log: &[Event]) -> Result<Photos<'a>,
         let RawPhoto { sha256, bytes, media_type, width, height, taken_at, point, stage, annotation, data: text } =
             photo;
         if let Some(text) = text {
+            let text = text_of(text, &pointer)?;
             check_photo(&sha256, bytes, &text, pointer)?;
             data.entry(sha256.clone()).or_insert(text);
         }
@@ -305,6 +306,17 @@ fn check_photos<'a>(raw: Vec<RawPhoto<'a>>, log: &[Event]) -> Result<Photos<'a>,
         photos.push(BundlePhoto { photo, data: None });
     }
     Ok((photos, data))
+}
+
+/// A text as it stands in the file; copied only where it has escapes. (A `Cow` would be copied by its reader always.)
+fn text_of<'a>(raw: &'a RawValue, photo: &str) -> Result<Cow<'a, str>, BundleError> {
+    let quoted = raw.get().strip_prefix('"').and_then(|text| text.strip_suffix('"'));
+    match quoted {
+        Some(text) if !text.contains('\\') => Ok(Cow::Borrowed(text)),
+        _ => serde_json::from_str(raw.get())
+            .map(Cow::Owned)
+            .map_err(|error| BundleError::Field { pointer: format!("{photo}/data"), why: said(&error) }),
+    }
 }
 
 fn check_photo(name: &PhotoHash, stated: u64, text: &str, pointer: String) -> Result<(), BundleError> {

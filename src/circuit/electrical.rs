@@ -172,6 +172,8 @@ pub fn values() -> &'static Values {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
 
     #[test]

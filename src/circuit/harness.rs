@@ -104,7 +104,8 @@ pub struct HarnessRun {
     /// Nothing about this wire was stated: it was assumed.
     pub assumed: bool,
     /// Its ends are one electrical node: the file says that a terminal is wired straight to a node in
-    /// another zone, so there must be a wire to look at, but it adds no resistance.
+    /// another zone, so there must be a wire to look at, but it adds no resistance. Where both are at one place, or a
+    /// place is not known, the lead only ties the terminal to the node: it has no length and no path.
     pub lead: bool,
 }
 
@@ -120,7 +121,7 @@ pub struct Stretch {
 /// Where a part of a run lies.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Place {
-    /// In a zone.
+    /// In a zone. One that the zone map does not know keeps the name it has in the file.
     Zone(ZoneId),
     /// In a passage between two zones.
     Passage(PassageId),

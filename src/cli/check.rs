@@ -88,6 +88,7 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
         circuit::fault::FORMAT => typed::<circuit::fault::Faults>(bytes, circuit::fault::FORMAT),
         search::plan::FORMAT => typed::<search::plan::Plan>(bytes, search::plan::FORMAT),
         vehicle::body::FORMAT => typed::<vehicle::body::ZoneMap>(bytes, vehicle::body::FORMAT),
+        LOADS => typed::<Loads>(bytes, LOADS),
         other => Err(vec![format!(
             "/format: {:?} is not a format of this program; it should be one of {}",
             other.chars().take(60).collect::<String>(),
@@ -96,13 +97,23 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
     }
 }
 
-const FORMATS: [&str; 6] = [
+/// A file of the catalogue of loads.
+const LOADS: &str = "loomwalk/loads";
+
+#[derive(Deserialize)]
+struct Loads {
+    #[serde(rename = "items")]
+    _items: Vec<crate::catalogue::Item>,
+}
+
+const FORMATS: [&str; 7] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
     search::evidence::FORMAT,
     search::plan::FORMAT,
     vehicle::body::FORMAT,
+    LOADS,
 ];
 
 /// The newest major version of every format but the bundle, which checks its own.
@@ -120,12 +131,11 @@ fn head(bytes: &[u8]) -> Result<Head<'_>, String> {
     let object = bytes.trim_ascii_start().starts_with(b"{");
     match serde_json::from_slice(bytes) {
         Ok(head) if object => Ok(head),
-        Err(error) if !error.is_data() => Err(match error.is_eof() && !bytes.trim_ascii().is_empty() {
-            true => {
-                format!("the file: it ends in the middle, after {} bytes: it was cut off; get it again", bytes.len())
-            }
-            false => format!("the file: it should be JSON, but {error}"),
-        }),
+        Err(_) if bytes.trim_ascii().is_empty() => Err("the file: it is empty".to_owned()),
+        Err(error) if error.is_eof() => {
+            Err(format!("the file: it ends in the middle, after {} bytes: it was cut off; get it again", bytes.len()))
+        }
+        Err(error) if !error.is_data() => Err(format!("the file: it should be JSON, but {error}")),
         _ => Err("the file: it should hold one JSON object with a \"format\"".to_owned()),
     }
 }

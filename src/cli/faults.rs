@@ -1,13 +1,224 @@
-//! `loomwalk faults`.
+//! `loomwalk faults`: what would a short to ground do at each end of every run?
 
+use std::io::Write as _;
+use std::path::PathBuf;
 use std::process::ExitCode;
+
+use crate::circuit::fault::{EndFault, Faults, RunFaults, Verdict, default_fault_ohms, faults};
+use crate::circuit::file::{CircuitFile, FuseStyle};
+use crate::circuit::harness::Harness;
+use crate::circuit::{check, expand};
+use crate::cli::input;
+use crate::ids::Condition;
+use crate::vehicle::body;
 
 /// Arguments of `loomwalk faults`.
 #[derive(Debug, clap::Args)]
-pub struct Args {}
+pub struct Args {
+    /// The circuit file
+    circuit: PathBuf,
+    /// Conditions that hold, with commas between: key_on,reverse
+    #[arg(long, value_name = "CONDITIONS", value_delimiter = ',')]
+    state: Vec<String>,
+    /// Resistance of the short in ohms, 0 or more; without it 0.01
+    #[arg(long, value_name = "OHMS", value_parser = fault_ohms, allow_negative_numbers = true)]
+    fault_ohms: Option<f64>,
+    /// Print the whole answer as JSON (`loomwalk/faults`)
+    #[arg(long)]
+    json: bool,
+}
+
+fn fault_ohms(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(ohms) if ohms.is_finite() && ohms >= 0.0 => Ok(ohms),
+        _ => Err("a short's resistance is a finite number of 0 or more, such as 0.01".to_owned()),
+    }
+}
 
 /// Runs it.
 pub fn run(args: &Args) -> ExitCode {
-    let _ = args;
-    todo!("skeleton")
+    match answer(args) {
+        Ok(text) => match std::io::stdout().lock().write_all(text.as_bytes()) {
+            Ok(()) => ExitCode::SUCCESS,
+            // Whoever reads has seen enough.
+            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+            Err(error) => fail(&format!("the answer cannot be written: {error}")),
+        },
+        Err(message) => fail(&message),
+    }
+}
+
+fn fail(message: &str) -> ExitCode {
+    eprintln!("{message}");
+    ExitCode::FAILURE
+}
+
+/// The text to print, or what is wrong, each line with the file's name.
+fn answer(args: &Args) -> Result<String, String> {
+    let of_file = |message: String| {
+        let line = |line: &str| format!("{}: {line}", args.circuit.display());
+        message.lines().map(line).collect::<Vec<_>>().join("\n")
+    };
+    let bytes = input::read(&args.circuit, check::MOST_BYTES as u64).map_err(|error| error.to_string())?;
+    let file = check::read(&bytes).map_err(|error| of_file(error.to_string()))?;
+    let map = body::map_for(file.vehicle.body, file.vehicle.drive_side);
+    let harness = expand::expand(&file, &map);
+    let mut state: Vec<Condition> = Vec::new();
+    for name in args.state.iter().map(|name| name.trim()).filter(|name| !name.is_empty()) {
+        let condition = Condition::from(name);
+        if !state.contains(&condition) {
+            state.push(condition);
+        }
+    }
+    for unknown in state.iter().filter(|condition| !asked_for(&harness, condition)) {
+        eprintln!("note: nothing in this circuit depends on {unknown}");
+    }
+    let short = args.fault_ohms.unwrap_or_else(default_fault_ohms);
+    let found = faults(&harness, file.fuse.rating_a, file.fuse.style, &state, short)
+        .map_err(|error| of_file(error.to_string()))?;
+    if args.json {
+        serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string())
+    } else {
+        Ok(table(&file, &found))
+    }
+}
+
+/// Whether a fuse feed, switch or load depends on that condition.
+fn asked_for(harness: &Harness, condition: &Condition) -> bool {
+    let switches = harness.switches.iter().flat_map(|switch| &switch.closed_when);
+    let loads = harness.loads.iter().flat_map(|load| &load.live_when);
+    harness.source.live_when.iter().chain(switches).chain(loads).any(|other| other == condition)
+}
+
+/// The answer as a technician reads it: a line a run, both ends side by side.
+fn table(file: &CircuitFile, found: &Faults) -> String {
+    let mut lines = vec![[
+        "run".to_owned(),
+        "from".to_owned(),
+        "to".to_owned(),
+        "volts".to_owned(),
+        "fuse A in a short".to_owned(),
+        "× rating".to_owned(),
+        "opens within".to_owned(),
+        "fuse".to_owned(),
+    ]];
+    lines.extend(found.runs.iter().map(line));
+    let width = |column: usize| lines.iter().map(|line| line[column].chars().count()).max().unwrap_or(0);
+    let widths: [usize; 8] = std::array::from_fn(width);
+    let style = match file.fuse.style {
+        FuseStyle::Blade => "blade",
+        FuseStyle::Mini => "mini",
+        FuseStyle::Maxi => "maxi",
+    };
+    let name = [&file.label, &file.fuse.label].into_iter().find(|name| !name.is_empty());
+    let name = name.map_or("circuit", String::as_str);
+    let state: Vec<&str> = found.state.iter().map(Condition::as_str).collect();
+    let state = if state.is_empty() { "nothing switched on".to_owned() } else { state.join(", ") };
+    let mut text = format!(
+        "{name}: {} A {style} fuse; {state}\nWithout a fault the fuse carries {:.2} A. \
+         A short of {} Ω to ground, at the from and the to end of each run:\n\n",
+        file.fuse.rating_a, found.no_fault_fuse_a, found.fault_ohms
+    );
+    let missing = file.fuse.live_when.iter().filter(|condition| !found.state.contains(condition));
+    let missing: Vec<&str> = missing.map(Condition::as_str).collect();
+    if !missing.is_empty() {
+        text.push_str(&format!("The fuse itself has no voltage in this state: it needs {}.\n\n", missing.join(", ")));
+    }
+    for line in &lines {
+        let cells: Vec<String> = line.iter().zip(widths).map(|(cell, width)| format!("{cell:<width$}")).collect();
+        text.push_str(cells.join("  ").trim_end());
+        text.push('\n');
+    }
+    text
+}
+
+fn line(run: &RunFaults) -> [String; 8] {
+    let RunFaults { id, near, far, verdict } = run;
+    let ends = |show: &dyn Fn(&EndFault) -> String| {
+        let (near, far) = (show(near), show(far));
+        if near == far { near } else { format!("{near} … {far}") }
+    };
+    let unless_dead = |text: String| if *verdict == Verdict::NotLive { "–".to_owned() } else { text };
+    let fuse = match verdict {
+        Verdict::Opens => "opens",
+        Verdict::MayOpen => "may open",
+        Verdict::Holds => "holds",
+        Verdict::NotLive => "no voltage here now",
+    };
+    [
+        id.to_string(),
+        near.node.to_string(),
+        far.node.to_string(),
+        unless_dead(ends(&|end| format!("{:.2}", end.volts))),
+        unless_dead(ends(&|end| format!("{:.1}", end.fuse_a))),
+        unless_dead(ends(&|end| format!("{:.1}", end.ratio))),
+        unless_dead(ends(&|end| end.open_s.1.map_or_else(|| "need not".to_owned(), seconds))),
+        fuse.to_owned(),
+    ]
+}
+
+/// A time as short as it can be told.
+fn seconds(seconds: f64) -> String {
+    if seconds < 10.0 {
+        format!("{seconds:.1} s")
+    } else if seconds < 120.0 {
+        format!("{seconds:.0} s")
+    } else {
+        format!("{:.0} min", seconds / 60.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::*;
+    use crate::ids::{NodeId, RunId};
+
+    fn file() -> CircuitFile {
+        let text = r#"{"format": "loomwalk/circuit", "version": 1, "label": "F23 load-area services",
+            "fuse": {"rating_a": 15, "style": "blade"}, "loads": []}"#;
+        serde_json::from_str(text).unwrap()
+    }
+
+    fn end(node: &str, volts: f64, fuse_a: f64, max_s: Option<f64>) -> EndFault {
+        EndFault { node: NodeId::from(node), volts, fuse_a, ratio: fuse_a / 15.0, open_s: (0.0, max_s) }
+    }
+
+    #[test]
+    fn the_table_reads_from_the_fuse_outwards() {
+        let run = |id: &str, near, far, verdict| RunFaults { id: RunId::from(id), near, far, verdict };
+        let found = Faults {
+            format: "loomwalk/faults".to_owned(),
+            version: 1,
+            state: vec!["key_on".into()],
+            fault_ohms: 0.01,
+            no_fault_fuse_a: 2.31,
+            runs: vec![
+                run("r1", end("fuse", 12.55, 372.1, Some(0.1)), end("s1", 12.5, 161.0, Some(0.1)), Verdict::Opens),
+                run("r2", end("s1", 12.5, 26.0, Some(19.0)), end("l1.feed", 12.4, 18.0, None), Verdict::MayOpen),
+                run("r3", end("l1.return", 0.02, 2.4, None), end("ground", 0.0, 2.31, None), Verdict::Holds),
+                run("r4", end("c4", 0.0, 2.31, None), end("l2.feed", 0.0, 2.31, None), Verdict::NotLive),
+            ],
+        };
+        expect_test::expect![[r#"
+            F23 load-area services: 15 A blade fuse; key_on
+            Without a fault the fuse carries 2.31 A. A short of 0.01 Ω to ground, at the from and the to end of each run:
+
+            run  from       to       volts          fuse A in a short  × rating     opens within     fuse
+            r1   fuse       s1       12.55 … 12.50  372.1 … 161.0      24.8 … 10.7  0.1 s            opens
+            r2   s1         l1.feed  12.50 … 12.40  26.0 … 18.0        1.7 … 1.2    19 s … need not  may open
+            r3   l1.return  ground   0.02 … 0.00    2.4 … 2.3          0.2          need not         holds
+            r4   c4         l2.feed  –              –                  –            –                no voltage here now
+        "#]]
+        .assert_eq(&table(&file(), &found));
+    }
+
+    #[test]
+    fn a_shorts_resistance_is_finite_and_not_negative() {
+        assert_eq!(fault_ohms("0"), Ok(0.0));
+        for wrong in ["-1", "nan", "inf", "1e999", "", "10m"] {
+            assert!(fault_ohms(wrong).is_err(), "{wrong}");
+        }
+    }
 }

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use crate::bundle::BundleError;
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::{Opened, open};
 use crate::cli::input::{self, InputError};
@@ -26,7 +27,7 @@ enum ReportError {
     #[error(transparent)]
     Input(#[from] InputError),
     #[error("{file}: {error}")]
-    Bundle { file: String, error: crate::bundle::BundleError },
+    Bundle { file: String, error: Box<BundleError> },
     #[error("{file}: the page cannot be written here: {error}; choose another place with -o")]
     Output { file: String, error: std::io::Error },
 }
@@ -52,7 +53,7 @@ pub fn run(args: &Args) -> ExitCode {
 fn write(from: &Path, to: &Path) -> Result<usize, ReportError> {
     let bytes = input::read(from, HAND_OVER_LIMIT)?;
     let opened = open(&bytes, HAND_OVER_LIMIT)
-        .map_err(|error| ReportError::Bundle { file: from.display().to_string(), error })?;
+        .map_err(|error| ReportError::Bundle { file: from.display().to_string(), error: error.into() })?;
     let page = report::html(&opened.bundle, &|photo| data_uri(&opened, photo));
     std::fs::write(to, page).map_err(|error| ReportError::Output { file: to.display().to_string(), error })?;
     let photos = &opened.bundle.photos;

@@ -1,4 +1,7 @@
-//! How do all jobs look on one page? One line of facts each, the newest first.
+//! How do all jobs look on one page? One line of facts each, the newest change first.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use chrono::{DateTime, Utc};
 use maud::{Markup, html};
@@ -8,48 +11,94 @@ use super::shelf::Shelf;
 use crate::circuit::file::Fuse;
 use crate::ids::{JobId, PhotoHash};
 use crate::job::Job;
-use crate::report::{FromIds, Names};
+use crate::job::log::Log;
+use crate::job::session::Session;
+use crate::report::names::{FromIds, FromVehicle, Names};
 
 /// How much of the customer's words stands in the list.
 const WORDS: usize = 160;
 
-/// What the list says of one job.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Entry {
-    job: JobId,
+/// What the log of one job says, in short.
+#[derive(Debug, Clone, PartialEq, Default)]
+struct Facts {
     practice: bool,
     concern: String,
     vehicle: String,
     fuse: String,
     stands: &'static str,
     place: String,
-    photos_held: usize,
-    photos_missing: usize,
-    /// When the newest event was made, by its device's clock.
-    pub changed_at: Option<DateTime<Utc>>,
+    photos: BTreeSet<PhotoHash>,
+    changed_at: Option<DateTime<Utc>>,
 }
 
-impl Entry {
-    /// Of a job as it is now.
-    pub fn of(id: JobId, shelf: &Shelf, desk: &Desk) -> Self {
-        let job = Job::fold(id, shelf.log());
-        let mut photos: Vec<&PhotoHash> = job.photos.iter().map(|(_, photo)| &photo.sha256).collect();
-        photos.sort();
-        photos.dedup();
-        let photos_missing = desk.missing(photos.iter().copied()).len();
+impl Facts {
+    fn of(id: JobId, log: Log) -> Self {
+        let session = Session::open(id, log);
+        let job = &session.job;
         let circuit = job.circuit.as_ref();
         Self {
-            job: id,
             practice: job.practice,
             concern: shortened(&job.concern.words),
             vehicle: circuit.map(|circuit| shortened(&circuit.vehicle.label)).unwrap_or_default(),
             fuse: circuit.map(|circuit| fuse(&circuit.fuse)).unwrap_or_default(),
-            stands: stands(&job),
-            place: place(&job),
-            photos_held: photos.len() - photos_missing,
-            photos_missing,
+            stands: stands(job),
+            place: place(&session),
+            photos: job.photos.iter().map(|(_, photo)| photo.sha256.clone()).collect(),
             changed_at: job.changed_at,
         }
+    }
+
+    /// Of a job that this program fails to fold: it stays on the list.
+    fn unknown() -> Self {
+        Self { stands: "Cannot be shown by this version; the hand-over file can be saved", ..Self::default() }
+    }
+}
+
+/// The jobs in short. A log only grows, so what was made of it holds until it is longer.
+#[derive(Debug, Default)]
+pub struct List {
+    made: Mutex<BTreeMap<JobId, (usize, Arc<Facts>)>>,
+}
+
+/// A line of the list.
+#[derive(Debug, Clone)]
+pub struct Entry {
+    job: JobId,
+    facts: Arc<Facts>,
+    photos_missing: usize,
+}
+
+impl List {
+    /// Of all jobs that a desk holds, the newest change first, by the devices' clocks.
+    pub async fn entries(&self, desk: &Desk) -> Vec<Entry> {
+        let known = |job, shelf: &Shelf| (job, self.made(job, shelf.log().len()).ok_or_else(|| shelf.log().clone()));
+        let mut entries = Vec::new();
+        for (job, facts) in desk.look_at_all(known).await {
+            let facts = match facts {
+                Ok(facts) => facts,
+                Err(log) => self.make(job, log).await,
+            };
+            entries.push(Entry { job, photos_missing: desk.missing(&facts.photos).len(), facts });
+        }
+        entries.sort_by_key(|entry| std::cmp::Reverse(entry.facts.changed_at));
+        entries
+    }
+
+    fn made(&self, job: JobId, events: usize) -> Option<Arc<Facts>> {
+        let made = self.made.lock().unwrap_or_else(PoisonError::into_inner);
+        made.get(&job).filter(|(made_of, _)| *made_of == events).map(|(_, facts)| facts.clone())
+    }
+
+    /// Off the async threads, and apart: one job that cannot be folded must not take the list with it.
+    async fn make(&self, job: JobId, log: Log) -> Arc<Facts> {
+        let events = log.len();
+        let facts = tokio::task::spawn_blocking(move || Facts::of(job, log)).await.unwrap_or_else(|error| {
+            eprintln!("desk: job {job} cannot be shown: {error}");
+            Facts::unknown()
+        });
+        let facts = Arc::new(facts);
+        self.made.lock().unwrap_or_else(PoisonError::into_inner).insert(job, (events, facts.clone()));
+        facts
     }
 }
 
@@ -76,15 +125,13 @@ fn stands(job: &Job) -> &'static str {
 }
 
 /// Where the fault is, or where the next look goes.
-fn place(job: &Job) -> String {
-    if let Some(finding) = job.findings.values().next_back() {
-        let place = FromIds.point(&finding.point).title;
-        return match finding.rubbed_on.trim() {
-            "" => place,
-            on => format!("{place}, on {}", shortened(on)),
-        };
+fn place(session: &Session) -> String {
+    let ready = session.ready().map(FromVehicle);
+    let names: &dyn Names = ready.as_ref().map_or(&FromIds, |ready| ready);
+    if let Some(finding) = session.job.findings.values().next_back() {
+        return shortened(&names.point(&finding.point).title);
     }
-    job.first.as_ref().map(|point| format!("next: {}", FromIds.point(point).title)).unwrap_or_default()
+    session.next().map(|step| format!("next: {}", shortened(&step.title))).unwrap_or_default()
 }
 
 fn shortened(words: &str) -> String {
@@ -117,9 +164,9 @@ pub fn page(entries: &[Entry], damaged: &[String]) -> Markup {
     }
 }
 
-/// One job.
-pub fn entry(entry: &Entry) -> Markup {
-    let Entry { job, practice, concern, vehicle, fuse, stands, place, photos_held, photos_missing, changed_at } = entry;
+fn entry(entry: &Entry) -> Markup {
+    let Entry { job, facts, photos_missing } = entry;
+    let Facts { practice, concern, vehicle, fuse, stands, place, photos: all, changed_at } = facts.as_ref();
     html! {
         article.job {
             div.what {
@@ -135,7 +182,7 @@ pub fn entry(entry: &Entry) -> Markup {
             dl {
                 div { dt { "State" } dd { (stands) } }
                 div { dt { "Place" } dd { @if place.is_empty() { "not known yet" } @else { (place) } } }
-                div { dt { "Photos" } dd { (photos(*photos_held, *photos_missing)) } }
+                div { dt { "Photos" } dd { (photos(all.len() - photos_missing, *photos_missing)) } }
                 div { dt { "Last change" } dd { (moment(*changed_at)) } }
             }
         }

@@ -2,18 +2,19 @@
 
 use std::sync::Arc;
 
-use axum::Router;
 use axum::body::Body;
 use axum::extract::{Path, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::get;
+use axum::{Extension, Router};
 use maud::{DOCTYPE, Markup, html};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::intake::Desk;
-use super::list::{self, Entry};
+use super::list::{self, List};
 use super::problem::Refusal;
+use super::shelf::Shelf;
 use super::{framed, hand_over};
 use crate::bundle::file::EXTENSION;
 use crate::ids::{JobId, PhotoHash};
@@ -42,6 +43,7 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         .route("/desk/{*elsewhere}", get(no_such_page))
         .layer(SetResponseHeaderLayer::if_not_present(header::CONTENT_SECURITY_POLICY, CSP_PAGES))
         .layer(SetResponseHeaderLayer::if_not_present(header::CACHE_CONTROL, HeaderValue::from_static("no-cache")))
+        .layer(Extension(Arc::<List>::default()))
         .with_state(desk)
 }
 
@@ -64,15 +66,16 @@ impl IntoResponse for Page {
     }
 }
 
-async fn jobs(State(desk): State<Arc<Desk>>) -> Html<String> {
-    let mut entries = desk.look_at_all(|job, shelf| Entry::of(job, shelf, &desk)).await;
-    entries.sort_by_key(|entry| std::cmp::Reverse(entry.changed_at));
-    sheet("Jobs", &list::page(&entries, desk.damaged()))
+async fn jobs(State(desk): State<Arc<Desk>>, Extension(list): Extension<Arc<List>>) -> Html<String> {
+    sheet("Jobs", &list::page(&list.entries(&desk).await, desk.damaged()))
 }
 
 async fn job(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Result<Response, Page> {
     let job = job_id(job)?;
-    let page = desk.look(job, |shelf| framed::report(&desk, job, shelf)).await?.ok_or(Refusal::NoSuchJob(job))?;
+    let shelf = desk.look(job, Shelf::clone).await?;
+    // Off the async threads: the plan for what remains is computed anew.
+    let made = tokio::task::spawn_blocking(move || framed::report(&desk, job, &shelf)).await.map_err(Refusal::from)?;
+    let page = made.ok_or(Refusal::NoSuchJob(job))?;
     let policy = [(header::CONTENT_SECURITY_POLICY, framed::policy(&page).unwrap_or(CSP_PAGES))];
     Ok((policy, Html(page)).into_response())
 }
@@ -113,7 +116,7 @@ pub async fn no_app() -> Response {
     let words = html! {
         h1 { "The app is not served here" }
         p { "This desk was started without it. Build the app, then start the desk with the folder that was built:" }
-        pre { code { "cargo xtask build\nloomwalk desk --app DIR" } }
+        pre { code { "cargo xtask dist\nloomwalk desk --app target/dist/web" } }
         p { "The jobs that have arrived are on " a href="/desk" { "the desk" } "." }
     };
     let csp = [(header::CONTENT_SECURITY_POLICY, CSP_PAGES)];

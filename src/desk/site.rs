@@ -28,7 +28,7 @@ const ASK_AGAIN: HeaderValue = HeaderValue::from_static("no-cache");
 
 /// The folder is not an app.
 #[derive(Debug, thiserror::Error)]
-#[error("there is no index.html in {0}; build the app with `cargo xtask build` and name the folder that it prints")]
+#[error("there is no index.html in {0}; `cargo xtask dist` builds the app into target/dist/web: name that folder")]
 pub struct NoApp(PathBuf);
 
 /// The app's folder, or only a page that says how to make one.

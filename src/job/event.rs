@@ -10,6 +10,7 @@ use serde_json::Value;
 
 use crate::ids::{DeviceId, EventId};
 pub use crate::job::act::{Act, Concern, Finding, FreshFuse, HandOverWay, Photo, ReleaseItem, Stage};
+use crate::job::tagged;
 use crate::job::told::{pointer, said};
 
 /// One immutable entry of a job's log.
@@ -77,12 +78,13 @@ impl Event {
         }
         let malformed =
             |path: String, why: String| ActError::Malformed { event: self.id, kind: self.kind.clone(), path, why };
-        // As text with the kind first: then the body is read as it comes, and an error knows its path.
-        let text = serde_json::to_string(&Tagged { kind: &self.kind, body: &self.body })
-            .map_err(|error| malformed("/body".to_owned(), error.to_string()))?;
-        let mut reader = serde_json::Deserializer::from_str(&text);
-        let act: Act = serde_path_to_error::deserialize(&mut reader)
-            .map_err(|error| malformed(pointer(error.path()), said(error.inner())))?;
+        let act = match tagged::read(&self.kind, &self.body) {
+            Ok(act) => act,
+            Err(error) => {
+                let (path, why) = self.told(&error);
+                return Err(malformed(path, why));
+            }
+        };
         match act.minutes() {
             Some(minutes) if !(minutes.is_finite() && minutes >= 0.0) => {
                 Err(malformed("/body/minutes".to_owned(), format!("{minutes} is not a number of minutes from 0 up")))
@@ -90,12 +92,20 @@ impl Event {
             _ => Ok(act),
         }
     }
-}
 
-#[derive(Serialize)]
-struct Tagged<'a> {
-    kind: &'a str,
-    body: &'a Value,
+    /// Where and why the body cannot be read. Read once more, as text: so the reader knows its way.
+    fn told(&self, error: &serde_json::Error) -> (String, String) {
+        #[derive(Serialize)]
+        struct Tagged<'a> {
+            kind: &'a str,
+            body: &'a Value,
+        }
+        let text = serde_json::to_string(&Tagged { kind: &self.kind, body: &self.body }).unwrap_or_default();
+        match serde_path_to_error::deserialize::<_, Act>(&mut serde_json::Deserializer::from_str(&text)) {
+            Err(error) => (pointer(error.path()), said(error.inner())),
+            Ok(_) => ("/body".to_owned(), said(error)),
+        }
+    }
 }
 
 fn body<'de, D: Deserializer<'de>>(reader: D) -> Result<Value, D::Error> {

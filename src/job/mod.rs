@@ -17,6 +17,7 @@ pub mod fold;
 pub mod log;
 pub mod session;
 pub mod state;
+mod tagged;
 pub(crate) mod told;
 
 pub use decide::{Refusal, may};

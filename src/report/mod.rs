@@ -82,14 +82,15 @@ pub fn html_with(
         names,
         photo,
     };
-    without_controls(&page.whole().into_string())
+    without_controls(page.whole().into_string())
 }
 
 /// Control characters have no place in HTML, and those that turn the direction of text could make it read otherwise
 /// than it is.
-fn without_controls(text: &str) -> String {
+fn without_controls(mut page: String) -> String {
     let turns = |letter: char| matches!(letter, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    text.chars().filter(|letter| *letter == '\n' || !(letter.is_control() || turns(*letter))).collect()
+    page.retain(|letter| letter == '\n' || !(letter.is_control() || turns(letter)));
+    page
 }
 
 impl Page<'_> {
@@ -115,6 +116,7 @@ impl Page<'_> {
                         (self.pictures())
                         (self.repairs())
                         (self.release())
+                        (self.notes())
                         (self.cautions())
                         (self.circuit())
                         (self.happened())

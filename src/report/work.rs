@@ -86,7 +86,7 @@ impl Page<'_> {
         let photos = &self.bundle.photos;
         html! {
             @if !photos.is_empty() {
-                section.pictures { h2 { "Photographs" } @for photo in photos { (self.picture(photo)) } }
+                section { h2 { "Photographs" } div.pictures { @for photo in photos { (self.picture(photo)) } } }
             }
         }
     }
@@ -133,6 +133,17 @@ impl Page<'_> {
         }
     }
 
+    pub(super) fn notes(&self) -> Markup {
+        html! {
+            @if !self.job.notes.is_empty() {
+                section {
+                    h2 { "Notes" }
+                    @for (event, note) in &self.job.notes { p { (note) " " span.when { (self.when(*event)) } } }
+                }
+            }
+        }
+    }
+
     pub(super) fn record(&self) -> Markup {
         let devices: BTreeSet<String> = self.bundle.log.iter().map(|event| event.device_id.to_string()).collect();
         let devices: Vec<&str> = devices.iter().map(|id| short(id)).collect();
@@ -140,7 +151,6 @@ impl Page<'_> {
         html! {
             section.record {
                 h2 { "Record" }
-                @for (event, note) in &job.notes { p { (note) " " span.when { (self.when(*event)) } } }
                 p.small {
                     (words::count(self.bundle.log.len(), "entry", "entries")) " in the log, from "
                     (words::count(devices.len(), "device", "devices")) " (" (devices.join(", ")) "). "

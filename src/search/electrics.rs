@@ -3,7 +3,7 @@
 //! Live here means: tied to the load side of the fuse through wires and closed switches, with no load in
 //! between. Behind a load the load itself limits the current: a short there makes it run and opens nothing.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::circuit::fault::{EndEffect, effects};
@@ -44,29 +44,8 @@ pub struct Plug {
     pub label: String,
 }
 
-/// The plug at a node. `None`: this harness has no such node.
-pub fn plug_at_node(harness: &Harness, id: &NodeId) -> Option<Plug> {
-    let place = harness.nodes.iter().position(|node| node.id == *id)?;
-    let label = match harness.nodes[place].label.as_str() {
-        "" => id.to_string(),
-        label => label.to_owned(),
-    };
-    Some(Plug { cut: BTreeSet::from([NodeIx(place)]), label })
-}
-
-/// The plug of a load: whatever is wired on from the load's own terminals hangs behind it; a splice that feeds
-/// the load does not. `None`: this harness has no such load.
-pub fn plug_of_load(harness: &Harness, id: &LoadId) -> Option<Plug> {
-    let terminals = [format!("{id}.feed"), format!("{id}.return")];
-    let nodes = harness.nodes.iter().enumerate();
-    let own = nodes.filter(|(_, node)| terminals.contains(&node.id.0));
-    let cut: BTreeSet<NodeIx> = own.map(|(place, _)| NodeIx(place)).collect();
-    let load = harness.loads.iter().find(|load| load.id == *id);
-    if cut.is_empty() && load.is_none() && !harness.unplaced.contains(id) {
-        return None;
-    }
-    let label = load.map(|load| load.label.clone()).filter(|label| !label.is_empty());
-    Some(Plug { cut, label: label.unwrap_or_else(|| id.to_string()) })
+fn or_id(label: &str, id: &dyn std::fmt::Display) -> String {
+    if label.is_empty() { id.to_string() } else { label.to_owned() }
 }
 
 /// What a short to ground does along one run, in one state.
@@ -111,6 +90,9 @@ impl StateFacts {
 pub struct Electrics {
     harness: Arc<Harness>,
     fuse: Fuse,
+    nodes: HashMap<NodeId, NodeIx>,
+    /// Loads by id, with what people call them.
+    loads: HashMap<LoadId, String>,
     /// Conditions on which anything here depends: all others change nothing.
     named: BTreeSet<Condition>,
     known: Arc<Mutex<BTreeMap<BTreeSet<Condition>, Arc<StateFacts>>>>,
@@ -120,14 +102,36 @@ impl Electrics {
     /// For a harness and its fuse.
     pub fn new(harness: &Harness, fuse: &Fuse) -> Self {
         let switches = harness.switches.iter().flat_map(|switch| &switch.closed_when);
-        let loads = harness.loads.iter().flat_map(|load| &load.live_when);
-        let named = harness.source.live_when.iter().chain(switches).chain(loads).cloned().collect();
-        Self { harness: Arc::new(harness.clone()), fuse: fuse.clone(), named, known: Arc::default() }
+        let fed = harness.loads.iter().flat_map(|load| &load.live_when);
+        let named = harness.source.live_when.iter().chain(switches).chain(fed).cloned().collect();
+        let unplaced = harness.unplaced.iter().map(|id| (id.clone(), String::new()));
+        let loads = harness.loads.iter().map(|load| (load.id.clone(), load.label.clone()));
+        Self {
+            nodes: harness.nodes.iter().enumerate().map(|(place, node)| (node.id.clone(), NodeIx(place))).collect(),
+            loads: unplaced.chain(loads).collect(),
+            harness: Arc::new(harness.clone()),
+            fuse: fuse.clone(),
+            named,
+            known: Arc::default(),
+        }
     }
 
-    /// The harness.
-    pub fn harness(&self) -> &Harness {
-        &self.harness
+    /// The plug at a node. `None`: this circuit has no such node.
+    pub fn plug_at_node(&self, id: &NodeId) -> Option<Plug> {
+        let node = *self.nodes.get(id)?;
+        Some(Plug { cut: BTreeSet::from([node]), label: or_id(&self.harness.nodes[node.0].label, id) })
+    }
+
+    /// The plug of a load: whatever is wired on from the load's own terminals hangs behind it; a splice that feeds
+    /// the load does not. `None`: this circuit has no such load.
+    pub fn plug_of_load(&self, id: &LoadId) -> Option<Plug> {
+        let terminals = ["feed", "return"].map(|end| NodeId(format!("{id}.{end}")));
+        let cut: BTreeSet<NodeIx> = terminals.iter().filter_map(|terminal| self.nodes.get(terminal)).copied().collect();
+        let label = self.loads.get(id);
+        if cut.is_empty() && label.is_none() {
+            return None;
+        }
+        Some(Plug { cut, label: or_id(label.map_or("", String::as_str), id) })
     }
 
     /// The state in which every condition that matters here holds.

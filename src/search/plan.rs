@@ -9,7 +9,7 @@ use crate::circuit::file::Fuse;
 use crate::circuit::harness::Harness;
 use crate::ids::{AccessId, PointId, RunId, ZoneId};
 use crate::search::belief::{Belief, update};
-use crate::search::electrics::{Electrics, plug_at_node, plug_of_load};
+use crate::search::electrics::Electrics;
 use crate::search::evidence::{EvidenceError, Observation};
 use crate::search::order::{Forest, StepIx};
 use crate::search::point::{Point, PointKind, points};
@@ -173,7 +173,7 @@ impl Search {
     /// # Errors
     /// The first that does not, with its place in the file.
     pub fn check(&self, evidence: &[Observation]) -> Result<(), EvidenceError> {
-        let harness = self.electrics.harness();
+        let electrics = &self.electrics;
         for (place, item) in evidence.iter().enumerate() {
             let unknown = |field: &str, what: &'static str, id: &str| EvidenceError::Unknown {
                 pointer: format!("/items/{place}/{field}"),
@@ -186,10 +186,10 @@ impl Search {
                 {
                     return Err(unknown("point", "point", point.as_str()));
                 }
-                Observation::Unplugged { node: Some(node), .. } if plug_at_node(harness, node).is_none() => {
+                Observation::Unplugged { node: Some(node), .. } if electrics.plug_at_node(node).is_none() => {
                     return Err(unknown("node", "node", node.as_str()));
                 }
-                Observation::Unplugged { load: Some(load), .. } if plug_of_load(harness, load).is_none() => {
+                Observation::Unplugged { load: Some(load), .. } if electrics.plug_of_load(load).is_none() => {
                     return Err(unknown("load", "load", load.as_str()));
                 }
                 _ => {}

@@ -7,8 +7,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::file::MarkKind;
-use crate::circuit::harness::{Harness, HarnessRun, NodeIx, NodeKind, Place, Stretch};
-use crate::ids::{AccessId, PointId, RunId, ZoneId};
+use crate::circuit::harness::{Harness, HarnessMark, HarnessRun, NodeIx, NodeKind, Place, Stretch};
+use crate::ids::{AccessId, PassageId, PointId, RunId, ZoneId};
 use crate::search::electrics::live_runs;
 use crate::search::likelihood::tables;
 use crate::vehicle::body::{Exposures, PassageKind, ZoneMap};
@@ -80,16 +80,16 @@ pub fn points(harness: &Harness, map: &ZoneMap) -> Vec<Point> {
     let mut found: BTreeMap<PointId, Point> = BTreeMap::new();
     let live = live_runs(harness, |_| true, &BTreeSet::new());
     let site = Site { map };
+    let mut marks: BTreeMap<usize, Vec<&HarnessMark>> = BTreeMap::new();
+    for mark in &harness.marks {
+        marks.entry(mark.run).or_default().push(mark);
+    }
     for (index, run) in harness.runs.iter().enumerate().filter(|(index, _)| live[*index]) {
-        let mut start = 0.0;
+        let way = Way::of(run);
         for (place, stretch) in run.path.iter().enumerate() {
-            let point = match &stretch.place {
-                Place::Zone(zone) => site.zone(zone),
-                Place::Passage(passage) => site.passage(passage.as_str(), &run.path, place),
-            };
-            let middle = start + stretch.metres.0 / 2.0;
-            cross(&mut found, point, Crossing { run: index, at: fraction(run, middle), metres: stretch.metres.0 });
-            start += stretch.metres.0;
+            let point = site.at(&way, place);
+            let metres = stretch.metres.0;
+            cross(&mut found, point, Crossing { run: index, at: way.fraction(way.ends[place] - metres / 2.0), metres });
         }
         for (node, at) in [(run.from, 0.0), (run.to, 1.0)] {
             if matches!(harness.nodes[node.0].kind, NodeKind::Connector(_)) {
@@ -97,11 +97,10 @@ pub fn points(harness: &Harness, map: &ZoneMap) -> Vec<Point> {
                 cross(&mut found, point, Crossing { run: index, at, metres: 0.0 });
             }
         }
-    }
-    for mark in harness.marks.iter().filter(|mark| live[mark.run]) {
-        let run = &harness.runs[mark.run];
-        let point = site.mark(run, mark.at.0, mark.kind, &mark.note);
-        cross(&mut found, point, Crossing { run: mark.run, at: fraction(run, mark.at.0), metres: 0.0 });
+        for mark in marks.get(&index).into_iter().flatten() {
+            let point = site.mark(&way, mark);
+            cross(&mut found, point, Crossing { run: index, at: way.fraction(mark.at.0), metres: 0.0 });
+        }
     }
     let mut points: Vec<Point> = found.into_values().collect();
     let walk: BTreeMap<&ZoneId, usize> = map.zones.iter().enumerate().map(|(place, zone)| (&zone.id, place)).collect();
@@ -112,19 +111,25 @@ pub fn points(harness: &Harness, map: &ZoneMap) -> Vec<Point> {
     points
 }
 
-/// Adds a wire to a point, which is made if it is not there yet.
+/// Adds a wire to a point, which is made if it is not there yet. Wires come one after another.
 fn cross(found: &mut BTreeMap<PointId, Point>, point: Point, crossing: Crossing) {
     let there = found.entry(point.id.clone()).or_insert_with(|| Point { kind: empty(&point.kind), ..point.clone() });
     if let (PointKind::Mark(kinds), PointKind::Mark(more)) = (&mut there.kind, point.kind) {
         kinds.extend(more.into_iter().filter(|kind| !kinds.contains(kind)).collect::<Vec<_>>());
     }
-    match there.crossings.iter_mut().find(|other| other.run == crossing.run) {
+    let here = match there.crossings.last_mut().filter(|other| other.run == crossing.run) {
         // The wire comes through here twice: one place, with all its metres.
-        Some(other) => other.metres += crossing.metres,
-        None => there.crossings.push(crossing),
-    }
+        Some(other) => {
+            other.metres += crossing.metres;
+            other.metres
+        }
+        None => {
+            there.crossings.push(crossing);
+            crossing.metres
+        }
+    };
     if let PointKind::Zone { metres } = &mut there.kind {
-        *metres = there.crossings.iter().map(|crossing| crossing.metres).fold(0.0, f64::max);
+        *metres = metres.max(here);
     }
 }
 
@@ -137,18 +142,39 @@ fn empty(kind: &PointKind) -> PointKind {
 }
 
 fn name_wires(point: &mut Point, harness: &Harness) {
-    point.crossings.sort_by_key(|crossing| crossing.run);
     let runs = point.crossings.iter().map(|crossing| &harness.runs[crossing.run]);
     point.runs = runs.clone().map(|run| run.id.clone()).collect();
     let colours: BTreeSet<&String> = runs.filter_map(|run| run.colour.as_ref()).collect();
     point.colours = colours.into_iter().cloned().collect();
 }
 
-/// A place on a run as a fraction 0..1 of its way.
-fn fraction(run: &HarnessRun, metres: f64) -> f64 {
-    let way: f64 = run.path.iter().map(|stretch| stretch.metres.0).sum();
-    let way = if way > 0.0 { way } else { run.length.0 };
-    if way > 0.0 { (metres / way).clamp(0.0, 1.0) } else { 0.0 }
+/// A run's way, measured along it.
+struct Way<'run> {
+    run: &'run HarnessRun,
+    /// Metres from the `from` end to the end of each stretch.
+    ends: Vec<f64>,
+}
+
+impl<'run> Way<'run> {
+    fn of(run: &'run HarnessRun) -> Self {
+        let mut end = 0.0;
+        let ends = run.path.iter().map(|stretch| {
+            end += stretch.metres.0;
+            end
+        });
+        Self { run, ends: ends.collect() }
+    }
+
+    /// A place on it as a fraction 0..1.
+    fn fraction(&self, metres: f64) -> f64 {
+        let way = self.ends.last().copied().filter(|way| *way > 0.0).unwrap_or(self.run.length.0);
+        if way > 0.0 { (metres / way).clamp(0.0, 1.0) } else { 0.0 }
+    }
+
+    /// The stretch at a place, or the last one.
+    fn stretch_at(&self, metres: f64) -> usize {
+        self.ends.partition_point(|end| *end < metres).min(self.ends.len().saturating_sub(1))
+    }
 }
 
 fn zone_of(stretch: &Stretch) -> Option<&ZoneId> {
@@ -213,15 +239,14 @@ impl Site<'_> {
 
     /// The passage at `place` of a way. It is looked at from the side that the same step opens, else from the
     /// side nearer the fuse.
-    fn passage(&self, id: &str, path: &[Stretch], place: usize) -> Point {
-        let known = self.map.passages.iter().find(|passage| passage.id.as_str() == id);
+    fn passage(&self, id: &PassageId, path: &[Stretch], place: usize) -> Point {
         let before = path[..place].iter().rev().find_map(zone_of);
         let after = path[place + 1..].iter().find_map(zone_of);
-        let Some(passage) = known else {
-            let zone = before.or(after).cloned().unwrap_or_else(|| ZoneId(id.to_owned()));
+        let Some(passage) = self.map.passage(id) else {
+            let zone = before.or(after).cloned().unwrap_or_else(|| ZoneId(id.to_string()));
             let nearby = self.zone(&zone);
             let kind = PointKind::Passage(PassageKind::Open);
-            return Point { id: PointId(format!("point:passage:{id}")), kind, title: id.to_owned(), ..nearby };
+            return Point { id: PointId(format!("point:passage:{id}")), kind, title: id.to_string(), ..nearby };
         };
         let opened_with = |zone: &&ZoneId| self.map.zone(zone).is_some_and(|zone| zone.access == passage.access);
         let zone = passage.between.iter().find(opened_with).unwrap_or(&passage.between[0]);
@@ -245,24 +270,28 @@ impl Site<'_> {
         let node = &harness.nodes[node.0];
         let nearby = self.zone(node.zone.as_ref().or(end).unwrap_or(&harness.fuse_zone));
         let name = if node.label.is_empty() { node.id.as_str() } else { &node.label };
+        let title = match name.strip_prefix("plug ") {
+            Some(rest) => format!("Plug {rest}"),
+            None => format!("Plug: {name}"),
+        };
         Point {
             id: PointId(format!("point:plug:{}", node.id)),
             kind: PointKind::Plug,
-            title: format!("Plug: {name}"),
+            title,
             minutes: tables().look.plug_minutes,
             ..nearby
         }
     }
 
-    fn mark(&self, run: &HarnessRun, at: f64, kind: MarkKind, note: &str) -> Point {
-        let nearby = self.on_way(run, at);
+    fn mark(&self, way: &Way, mark: &HarnessMark) -> Point {
+        let nearby = self.at(way, way.stretch_at(mark.at.0));
         let look = &tables().look;
         let place = nearby.title.trim_start_matches(ALONG);
-        let what = if note.is_empty() { mark_words(kind) } else { note };
+        let what = if mark.note.is_empty() { mark_words(mark.kind) } else { &mark.note };
         Point {
-            id: PointId(format!("point:{}@{at}", run.id)),
+            id: PointId(format!("point:{}@{}", way.run.id, mark.at.0)),
             title: format!("{place}: {what}"),
-            kind: PointKind::Mark(vec![kind]),
+            kind: PointKind::Mark(vec![mark.kind]),
             minutes: look.mark_minutes,
             // The place is known: the look is aimed at it.
             detect: nearby.detect.max(look.directed),
@@ -270,18 +299,12 @@ impl Site<'_> {
         }
     }
 
-    /// What is at a place of a run's way.
-    fn on_way(&self, run: &HarnessRun, at: f64) -> Point {
-        let mut end = 0.0;
-        let here = run.path.iter().position(|stretch| {
-            end += stretch.metres.0;
-            at <= end
-        });
-        let place = here.unwrap_or(run.path.len().saturating_sub(1));
-        match run.path.get(place).map(|stretch| &stretch.place) {
+    /// What is at a stretch of a run's way.
+    fn at(&self, way: &Way, place: usize) -> Point {
+        match way.run.path.get(place).map(|stretch| &stretch.place) {
             Some(Place::Zone(zone)) => self.zone(zone),
-            Some(Place::Passage(passage)) => self.passage(passage.as_str(), &run.path, place),
-            None => self.zone(&ZoneId(run.id.to_string())),
+            Some(Place::Passage(passage)) => self.passage(passage, &way.run.path, place),
+            None => self.zone(&ZoneId(way.run.id.to_string())),
         }
     }
 }

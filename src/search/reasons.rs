@@ -1,5 +1,7 @@
 //! Why look here? The strongest reasons for a point, in words, with what each multiplies its chance by.
 
+use std::collections::BTreeMap;
+
 use crate::search::belief::Clues;
 use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::likelihood::tables;
@@ -124,12 +126,19 @@ fn of_the_evidence<'a>(place: usize, point: &Point, sorted: &'a Sorted, clues: &
             reasons.push(Reason { factor: *factor, what: What::BlewWithout(plug) });
         }
     }
+    let mut moved: BTreeMap<Motion, u32> = BTreeMap::new();
+    let mut warmed: BTreeMap<Heat, u32> = BTreeMap::new();
     for (situation, blows) in &sorted.blows {
-        let moved = tables().motion.factor(situation.motion, point.exposures, point.hinged);
-        let warmed = tables().warmth.factor(situation.heat, point.exposures);
-        let blows = f64::from(*blows);
-        reasons.push(Reason { factor: moved.powf(blows), what: What::Words(motion_words(situation.motion, moved)) });
-        reasons.push(Reason { factor: warmed.powf(blows), what: What::Words(heat_words(situation.heat, warmed)) });
+        *moved.entry(situation.motion).or_default() += blows;
+        *warmed.entry(situation.heat).or_default() += blows;
+    }
+    for (motion, blows) in moved {
+        let factor = tables().motion.factor(motion, point.exposures, point.hinged).powf(f64::from(blows));
+        reasons.push(Reason { factor, what: What::Words(motion_words(motion, factor)) });
+    }
+    for (heat, blows) in warmed {
+        let factor = tables().warmth.factor(heat, point.exposures).powf(f64::from(blows));
+        reasons.push(Reason { factor, what: What::Words(heat_words(heat, factor)) });
     }
     let opens = clues.opens[place];
     if opens > 0.0 {

@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use crate::ids::{Condition, PointId};
-use crate::search::electrics::{Electrics, Plug, plug_at_node, plug_of_load};
+use crate::search::electrics::{Electrics, Plug};
 use crate::search::evidence::{Heat, Motion, Observation, Seen};
 
 /// The conditions that hold, as far as they matter to the circuit.
@@ -79,9 +79,8 @@ pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<Po
                 held.entry(situation).or_default().push(*minutes);
             }
             Observation::Unplugged { node, load, blew, state, minutes } => {
-                let harness = electrics.harness();
-                let plug = node.as_ref().and_then(|node| plug_at_node(harness, node));
-                match plug.or_else(|| plug_of_load(harness, load.as_ref()?)) {
+                let plug = node.as_ref().and_then(|node| electrics.plug_at_node(node));
+                match plug.or_else(|| electrics.plug_of_load(load.as_ref()?)) {
                     Some(plug) if *blew => {
                         sorter.sorted.blew_without.insert(plug);
                     }

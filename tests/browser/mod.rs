@@ -288,6 +288,11 @@ impl Phone {
         self.script("document.activeElement.blur()", vec![]).await;
     }
 
+    /// Chooses an answer of a list by its value.
+    pub async fn choose(&self, css: &str, value: &str) {
+        self.see(&format!("{css} option[value='{value}']")).await.click().await.unwrap();
+    }
+
     /// Gives a file to a file chooser.
     pub async fn choose_file(&self, css: &str, file: &Path) {
         self.see(css).await.send_keys(file.display().to_string()).await.unwrap();

@@ -164,7 +164,7 @@ fn check_scripts() -> Result<()> {
             "--module",
             "esnext",
         ]);
-        tsc.args(["--target", "es2022", "--types", "", "--lib"]).arg(format!("es2022,{library}"));
+        tsc.args(["--target", "es2022", "--lib"]).arg(format!("es2022,{library}"));
         run(tsc.arg(root().join("public").join(script)))?;
     }
     Ok(())

@@ -47,6 +47,11 @@ pub fn Field(
         if *kept.peek() != text {
             kept.set(text.clone());
             onkeep.call(text);
+            if patient {
+                // An entry of its own: the field is ready for the next one.
+                typed.set(String::new());
+                kept.set(String::new());
+            }
         }
     };
     let oninput = move |event: FormEvent| {

@@ -28,9 +28,11 @@ pub fn Screen(
     // A new screen is announced by its heading: screen readers and keyboards start there.
     let heading = title.clone();
     use_effect(use_reactive!(|heading| {
-        if let Some(document) = web_sys::window().and_then(|window| window.document()) {
+        let Some(window) = web_sys::window() else { return };
+        if let Some(document) = window.document() {
             document.set_title(&format!("{heading} · Loomwalk"));
         }
+        window.scroll_to_with_x_and_y(0.0, 0.0);
     }));
     let said = word.read().clone();
     let busy = house.busy.read().clone();

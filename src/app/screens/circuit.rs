@@ -33,7 +33,10 @@ fn lines(session: &Session) -> Vec<Line> {
     let map = crate::vehicle::body::map_for(circuit.vehicle.body, circuit.vehicle.drive_side);
     let place = |load: &Load| {
         let item = load.item.as_ref().and_then(catalogue::item);
-        let zone = load.zone.clone().or_else(|| item.map(|item| item.zone_for(circuit.vehicle.body).clone()));
+        let zone = load
+            .zone
+            .clone()
+            .or_else(|| item.map(|item| item.zone_on(circuit.vehicle.body, circuit.vehicle.drive_side)));
         let zone = zone.as_ref().and_then(|zone| map.map.zone(zone));
         zone.map_or_else(|| "place unknown".to_owned(), |zone| zone.label.clone())
     };
@@ -103,8 +106,9 @@ pub fn Circuit(job: JobId) -> Element {
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let lines = lines(session);
     let circuit = session.job.circuit.clone();
+    let has_fuse = session.job.has_fuse();
     let trouble = match &session.circuit {
-        CircuitView::Unsound(error) if !lines.is_empty() => Some(error.to_string()),
+        CircuitView::Unsound(error) if has_fuse && !lines.is_empty() => Some(error.to_string()),
         _ => None,
     };
     let assumed = session.ready().map(|ready| {
@@ -116,20 +120,23 @@ pub fn Circuit(job: JobId) -> Element {
     let assumed = assumed.unwrap_or_default();
     let offered: Vec<&'static Item> =
         if typed.read().trim().len() < 2 { Vec::new() } else { catalogue::find(&typed.read(), OFFERED) };
-    let ready = circuit.is_some() && trouble.is_none() && !lines.is_empty();
+    let ready = has_fuse && trouble.is_none() && !lines.is_empty();
     let new_id = fresh_id(circuit.as_ref());
     let hand_id = new_id.clone();
     let action = rsx! {
         if ready {
             Link { class: "key main", to: Route::Walk { job }, "Walk" }
         } else {
-            button { class: "key main", disabled: true, "Walk: add a load first" }
+            button { class: "key main", disabled: true, if has_fuse { "Walk: add a load first" } else { "Walk: choose the fuse first" } }
         }
     };
     rsx! {
         Screen { title: "Circuit", back: Route::Opening { job }, job, action,
-            if circuit.is_none() {
-                p { class: "hint", "Vehicle and fuse were not entered yet: a hatchback with a 15 A blade fuse is taken until you say otherwise under Concern." }
+            if !has_fuse {
+                p { class: "note",
+                    "The walk needs the fuse's rating. "
+                    Link { to: Route::Concern { job }, "Choose it" }
+                }
             }
             div { class: "field",
                 label { r#for: "find", "Add what is on this fuse" }

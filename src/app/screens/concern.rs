@@ -10,6 +10,17 @@ use crate::circuit::file::{Fuse, Side, Vehicle};
 use crate::ids::JobId;
 use crate::job::event::{Act, FreshFuse};
 
+fn no_fuse() -> Fuse {
+    Fuse {
+        label: String::new(),
+        rating_a: 0.0,
+        style: Default::default(),
+        zone: None,
+        ohms: None,
+        live_when: Vec::new(),
+    }
+}
+
 /// Takes in the concern.
 #[component]
 pub fn Concern(job: JobId) -> Element {
@@ -20,18 +31,8 @@ pub fn Concern(job: JobId) -> Element {
     let circuit = session.job.circuit.clone();
     let vehicle = circuit.as_ref().map(|circuit| circuit.vehicle.clone()).unwrap_or_default();
     let supply = circuit.as_ref().map(|circuit| circuit.supply).unwrap_or_default();
-    // Before a rating was chosen there is no fuse to speak of: 0 A stands for that and is never kept as such.
-    let fuse = circuit.as_ref().map_or_else(
-        || Fuse {
-            label: String::new(),
-            rating_a: 15.0,
-            style: Default::default(),
-            zone: None,
-            ohms: None,
-            live_when: vec![],
-        },
-        |circuit| circuit.fuse.clone(),
-    );
+    // A circuit without a fuse yet has one rated 0 A: nothing is chosen then.
+    let fuse = circuit.as_ref().map_or_else(no_fuse, |circuit| circuit.fuse.clone());
     drop(open);
 
     let keep = {
@@ -113,6 +114,9 @@ pub fn Concern(job: JobId) -> Element {
                                 }
                             }
                         },
+                        if fuse.rating_a <= 0.0 {
+                            option { value: "", selected: true, disabled: true, "Choose" }
+                        }
                         for rating in words::RATINGS {
                             option { key: "{rating}", value: "{rating}", selected: rating == fuse.rating_a, "{rating} A" }
                         }

@@ -78,7 +78,7 @@ pub fn bundle_of(house: House, job: JobId) -> Option<Bundle> {
     let bundle_id = BundleId(house.id());
     let open = house.open.peek();
     let session = open.of(job)?;
-    Some(crate::bundle::file::make(&session.job, &session.log, bundle_id, device_id, device::now()))
+    Some(crate::bundle::file::make(&session.job, session.log.events(), bundle_id, device_id, device::now()))
 }
 
 fn hand_over(house: House, job: JobId) {

@@ -2,6 +2,7 @@
 
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
+use dioxus::router::Navigator;
 use dioxus::web::WebFileExt;
 
 use crate::app::house::{House, Open, WordKind};
@@ -116,7 +117,7 @@ pub fn Jobs() -> Element {
             }
             div { class: "side",
                 OpenFile {}
-                button { class: "key", id: "practice", onclick: move |_| practice(house), "Practise on the demo van" }
+                button { class: "key", id: "practice", onclick: move |_| practice(house, navigator), "Practise on the demo van" }
                 Link { class: "key", to: Route::Guide {}, "How it works" }
                 Link { class: "key", to: Route::Settings {}, "Settings and storage" }
             }
@@ -151,6 +152,7 @@ fn Empty() -> Element {
 #[component]
 fn OpenFile() -> Element {
     let house = House::get();
+    let navigator = use_navigator();
     rsx! {
         span { class: "photo-key",
             input {
@@ -161,7 +163,7 @@ fn OpenFile() -> Element {
                 onchange: move |event| {
                     for file in event.files() {
                         if let Some(file) = file.get_web_file() {
-                            take_in(house, file.into());
+                            take_in(house, navigator, file.into());
                         }
                     }
                 },
@@ -195,10 +197,9 @@ async fn read_lines(house: House) -> Result<Vec<Line>, String> {
 }
 
 /// Takes in a hand-over file: all of it, or nothing and why.
-fn take_in(house: House, file: web_sys::Blob) {
+fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
     let mut busy = house.busy;
     busy.set(Some(format!("Reading the file, {} …", words::size(file.size()))));
-    let navigator = navigator();
     spawn_forever(async move {
         let taken = take_in_now(house, file).await;
         busy.set(None);
@@ -219,14 +220,14 @@ async fn take_in_now(house: House, file: web_sys::Blob) -> Result<JobId, String>
     Ok(job)
 }
 
-fn practice(house: House) {
+fn practice(house: House, navigator: Navigator) {
     let mut busy = house.busy;
     busy.set(Some("Opening the practice job …".to_owned()));
     spawn_forever(async move {
         let fetched = device::fetch_blob(PRACTICE).await;
         busy.set(None);
         match fetched {
-            Ok(file) => take_in(house, file),
+            Ok(file) => take_in(house, navigator, file),
             Err(error) => house.say(WordKind::Trouble, error.to_string()),
         }
     });

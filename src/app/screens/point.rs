@@ -57,9 +57,18 @@ impl View {
 /// Look, press, lift.
 #[component]
 pub fn Point(job: JobId, point: String) -> Element {
+    // A list of one: going on to another place makes the screen anew, so that nothing half-typed goes along.
+    rsx! {
+        for id in [PointId(point)] {
+            AtPoint { key: "{id}", job, id }
+        }
+    }
+}
+
+#[component]
+fn AtPoint(job: JobId, id: PointId) -> Element {
     let house = House::get();
-    let id = PointId(point);
-    use_hook(|| crate::device::keep_awake());
+    let _awake = use_hook(crate::device::keep_awake);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let Some(view) = View::of(session, &id) else {
@@ -93,7 +102,7 @@ pub fn Point(job: JobId, point: String) -> Element {
         }
     };
     rsx! {
-        Screen { key: "{id}", title: view.place.title.clone(), back: Route::Walk { job }, job, action,
+        Screen { title: view.place.title.clone(), back: Route::Walk { job }, job, action,
             p { class: "eyebrow", "{view.zone}" }
             Chance { chance: view.chance }
             if let Some(caution) = &view.place.caution {
@@ -213,7 +222,6 @@ fn LiftPart(id: PointId, state: PointState) -> Element {
 #[component]
 fn Notes(id: PointId, notes: Vec<(EventId, String)>) -> Element {
     let house = House::get();
-    let written = notes.len();
     rsx! {
         section { class: "act",
             h2 { "Notes" }
@@ -225,7 +233,6 @@ fn Notes(id: PointId, notes: Vec<(EventId, String)>) -> Element {
                 }
             }
             Field {
-                key: "{written}",
                 id: "note",
                 label: "A note",
                 hint: "Kept when you leave the field",

@@ -30,7 +30,6 @@ pub fn Repair(job: JobId) -> Element {
     let done =
         words::RELEASE.iter().filter(|(item, _, _)| release.get(item).is_some_and(|checked| checked.done)).count();
     let at = point.clone();
-    let number = repairs.len();
     let action = rsx! {
         Link { class: "key main", to: Route::HandOver { job }, "To the hand-over" }
     };
@@ -45,7 +44,6 @@ pub fn Repair(job: JobId) -> Element {
                     }
                 }
                 Field {
-                    key: "{number}",
                     id: "repair",
                     label: "What was done or is recommended",
                     hint: "Method, sealing, edge protection, parts. Kept when you leave the field.",

@@ -70,7 +70,7 @@ pub fn last_act(session: &Session) -> Option<(EventId, String)> {
 #[component]
 pub fn Walk(job: JobId) -> Element {
     let house = House::get();
-    use_hook(|| crate::device::keep_awake());
+    let _awake = use_hook(crate::device::keep_awake);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     if !matches!(session.circuit, CircuitView::Ready(_)) {

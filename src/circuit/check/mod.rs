@@ -19,7 +19,8 @@ use structure::Reading;
 
 /// Reads a circuit file.
 ///
-/// Needs at most a few times the memory of `bytes`: lists and texts have bounds that are checked on the way in.
+/// Memory stays in step with `bytes`: lists and texts have bounds that are checked on the way in, before anything is
+/// built from them.
 ///
 /// # Errors
 /// Every independent problem of the file, at most 50 of them: first those of values by themselves in the order of

@@ -66,6 +66,11 @@ impl Problems {
         self.list.len() + self.more
     }
 
+    /// Further problems are only counted: not worth finding words for them.
+    pub(super) fn is_full(&self) -> bool {
+        self.list.len() >= MOST_PROBLEMS
+    }
+
     pub(super) fn is_empty(&self) -> bool {
         self.list.is_empty()
     }

@@ -16,7 +16,7 @@ use super::values::{self, Entry, MOST_ENTRIES};
 use crate::circuit::file::{CircuitFile, FORMAT, Fuse, VERSION};
 
 /// No circuit file is longer than this, in bytes.
-pub const MOST_BYTES: usize = 16 << 20;
+pub const MOST_BYTES: usize = 8 << 20;
 /// No entry of a list, and no other field of the file, is longer than this, in bytes of JSON.
 const MOST_ENTRY_BYTES: usize = 256 << 10;
 

@@ -190,15 +190,8 @@ impl Entry for Load {
         id(self.id.as_str(), pointer, problems);
         text(&self.label, pointer, "label", MOST_LABEL, problems);
         if let Some(item) = self.item.as_ref().filter(|item| catalogue::item(item).is_none()) {
-            let near: Vec<_> =
-                catalogue::find(item.as_str(), 3).iter().map(|item| format!("\"{}\"", item.id)).collect();
-            let near = if near.is_empty() { String::new() } else { format!(", such as {}", near.join(", ")) };
-            let right = format!("leave `item` out, or name an entry of the catalogue{near}");
-            problems.add(
-                format!("{pointer}/item"),
-                format!("{} is not in the catalogue", quoted(item.as_str())),
-                right,
-            );
+            let wrong = format!("{} is not in the catalogue", quoted(item.as_str()));
+            problems.add(format!("{pointer}/item"), wrong, item_help(item.as_str(), problems));
         }
         LOAD_OHMS.check(self.ohms, pointer, "ohms", problems);
         POWER.check(self.watts, pointer, "watts", problems);
@@ -262,6 +255,14 @@ fn colour_help(wrong: &str) -> String {
         return format!("write \"{upper}\"");
     }
     format!("write IEC 60757 codes, base/stripe as in \"BK/YE\": {}, {GREEN_AND_YELLOW}", COLOURS.join(" "))
+}
+
+fn item_help(wrong: &str, problems: &Problems) -> String {
+    let typed = wrong.replace('_', " ");
+    let near = if problems.is_full() { Vec::new() } else { catalogue::find(&typed, 3) };
+    let near: Vec<_> = near.iter().map(|item| format!("\"{}\"", item.id)).collect();
+    let near = if near.is_empty() { String::new() } else { format!(", such as {}", near.join(", ")) };
+    format!("leave `item` out, or name an entry of the catalogue{near}")
 }
 
 fn different_ends(one: &str, other: &str, pointer: &str, field: &str, problems: &mut Problems) {

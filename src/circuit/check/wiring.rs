@@ -69,7 +69,8 @@ impl<'a> Nodes<'a> {
     fn find_or_note(&self, name: &str, pointer: String, problems: &mut Problems) -> Option<usize> {
         let found = self.find(name);
         if found.is_none() {
-            let close = self.by_name.keys().filter(|known| known.eq_ignore_ascii_case(name)).min();
+            let alike = |known: &&&str| known.eq_ignore_ascii_case(name);
+            let close = if problems.is_full() { None } else { self.by_name.keys().filter(alike).min() };
             let right = close.map_or(NODE_HELP.to_owned(), |close| format!("did you mean {}?", quoted(close)));
             problems.add(pointer, format!("there is no node {}", quoted(name)), right);
         }

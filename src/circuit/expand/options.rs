@@ -31,6 +31,10 @@ enum Link {
     Tie,
 }
 
+/// With more ways than this, an end is not looked at again: so many wires side by side do not serve one load, and a
+/// splice with thousands of wires is not read through for each of them.
+const MOST_SIDE_BY_SIDE: usize = 8;
+
 /// The circuit as nodes and what joins them, with what cannot be taken away.
 #[derive(Default)]
 struct Links {
@@ -80,12 +84,16 @@ impl Links {
     fn private_to(self, absent: Vec<NodeId>, file: &CircuitFile) -> Private {
         let mut private = Private::default();
         let mut gone: HashSet<NodeId> = HashSet::new();
+        let mut links_left: HashMap<&NodeId, usize> = self.at.iter().map(|(node, links)| (node, links.len())).collect();
         let mut ends = absent.clone();
         while let Some(end) = ends.pop() {
+            if self.kept.contains(&end) || gone.contains(&end) {
+                continue;
+            }
             let links = self.at.get(&end).map_or(&[][..], Vec::as_slice);
             let onward: Vec<_> = links.iter().filter(|(other, _)| !gone.contains(other)).collect();
             let ways: HashSet<&NodeId> = onward.iter().map(|(other, _)| other).collect();
-            if self.kept.contains(&end) || ways.len() > 1 || !gone.insert(end) {
+            if ways.len() > 1 {
                 continue;
             }
             for (other, link) in onward {
@@ -94,8 +102,13 @@ impl Links {
                     Link::Switch(index) => drop(private.switches.insert(file.switches[*index].id.clone())),
                     Link::Tie => {}
                 }
-                ends.push(other.clone());
+                let left = links_left.entry(other).or_default();
+                *left = left.saturating_sub(1);
+                if *left <= MOST_SIDE_BY_SIDE {
+                    ends.push(other.clone());
+                }
             }
+            gone.insert(end);
         }
         private.left_of_absent =
             absent.into_iter().filter(|node| self.at.contains_key(node) && !gone.contains(node)).collect();

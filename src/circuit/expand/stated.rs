@@ -1,6 +1,6 @@
 //! What was said about wires, switches and terminals: kept as it stands, with what is missing filled in.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use super::super::file::Run;
 use super::super::harness::{HarnessMark, HarnessRun, HarnessSwitch, NodeIx, Place, Stretch};
@@ -182,9 +182,11 @@ impl Build<'_> {
 
     /// Marks on runs of this harness.
     pub(super) fn marks(&mut self) -> Vec<HarnessMark> {
+        let by_id: HashMap<RunId, usize> =
+            self.runs.iter().enumerate().rev().map(|(index, run)| (run.id.clone(), index)).collect();
         let mut marks = Vec::new();
         for mark in &self.file.marks {
-            let Some(run) = self.runs.iter().position(|run| run.id == mark.run) else {
+            let Some(&run) = by_id.get(&mark.run) else {
                 self.notes.push(format!("The mark {} is on wiring that this vehicle does not have.", mark.id));
                 continue;
             };

@@ -1,8 +1,8 @@
 //! What flows where, in one operating state, and what would a short to ground draw at each node?
 //!
 //! The harness becomes a resistive network: closed switches, running loads and wires are conductances, the battery
-//! and the fuse a source with a resistance. [`reduce`] takes out what does not conduct or is one node, [`factor`]
-//! solves by nodal analysis (sparse Cholesky after an [`order`] that fills in little). With the voltage V_k of every
+//! and the fuse a source with a resistance. `reduce` takes out what does not conduct or is one node, `factor`
+//! solves by nodal analysis (sparse Cholesky after an `order` that fills in little). With the voltage V_k of every
 //! node and the resistance Z_kk seen from it, a short of R_f at node k draws V_k / (Z_kk + R_f), and by
 //! reciprocity (one source of V_s) the fuse carries V_k / V_s of that on top of what it carried before:
 //! one factorisation serves every place of a short.

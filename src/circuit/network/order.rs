@@ -37,6 +37,8 @@ pub(super) fn minimum_degree(mut neighbours: Vec<BTreeSet<usize>>) -> Result<Vec
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
 
     fn graph(nodes: usize, edges: &[(usize, usize)]) -> Vec<BTreeSet<usize>> {

@@ -1,0 +1,72 @@
+//! Does `loomwalk faults` answer, and end, as it says (03-formats §2)?
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use std::process::{Command, Output};
+
+use loomwalk::circuit::fault::{Faults, Verdict};
+
+const VAN: &str = "tests/cases/circuits/small_van.json";
+
+fn faults(arguments: &[&str]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
+    command.current_dir(env!("CARGO_MANIFEST_DIR")).arg("faults").args(arguments).output().unwrap()
+}
+
+fn answer(arguments: &[&str]) -> Faults {
+    let done = faults(arguments);
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    serde_json::from_slice(&done.stdout).unwrap()
+}
+
+fn verdict(found: &Faults, run: &str) -> Verdict {
+    found.runs.iter().find(|other| other.id.as_str() == run).unwrap().verdict
+}
+
+#[test]
+fn a_switch_makes_the_wire_behind_it_live() {
+    let driving = answer(&[VAN, "--state", "key_on", "--json"]);
+    assert_eq!((driving.format.as_str(), driving.version, driving.fault_ohms), ("loomwalk/faults", 1, 0.01));
+    assert_eq!((verdict(&driving, "r1"), verdict(&driving, "r4")), (Verdict::Opens, Verdict::NotLive));
+    let reversing = answer(&[VAN, "--state", "key_on,reverse", "--json"]);
+    assert_eq!((verdict(&reversing, "r4"), verdict(&reversing, "r5")), (Verdict::Opens, Verdict::Holds));
+    assert!(reversing.no_fault_fuse_a > driving.no_fault_fuse_a);
+}
+
+#[test]
+fn the_near_end_of_the_first_run_draws_what_the_source_alone_allows() {
+    let found = answer(&[VAN, "--state", "key_on", "--fault-ohms", "0", "--json"]);
+    // 12.6 V over 20 mΩ of supply and 5 mΩ of fuse.
+    let near = &found.runs[0].near;
+    assert!((near.fuse_a - 504.0).abs() < 1e-9 && (near.ratio - 33.6).abs() < 1e-9, "{near:?}");
+    assert_eq!(near.open_s, (0.0, Some(0.1)));
+}
+
+#[test]
+fn without_the_key_nothing_is_live_and_the_table_says_what_is_missing() {
+    assert!(answer(&[VAN, "--json"]).runs.iter().all(|run| run.verdict == Verdict::NotLive));
+    let done = faults(&[VAN]);
+    let table = String::from_utf8(done.stdout).unwrap();
+    assert!(table.contains("The fuse itself has no voltage in this state: it needs key_on."), "{table}");
+}
+
+#[test]
+fn a_condition_that_nothing_asks_for_is_pointed_out() {
+    let done = faults(&[VAN, "--state", "key_on,revers", "--json"]);
+    assert!(done.status.success());
+    assert_eq!(String::from_utf8_lossy(&done.stderr), "note: nothing in this circuit depends on revers\n");
+}
+
+#[test]
+fn a_wrong_file_ends_with_1_and_names_the_place_and_wrong_usage_ends_with_2() {
+    for wrong in ["tests/cases/wrong_circuits/several_at_once.json", "tests/cases/wrong_circuits/no_such_file.json"] {
+        let done = faults(&[wrong, "--json"]);
+        assert_eq!(done.status.code(), Some(1), "{wrong}");
+        assert!(done.stdout.is_empty());
+        let told = String::from_utf8(done.stderr).unwrap();
+        assert!(!told.is_empty() && told.lines().all(|line| line.starts_with(wrong)), "{told}");
+    }
+    for usage in [&["--json"][..], &[VAN, "--fault-ohms", "-1"], &[VAN, "--fault-ohms", "nan"], &[VAN, "--what"]] {
+        assert_eq!(faults(usage).status.code(), Some(2), "{usage:?}");
+    }
+}

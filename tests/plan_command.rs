@@ -1,0 +1,81 @@
+//! What does `loomwalk plan` print, and how does it refuse? On the practice job, as a technician reads it.
+//!
+//! `UPDATE_EXPECT=1 cargo test --test plan_command` writes tests/cases/plans again: read the difference.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use std::process::{Command, Output};
+
+use expect_test::{ExpectFile, expect_file};
+use loomwalk::search::plan::{Plan, StepKind};
+
+const CIRCUIT: &str = "public/demo/van.circuit.json";
+const EVIDENCE: &str = "public/demo/van.evidence.json";
+
+fn plan(args: &[&str]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
+    command.current_dir(env!("CARGO_MANIFEST_DIR")).arg("plan").args(args).output().unwrap()
+}
+
+fn prints(args: &[&str], golden: &ExpectFile) {
+    let Output { status, stdout, stderr } = plan(args);
+    assert!(status.success(), "{}", String::from_utf8_lossy(&stderr));
+    golden.assert_eq(&String::from_utf8(stdout).unwrap());
+}
+
+fn as_json(args: &[&str]) -> Plan {
+    let Output { status, stdout, stderr } = plan(args);
+    assert!(status.success(), "{}", String::from_utf8_lossy(&stderr));
+    serde_json::from_slice(&stdout).unwrap()
+}
+
+#[test]
+fn the_practice_van_is_planned_before_and_after_an_hour_of_work() {
+    prints(&[CIRCUIT], &expect_file!["cases/plans/van.txt"]);
+    prints(&[CIRCUIT, "--evidence", EVIDENCE], &expect_file!["cases/plans/van_after_evidence.txt"]);
+}
+
+#[test]
+fn json_is_the_same_plan_whole_and_sums_to_one() {
+    let plan = as_json(&[CIRCUIT, "--evidence", EVIDENCE, "--json"]);
+    assert_eq!((plan.format.as_str(), plan.version), ("loomwalk/plan", 1));
+    let all: f64 = plan.points.iter().map(|point| point.probability).sum::<f64>() + plan.not_listed;
+    assert!((all - 1.0).abs() < 1e-9);
+    assert!(plan.points.len() > plan.steps.iter().filter(|step| step.kind == StepKind::Look).count());
+}
+
+#[test]
+fn a_raised_vehicle_is_not_raised_again() {
+    let raises = |plan: &Plan| plan.steps.iter().any(|step| step.id == "access:raise");
+    let needs =
+        |plan: &Plan| plan.steps.iter().any(|step| step.after.as_ref().is_some_and(|id| id.as_str() == "access:raise"));
+    let (before, raised) = (as_json(&[CIRCUIT, "--json"]), as_json(&[CIRCUIT, "--raised", "--json"]));
+    assert!(raises(&before) && needs(&before));
+    assert!(!raises(&raised) && !needs(&raised));
+    assert_eq!(before.points, raised.points);
+}
+
+#[test]
+fn what_is_wrong_is_said_with_file_and_place() {
+    let scratch = tempfile::tempdir().unwrap();
+    let refused = |name: &str, text: &str| {
+        let path = scratch.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        let Output { status, stdout, stderr } = plan(&[CIRCUIT, "--evidence", path.to_str().unwrap()]);
+        assert_eq!((status.code(), stdout.len()), (Some(1), 0));
+        String::from_utf8(stderr).unwrap().replace(&format!("{}/", scratch.path().display()), "")
+    };
+    let unknown = r#"{"format": "loomwalk/evidence", "version": 1, "items": [
+        {"kind": "blow"}, {"kind": "look", "point": "point:r99@1", "seen": "sound"}]}"#;
+    assert!(refused("unknown.json", unknown).starts_with("unknown.json: /items/1/point: this circuit has no point"));
+    let newer = r#"{"format": "loomwalk/evidence", "version": 3, "items": []}"#;
+    assert!(refused("newer.json", newer).starts_with("newer.json: /version: this file is version 3"));
+    assert!(refused("cut.json", &unknown[..60]).starts_with("cut.json: line 2, column "));
+
+    let Output { status, stderr, .. } = plan(&["no_such_file.json"]);
+    assert_eq!(status.code(), Some(1));
+    assert!(String::from_utf8(stderr).unwrap().starts_with("no_such_file.json: cannot read it"));
+    let Output { status, stderr, .. } = plan(&[EVIDENCE]);
+    assert_eq!(status.code(), Some(1));
+    assert!(String::from_utf8(stderr).unwrap().starts_with(EVIDENCE));
+    assert_eq!(plan(&["--sideways"]).status.code(), Some(2));
+}
