@@ -1,7 +1,8 @@
 //! Is the place gone from a photograph, and nothing else? Checked with ExifTool, an independent reader.
 //!
 //! ExifTool (Debian `libimage-exiftool-perl`) writes the pictures and reads them back. `tests/cases/photos/` holds five
-//! small pictures without any metadata, made with cjpeg, cwebp and heif-enc. The tests that need ExifTool say so
+//! small pictures without any metadata, made with cjpeg, cwebp and heif-enc (the two larger ones beside them are for
+//! the browser's tests). The tests that need ExifTool say so
 //! and pass over when it is not there, unless `CI` is set.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 

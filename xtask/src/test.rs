@@ -43,6 +43,7 @@ pub fn test(args: &Args) -> Result<bool> {
         report.step("types of the scripts", check_scripts);
     }
     let web = report.step("the app", || web::build().map(|built| built.folder));
+    let page = report.step("the page of the store's tests", || web::build_example("store_contract"));
     let tools = report.step("what the tests use", tools::for_tests);
 
     report.tests("tests", || {
@@ -52,7 +53,8 @@ pub fn test(args: &Args) -> Result<bool> {
             Some(name) => tests.arg("--test").arg(format!("{name}*")),
             None => tests.arg("--workspace"),
         };
-        tests.envs(web.map(|folder| ("LOOMWALK_WEB", folder))).envs(tools.into_iter().flatten());
+        tests.envs(web.map(|folder| ("LOOMWALK_WEB", folder))).envs(page.map(|folder| ("LOOMWALK_STORE_PAGE", folder)));
+        tests.envs(tools.into_iter().flatten());
         count_tests(&mut tests)
     });
     Ok(report.end())

@@ -88,8 +88,39 @@ fn program_key(wasm: &Path, optimised: bool) -> Result<String> {
     Ok(hash(&[&wasm, options.as_bytes(), include_bytes!("web.rs")].concat()))
 }
 
+/// Builds an example as a page of its own: for tests that ask the browser something without the screens around it.
+pub fn build_example(name: &str) -> Result<PathBuf> {
+    say(format!("compiling the page {name} for the browser"));
+    run(Toolchain::find()?.cargo("build").args(["--profile", "wasm-release", "--example", name]))?;
+    let folder = target().join("dist").join(name);
+    remove(&folder)?;
+    fs::create_dir_all(&folder)?;
+    bind(&target().join(format!("web/wasm32-unknown-unknown/wasm-release/examples/{name}.wasm")), &folder)?;
+    for script in ["start.js", "worker.js"] {
+        fs::copy(root().join("public").join(script), folder.join(script))?;
+    }
+    let page = format!(
+        "<!DOCTYPE html><html lang=\"en\"><meta charset=\"utf-8\"><title>{name}</title>\
+         <meta name=\"loomwalk-glue\" content=\"/{name}.js\">\
+         <script type=\"module\" src=\"/start.js\"></script><body><h1>{name}</h1></body></html>\n"
+    );
+    fs::write(folder.join("index.html"), page)?;
+    Ok(folder)
+}
+
 /// wasm-bindgen, then wasm-opt: the program and the JavaScript that loads it.
 fn make_program(wasm: &Path, wasm_opt: Option<&Path>, folder: &Path) -> Result<()> {
+    bind(wasm, folder)?;
+    if let Some(wasm_opt) = wasm_opt {
+        say("making the program smaller (wasm-opt)");
+        let file = folder.join("loomwalk_bg.wasm");
+        // npm's wasm-opt is a script for Node, named so that it starts without looking at the file's first line.
+        output(Command::new("node").arg(wasm_opt).args(WASM_OPT).arg(&file).arg("-o").arg(&file))?;
+    }
+    Ok(())
+}
+
+fn bind(wasm: &Path, folder: &Path) -> Result<()> {
     say("binding the program to JavaScript");
     let mut bindgen = Bindgen::new();
     bindgen
@@ -99,14 +130,7 @@ fn make_program(wasm: &Path, wasm_opt: Option<&Path>, folder: &Path) -> Result<(
         .omit_default_module_path(false)
         .remove_name_section(true)
         .remove_producers_section(true);
-    bindgen.generate(folder).context("wasm-bindgen cannot read the program")?;
-    if let Some(wasm_opt) = wasm_opt {
-        say("making the program smaller (wasm-opt)");
-        let file = folder.join("loomwalk_bg.wasm");
-        // npm's wasm-opt is a script for Node, named so that it starts without looking at the file's first line.
-        output(Command::new("node").arg(wasm_opt).args(WASM_OPT).arg(&file).arg("-o").arg(&file))?;
-    }
-    Ok(())
+    bindgen.generate(folder).context("wasm-bindgen cannot read the program")
 }
 
 fn compress(bytes: &[u8]) -> Result<Vec<u8>> {

@@ -1,0 +1,238 @@
+//! Does what the phone keeps and sends hold in a real browser: the store's contract on IndexedDB, a full disk, two tabs,
+//! photographs through the worker, a desk that fails?
+//!
+//! The page is `examples/store_contract.rs`; `cargo xtask test` builds it and says where it is: `LOOMWALK_STORE_PAGE`.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser;
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex};
+
+use axum::Router;
+use axum::body::Bytes;
+use axum::extract::State;
+use axum::http::{HeaderName, HeaderValue, Method, StatusCode, Uri, header};
+use axum::response::{IntoResponse, Response};
+use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
+use tokio::net::TcpListener;
+use tower_http::services::ServeDir;
+use tower_http::set_header::SetResponseHeaderLayer;
+
+use browser::{Phone, free_port, place, until};
+
+/// As the desk sends it: no script but our own, no address but ours.
+const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; img-src 'self' blob:; \
+    style-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
+/// A desk that does as a test says.
+#[derive(Default)]
+struct Desk {
+    /// What was asked, in order: method and path without ids.
+    asked: Vec<String>,
+    /// Answers to be given before the true ones: status, for the next call of this kind (`PUT photo` …).
+    faults: Vec<(&'static str, u16)>,
+    photos: BTreeMap<String, usize>,
+    events: Vec<Value>,
+}
+
+type Shared = Arc<Mutex<Desk>>;
+
+struct Server {
+    port: u16,
+    desk: Shared,
+}
+
+impl Server {
+    async fn start(has_desk: bool) -> Self {
+        let (port, desk) = (free_port(), Shared::default());
+        let mut app = Router::new().fallback_service(ServeDir::new(place("LOOMWALK_STORE_PAGE")));
+        if has_desk {
+            app = app.merge(Router::new().route("/api/v1/{*call}", axum::routing::any(api)).with_state(desk.clone()));
+        }
+        let policy = (HeaderName::from_static("content-security-policy"), HeaderValue::from_static(POLICY));
+        let app = app.layer(SetResponseHeaderLayer::overriding(policy.0, policy.1));
+        let app = app.layer(axum::extract::DefaultBodyLimit::disable());
+        let listener = TcpListener::bind(("127.0.0.1", port)).await.unwrap();
+        tokio::spawn(async move { axum::serve(listener, app).await });
+        Self { port, desk }
+    }
+
+    /// Opens the page with a task, as if for the first time.
+    async fn open(&self, phone: &Phone, task: &str) {
+        phone.driver().goto("about:blank").await.unwrap();
+        phone.open(&format!("http://127.0.0.1:{}/#{task}", self.port)).await;
+    }
+
+    fn asked(&self) -> Vec<String> {
+        self.desk.lock().unwrap().asked.clone()
+    }
+
+    fn faults(&self, faults: &[(&'static str, u16)]) {
+        self.desk.lock().unwrap().faults = faults.to_vec();
+    }
+}
+
+async fn api(State(desk): State<Shared>, method: Method, uri: Uri, body: Bytes) -> Response {
+    let path: Vec<&str> = uri.path().trim_start_matches("/api/v1/").split('/').collect();
+    let kind = match path[0] {
+        "photos" => "photo",
+        "jobs" => "bundle",
+        other => other,
+    };
+    let call = format!("{method} {kind}");
+    let mut desk = desk.lock().unwrap();
+    desk.asked.push(call.clone());
+    if let Some(at) = desk.faults.iter().position(|(of, _)| *of == call) {
+        let (_, status) = desk.faults.remove(at);
+        let problem =
+            json!({ "type": "about:blank", "title": "", "status": status, "detail": format!("fault {status}") });
+        let retry = (HeaderName::from_static("retry-after"), "1");
+        return (StatusCode::from_u16(status).unwrap(), [retry], problem.to_string()).into_response();
+    }
+    let is_json = [(header::CONTENT_TYPE, "application/json")];
+    match call.as_str() {
+        "GET health" => {
+            let health = json!({ "program": "loomwalk", "version": "0", "protocol": 1 });
+            (is_json, health.to_string()).into_response()
+        }
+        "HEAD photo" if desk.photos.contains_key(path[1]) => StatusCode::OK.into_response(),
+        "HEAD photo" => StatusCode::NOT_FOUND.into_response(),
+        "PUT photo" => {
+            let hash: String = Sha256::digest(&body).iter().map(|byte| format!("{byte:02x}")).collect();
+            assert_eq!(hash, path[1], "the bytes bear their name");
+            desk.photos.insert(hash, body.len());
+            StatusCode::CREATED.into_response()
+        }
+        "PUT bundle" => {
+            let bundle: Value = serde_json::from_slice(&body).unwrap();
+            let log = bundle["log"].as_array().unwrap().clone();
+            let ids: Vec<Value> = log.iter().map(|event| event["id"].clone()).collect();
+            desk.events.extend(log);
+            let receipt = json!({
+                "job": path[1], "bundle_id": path[3], "events": ids, "log_digest": bundle["log_digest"],
+                "missing_photos": [],
+            });
+            (StatusCode::CREATED, is_json, receipt.to_string()).into_response()
+        }
+        _ => StatusCode::NOT_FOUND.into_response(),
+    }
+}
+
+fn case(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/photos").join(name)
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_store_on_indexed_db_keeps_its_promises_and_writes_strictly() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    server.open(&phone, "contract").await;
+    phone.reads("Ok(9)").await;
+    server.open(&phone, "durability").await;
+    phone.reads(r#"Some("strict")"#).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_full_device_is_an_error_that_leaves_no_trace() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    let quota = json!({ "origin": format!("http://127.0.0.1:{}", server.port), "quotaSize": 12_000_000 });
+    phone.devtools("Storage.overrideQuotaForOrigin", quota).await;
+    server.open(&phone, "fill").await;
+    phone.reads("there is no room left on this device").await;
+    phone.reads("some were kept: true, the refused one left no trace: true").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn another_tab_hears_of_what_was_kept_and_a_newer_version_is_told() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    server.open(&phone, "listen").await;
+    phone.reads("listening").await;
+    let first = phone.driver().window().await.unwrap();
+    let second = phone.driver().new_tab().await.unwrap();
+    phone.driver().switch_to_window(second).await.unwrap();
+    server.open(&phone, "keep").await;
+    phone.reads("kept").await;
+    phone.driver().switch_to_window(first).await.unwrap();
+    phone.reads("changed: Ok(1)").await;
+
+    // A newer version opens the same database with a higher number: the tabs let go of it, and say so when used.
+    let opened = phone
+        .script_async(
+            "const done = arguments[arguments.length - 1]; const open = indexedDB.open('loomwalk', 1000);
+             open.onsuccess = () => { open.result.close(); done('open'); }; open.onerror = () => done('error');",
+            vec![],
+        )
+        .await;
+    assert_eq!(opened, "open");
+    server.open(&phone, "keep").await;
+    phone.reads("a newer version of Loomwalk is open in another tab").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_photograph_goes_through_the_worker_upright_without_its_place_and_through_a_file_unchanged() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    server.open(&phone, "photo").await;
+    phone.choose_file("input", &case("sideways-with-place.jpg")).await;
+    // 2000 × 1500 pixels lying on their side (Exif orientation 6), taken 13:14:15 at +02:00.
+    phone
+        .reads("1500x2000, taken 2031-05-04T11:14:15+00:00, place removed: true, preview 1200x1600, thumb 240x320")
+        .await;
+    phone.reads("packed and unpacked the same: true, preview 1200x1600").await;
+    server.open(&phone, "photo").await;
+    phone.choose_file("input", &case("upright.jpg")).await;
+    phone.reads("640x480, taken ?, place removed: false, preview 640x480, thumb 320x240").await;
+    server.open(&phone, "photo").await;
+    phone.choose_file("input", &case("small.heic")).await;
+    phone.reads("image/heic 583 bytes, 48x32, taken ?, place removed: false, preview none, thumb none").await;
+    phone.reads("packed and unpacked the same: true").await;
+    server.open(&phone, "photo").await;
+    phone.choose_file("input", Path::new(file!())).await;
+    phone.reads("this file is not a picture that Loomwalk knows").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_a_failing_desk_cut_off_goes_on_where_it_stopped_and_no_photograph_is_sent_twice() {
+    let (server, mut phone) = (Server::start(true).await, Phone::new().await);
+    server.faults(&[("PUT photo", 503), ("HEAD photo", 429), ("PUT bundle", 500)]);
+    server.open(&phone, "send").await;
+    phone.reads("UpToDate").await;
+    {
+        let desk = server.desk.lock().unwrap();
+        assert_eq!(desk.faults, []);
+        assert_eq!(desk.photos.values().copied().collect::<std::collections::BTreeSet<_>>(), [200_000, 300_000].into());
+        assert_eq!(desk.events.len(), 3, "the practice job stays on the phone");
+    }
+    let puts = server.asked().iter().filter(|call| *call == "PUT photo").count();
+    assert_eq!(puts, 3, "one was refused, two were taken");
+
+    // A new start of the browser sends nothing again.
+    phone.restart().await;
+    let before = server.asked().len();
+    server.open(&phone, "send").await;
+    phone.reads("UpToDate").await;
+    assert_eq!(server.asked()[before..], ["GET health"]);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_the_desk_refuses_is_said_and_not_offered_again_until_something_changes() {
+    let (server, phone) = (Server::start(true).await, Phone::new().await);
+    server.faults(&[("PUT bundle", 422)]);
+    server.open(&phone, "send").await;
+    phone.reads("fault 422").await;
+    phone.script("dispatchEvent(new Event('online'))", vec![]).await;
+    until("the desk was asked again", async || server.asked().iter().filter(|call| *call == "GET health").count() >= 2)
+        .await;
+    assert_eq!(server.asked().iter().filter(|call| *call == "PUT bundle").count(), 1);
+    assert!(phone.text().await.contains("Refused"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_host_without_a_desk_is_no_trouble() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    server.open(&phone, "send").await;
+    phone.reads("NoDesk").await;
+    assert!(!phone.text().await.contains("Waiting"));
+}
