@@ -189,7 +189,7 @@ async fn a_photograph_goes_through_the_worker_upright_without_its_place_and_thro
     phone.reads("image/heic 583 bytes, 48x32, taken ?, place removed: false, preview none, thumb none").await;
     phone.reads("packed and unpacked the same: true").await;
     server.open(&phone, "photo").await;
-    phone.choose_file("input", Path::new(file!())).await;
+    phone.choose_file("input", &Path::new(env!("CARGO_MANIFEST_DIR")).join(file!())).await;
     phone.reads("this file is not a picture that Loomwalk knows").await;
 }
 

@@ -48,9 +48,28 @@ const VERSIONS: [&[&str]; 1] = [&[EVENTS, JOBS, ORIGINALS, PREVIEWS, THUMBS, REC
 /// The store on IndexedDB.
 pub struct IdbStore {
     name: String,
-    database: RefCell<Option<Rc<Rexie>>>,
+    database: RefCell<Option<Rc<Connection>>>,
     others: Option<Others>,
     changed: Rc<RefCell<BTreeSet<JobId>>>,
+}
+
+/// A connection that is closed when it is dropped. One left open would keep a newer version of the program from opening
+/// the database for ever.
+struct Connection(Option<Rexie>);
+
+impl Connection {
+    fn transaction(&self, stores: &[&str], mode: TransactionMode) -> Result<Transaction, String> {
+        let database = self.0.as_ref().ok_or_else(|| "the connection is closed".to_owned())?;
+        database.transaction(stores, mode).map_err(|error| reason(&error))
+    }
+}
+
+impl Drop for Connection {
+    fn drop(&mut self) {
+        if let Some(database) = self.0.take() {
+            database.close();
+        }
+    }
 }
 
 /// Other tabs and windows on the same store.
@@ -147,7 +166,7 @@ impl IdbStore {
     }
 
     /// The open database; opens it (again) where there is none.
-    async fn database(&self) -> Result<Rc<Rexie>, StoreError> {
+    async fn database(&self) -> Result<Rc<Connection>, StoreError> {
         if let Some(database) = &*self.database.borrow() {
             return Ok(database.clone());
         }
@@ -160,7 +179,7 @@ impl IdbStore {
             why if why.contains("VersionError") => StoreError::NewerTab,
             why => StoreError::Unavailable { why },
         })?;
-        let database = Rc::new(database);
+        let database = Rc::new(Connection(Some(database)));
         self.database.replace(Some(database.clone()));
         Ok(database)
     }
@@ -174,7 +193,7 @@ impl IdbStore {
                     let handle = strict::take_opened().ok_or_else(|| failed("a transaction without a handle"))?;
                     return Ok(Open { transaction, handle });
                 }
-                Err(error) if last_try => return Err(failed(reason(&error))),
+                Err(why) if last_try => return Err(failed(why)),
                 Err(_) => drop(self.database.take()),
             }
         }

@@ -192,10 +192,7 @@ impl Phone {
     }
 
     pub async fn devtools(&self, command: &str, parameters: Value) -> Value {
-        thirtyfour::extensions::cdp::ChromeDevTools::new(self.driver().handle.clone())
-            .execute_cdp_with_params(command, parameters)
-            .await
-            .unwrap()
+        self.driver().cdp().send_raw(command, parameters).await.unwrap()
     }
 
     pub async fn size(&self, width: u32, height: u32) {
