@@ -2,7 +2,7 @@
 /// <reference lib="webworker" />
 /**
  * The worker beside the page: runs the same program away from the screen, so that a large photograph does not freeze it.
- * Started as `new Worker("/worker.js?glue=/assets/….js", { type: "module" })`. The program must have its message handler
+ * Started as `new Worker("/worker.js", { type: "module", name: "/assets/….js" })`: its name says where the program's glue is. The program must have its message handler
  * in place when its `main` returns; what arrives earlier is kept here and handed on in order.
  */
 
@@ -17,7 +17,7 @@ const keep = (event) => {
 };
 scope.addEventListener("message", keep);
 
-const place = new URL(new URL(scope.location.href).searchParams.get("glue") ?? "", scope.location.origin);
+const place = new URL(scope.name, scope.location.origin);
 if (place.origin !== scope.location.origin) throw new Error(`The program is not on this address: ${place.href}`);
 
 /** @type {{ default: () => Promise<unknown> }} */

@@ -3,7 +3,7 @@
 
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use axum::Router;
 use axum::body::Body;
@@ -13,14 +13,20 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use tower_http::services::{ServeDir, ServeFile};
 
-use super::pages;
+use super::{framed, pages};
+use crate::report;
 
-/// What the app's pages may do: run the program that comes with them, and show the pictures that they hold.
-const CSP_APP: HeaderValue = HeaderValue::from_static(
-    "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; img-src 'self' blob:; \
-     media-src 'self' blob:; style-src 'self'; manifest-src 'self'; worker-src 'self'; base-uri 'none'; \
-     form-action 'none'; frame-ancestors 'none'",
-);
+/// What the app's pages may do: run the program that comes with them, and show the pictures that they hold. The one
+/// style that may stand inside a page is the report's, which the app shows in a frame.
+static CSP_APP: LazyLock<Option<HeaderValue>> = LazyLock::new(|| {
+    let policy = format!(
+        "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; img-src 'self' blob:; \
+         media-src 'self' blob:; style-src 'self'{}; manifest-src 'self'; worker-src 'self'; base-uri 'none'; \
+         form-action 'none'; frame-ancestors 'none'",
+        framed::source(report::STYLE)
+    );
+    HeaderValue::from_str(&policy).ok()
+});
 /// For names that carry a hash of what they name.
 const FOR_GOOD: HeaderValue = HeaderValue::from_static("public, max-age=31536000, immutable");
 /// For all others: ask each time whether it is still the same.
@@ -61,7 +67,9 @@ async fn file(State(folder): State<Arc<Path>>, request: Request) -> Response {
     let found = response.status().is_success() || response.status() == StatusCode::NOT_MODIFIED;
     let caching = if found && carries_hash(&path) { FOR_GOOD } else { ASK_AGAIN };
     response.headers_mut().insert(header::CACHE_CONTROL, caching);
-    response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, CSP_APP);
+    if let Some(policy) = &*CSP_APP {
+        response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy.clone());
+    }
     response
 }
 

@@ -207,8 +207,9 @@ fn start() -> Result<Worker, DeviceError> {
     let glue = glue.ok_or_else(|| failed("the page does not say where its program is".into()))?;
     let options = WorkerOptions::new();
     options.set_type(WorkerType::Module);
-    let address = format!("/worker.js?glue={}", String::from(js_sys::encode_uri_component(&glue)));
-    let worker = Worker::new_with_options(&address, &options).map_err(failed)?;
+    // Told by name: a worker that comes out of the service worker's cache has lost what stood behind a `?`.
+    options.set_name(&glue);
+    let worker = Worker::new_with_options("/worker.js", &options).map_err(failed)?;
 
     let on_message = Closure::<dyn Fn(MessageEvent)>::new(|message: MessageEvent| answered(&message.data()));
     worker.set_onmessage(Some(on_message.into_js_value().unchecked_ref()));

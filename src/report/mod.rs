@@ -26,7 +26,7 @@ use crate::search::plan::Plan;
 pub use names::{FromIds, FromVehicle, Names, PlaceName};
 
 /// The style of the page, print rules included.
-const STYLE: &str = include_str!("page.css");
+pub const STYLE: &str = include_str!("page.css");
 
 /// All that the sections draw from.
 struct Page<'a> {

@@ -9,7 +9,7 @@ use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{AccessId, EventId, JobId, PointId};
 use crate::job::event::Act;
-use crate::job::session::{CircuitView, Session};
+use crate::job::session::{CircuitView, Ready, Session};
 use crate::search::plan::{Step, StepKind};
 use crate::search::point::Point;
 
@@ -51,12 +51,18 @@ impl View {
             to_look: progress.to_look,
             minutes_left: progress.minutes_left,
             not_listed: ready.map_or(0.0, |ready| ready.plan.not_listed),
-            notes: ready.map(|ready| ready.plan.notes.clone()).unwrap_or_default(),
+            notes: ready.map(news).unwrap_or_default(),
             last: last_act(session),
             found: session.job.findings.keys().next().cloned(),
             practice: session.job.practice,
         }
     }
+}
+
+/// What the plan has to say beyond what was assumed, which stands with the circuit.
+fn news(ready: &Ready) -> Vec<String> {
+    let notes = ready.plan.notes.iter();
+    notes.filter(|note| !ready.harness.assumptions.contains(note) && !ready.map.notes.contains(note)).cloned().collect()
 }
 
 /// The act that "take back" would take back.
