@@ -155,7 +155,7 @@ mod page {
         Ok("there was always room".to_owned())
     }
 
-    /// Hears what another tab keeps.
+    /// Hears what another tab keeps; keeps something itself when the network comes back.
     async fn listen() -> Result<String, StoreError> {
         let store = Rc::new(IdbStore::open().await?);
         let reading = Rc::clone(&store);
@@ -166,15 +166,25 @@ mod page {
                 write(&format!("changed: {log:?}"));
             });
         });
-        std::mem::forget(store);
+        let listener = device::on_online(move || {
+            let store = Rc::clone(&store);
+            spawn_local(async move { write(&told(keep_in(&store).await)) });
+        });
+        if let Some(listener) = listener {
+            listener.for_good();
+        }
         Ok("listening".to_owned())
     }
 
     async fn keep() -> Result<String, StoreError> {
+        keep_in(&IdbStore::open().await?).await
+    }
+
+    async fn keep_in(store: &IdbStore) -> Result<String, StoreError> {
         let mut pen = Pen::default();
-        let store = IdbStore::open().await?;
-        store.keep(JobId(pen.id()), &[pen.note()], vec![]).await?;
-        Ok("kept".to_owned())
+        let job = JobId(pen.id());
+        store.keep(job, &[pen.note()], vec![]).await?;
+        Ok(format!("kept {}", store.log(job).await?.len()))
     }
 
     /// Prepares the file that the test chooses, keeps it, packs it, and unpacks it again.

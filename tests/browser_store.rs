@@ -41,15 +41,21 @@ struct Desk {
 
 type Shared = Arc<Mutex<Desk>>;
 
+/// What is put in front of the worker's script, one a start.
+type WorkerWords = Arc<Mutex<Vec<&'static str>>>;
+
 struct Server {
     port: u16,
     desk: Shared,
+    worker_words: WorkerWords,
 }
 
 impl Server {
     async fn start(has_desk: bool) -> Self {
-        let (port, desk) = (free_port(), Shared::default());
-        let mut app = Router::new().fallback_service(ServeDir::new(place("LOOMWALK_STORE_PAGE")));
+        let (port, desk, worker_words) = (free_port(), Shared::default(), WorkerWords::default());
+        let worker = axum::routing::get(worker).with_state(worker_words.clone());
+        let files = ServeDir::new(place("LOOMWALK_STORE_PAGE"));
+        let mut app = Router::new().route("/worker.js", worker).fallback_service(files);
         if has_desk {
             app = app.merge(Router::new().route("/api/v1/{*call}", axum::routing::any(api)).with_state(desk.clone()));
         }
@@ -58,7 +64,7 @@ impl Server {
         let app = app.layer(axum::extract::DefaultBodyLimit::disable());
         let listener = TcpListener::bind(("127.0.0.1", port)).await.unwrap();
         tokio::spawn(async move { axum::serve(listener, app).await });
-        Self { port, desk }
+        Self { port, desk, worker_words }
     }
 
     /// Opens the page with a task, as if for the first time.
@@ -74,6 +80,13 @@ impl Server {
     fn faults(&self, faults: &[(&'static str, u16)]) {
         self.desk.lock().unwrap().faults = faults.to_vec();
     }
+}
+
+async fn worker(State(words): State<WorkerWords>) -> Response {
+    let first = words.lock().unwrap().pop().unwrap_or_default();
+    let script = std::fs::read_to_string(place("LOOMWALK_STORE_PAGE").join("worker.js")).unwrap();
+    let headers = [(header::CONTENT_TYPE, "text/javascript"), (header::CACHE_CONTROL, "no-store")];
+    (headers, format!("{first}\n{script}")).into_response()
 }
 
 async fn api(State(desk): State<Shared>, method: Method, uri: Uri, body: Bytes) -> Response {
@@ -167,8 +180,28 @@ async fn another_tab_hears_of_what_was_kept_and_a_newer_version_is_told() {
         )
         .await;
     assert_eq!(opened, "open");
+    phone.script("dispatchEvent(new Event('online'))", vec![]).await;
+    phone.reads("a newer version of Loomwalk is open in another tab").await;
     server.open(&phone, "keep").await;
     phone.reads("a newer version of Loomwalk is open in another tab").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_connection_that_was_lost_is_made_anew() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    server.open(&phone, "listen").await;
+    phone.reads("listening").await;
+    // The browser closes the connection of whoever holds a database that is deleted.
+    let deleted = phone
+        .script_async(
+            "const done = arguments[arguments.length - 1]; const request = indexedDB.deleteDatabase('loomwalk');
+             request.onsuccess = () => done('deleted'); request.onerror = () => done('error');",
+            vec![],
+        )
+        .await;
+    assert_eq!(deleted, "deleted");
+    phone.script("dispatchEvent(new Event('online'))", vec![]).await;
+    phone.reads("kept 1").await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -189,8 +222,37 @@ async fn a_photograph_goes_through_the_worker_upright_without_its_place_and_thro
     phone.reads("image/heic 583 bytes, 48x32, taken ?, place removed: false, preview none, thumb none").await;
     phone.reads("packed and unpacked the same: true").await;
     server.open(&phone, "photo").await;
-    phone.choose_file("input", Path::new(file!())).await;
+    phone.choose_file("input", &Path::new(env!("CARGO_MANIFEST_DIR")).join(file!())).await;
     phone.reads("this file is not a picture that Loomwalk knows").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_worker_that_ended_is_started_again_and_a_second_end_is_said() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    let ends = "throw new Error('ended');";
+    server.worker_words.lock().unwrap().push(ends);
+    server.open(&phone, "photo").await;
+    phone.choose_file("input", &case("upright.jpg")).await;
+    phone.reads("640x480").await;
+    assert!(server.worker_words.lock().unwrap().is_empty());
+
+    server.worker_words.lock().unwrap().extend([ends, ends]);
+    server.open(&phone, "photo").await;
+    phone.choose_file("input", &case("upright.jpg")).await;
+    phone.reads("the background work ended twice").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn where_the_worker_cannot_draw_the_page_does() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    server.worker_words.lock().unwrap().extend(["delete self.OffscreenCanvas;"; 3]);
+    server.open(&phone, "photo").await;
+    phone.script("delete window.OffscreenCanvas", vec![]).await;
+    phone.choose_file("input", &case("sideways-with-place.jpg")).await;
+    phone
+        .reads("1500x2000, taken 2031-05-04T11:14:15+00:00, place removed: true, preview 1200x1600, thumb 240x320")
+        .await;
+    phone.reads("packed and unpacked the same: true, preview 1200x1600").await;
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -36,7 +36,10 @@ pub enum DeviceError {
         why: String,
     },
     /// The worker ended twice in a row: out of memory, as a rule.
-    #[error("the phone ran out of memory over this; close other tabs and apps, then try again")]
+    #[error(
+        "the background work ended twice, as it does when a phone runs out of memory; close other tabs and apps, then \
+         try again"
+    )]
     WorkerEnded,
     /// The worker says why not. Its words stand for themselves.
     #[error("{0}")]

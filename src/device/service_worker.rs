@@ -17,9 +17,11 @@ use super::{Listener, field, object, on_visible};
 
 const ADDRESS: &str = "/sw.js";
 
+type Callback = Rc<RefCell<dyn FnMut()>>;
+
 thread_local! {
     static REGISTRATION: RefCell<Option<ServiceWorkerRegistration>> = const { RefCell::new(None) };
-    static CALLBACKS: RefCell<Vec<Rc<RefCell<dyn FnMut()>>>> = const { RefCell::new(Vec::new()) };
+    static CALLBACKS: RefCell<Vec<Callback>> = const { RefCell::new(Vec::new()) };
     static NEWER: Cell<bool> = const { Cell::new(false) };
     static TAKING: Cell<bool> = const { Cell::new(false) };
 }

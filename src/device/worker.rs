@@ -62,10 +62,11 @@ pub async fn prepare_photo(blob: Blob) -> Result<Prepared, DeviceError> {
     let mut new = new_photo(&done)?;
     let number = |name: &str| field(&done, name).as_f64().unwrap_or_default() as u32;
     let (mut width, mut height) = (number("width"), number("height"));
-    if new.preview.is_none() && !worker_draws() {
-        if let Some(small) = small_in_the_page(&mut new).await {
-            (width, height) = small;
-        }
+    if new.preview.is_none()
+        && !worker_draws()
+        && let Some(small) = small_in_the_page(&mut new).await
+    {
+        (width, height) = small;
     }
     let taken = field(&done, "taken").as_string();
     Ok(Prepared {

@@ -3,18 +3,23 @@
 //! Events and receipts are kept as their JSON text, so that they come back letter by letter; photographs as
 //! `ArrayBuffer`s that never enter the program's memory, each size in a store of its own, so that a list never
 //! loads an original.
+//!
+//! - `transaction`: a write as a whole or not at all. `tabs`: what other tabs are told.
+
+mod tabs;
+mod transaction;
 
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use js_sys::{Array, ArrayBuffer, Object, Reflect};
-use rexie::{KeyRange, ObjectStore, Rexie, Transaction, TransactionMode};
+use rexie::{ObjectStore, Rexie, TransactionMode};
 use serde::de::DeserializeOwned;
-use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{BroadcastChannel, IdbTransaction, MessageEvent};
 
+use self::tabs::Others;
+use self::transaction::{Connection, Open, all_of, connection_is_lost, failed, reason};
 use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in, strict};
 use crate::ids::{DeviceId, JobId, PhotoHash};
 use crate::job::event::Event;
@@ -48,42 +53,9 @@ const VERSIONS: [&[&str]; 1] = [&[EVENTS, JOBS, ORIGINALS, PREVIEWS, THUMBS, REC
 /// The store on IndexedDB.
 pub struct IdbStore {
     name: String,
-    database: RefCell<Option<Rc<Rexie>>>,
+    database: RefCell<Option<Rc<Connection>>>,
     others: Option<Others>,
     changed: Rc<RefCell<BTreeSet<JobId>>>,
-}
-
-/// Other tabs and windows on the same store.
-struct Others {
-    channel: BroadcastChannel,
-    callbacks: Callbacks,
-    _listener: Closure<dyn Fn(MessageEvent)>,
-}
-
-type Callbacks = Rc<RefCell<Vec<Rc<dyn Fn(JobId)>>>>;
-
-impl Others {
-    fn listen(name: &str, changed: Rc<RefCell<BTreeSet<JobId>>>) -> Option<Self> {
-        let channel = BroadcastChannel::new(name).ok()?;
-        let callbacks = Callbacks::default();
-        let inside = callbacks.clone();
-        let listener = Closure::<dyn Fn(MessageEvent)>::new(move |message: MessageEvent| {
-            let Some(job) = message.data().as_string().and_then(|text| text.parse().ok()) else { return };
-            changed.borrow_mut().insert(job);
-            // Copied first: a callback may add another.
-            let callbacks = inside.borrow().clone();
-            callbacks.iter().for_each(|callback| callback(job));
-        });
-        channel.set_onmessage(Some(listener.as_ref().unchecked_ref()));
-        Some(Self { channel, callbacks, _listener: listener })
-    }
-}
-
-impl Drop for Others {
-    fn drop(&mut self) {
-        self.channel.set_onmessage(None);
-        self.channel.close();
-    }
 }
 
 impl IdbStore {
@@ -110,7 +82,7 @@ impl IdbStore {
     /// Calls back when another tab or window has kept something of a job.
     pub fn on_change(&self, callback: impl Fn(JobId) + 'static) {
         if let Some(others) = &self.others {
-            others.callbacks.borrow_mut().push(Rc::new(callback));
+            others.on_change(callback);
         }
     }
 
@@ -143,11 +115,11 @@ impl IdbStore {
     /// # Errors
     /// As every write.
     pub async fn durability(&self) -> Result<Option<String>, StoreError> {
-        self.write(&[SETTINGS], async |write| Ok(strict::durability(&write.handle))).await
+        self.write(&[SETTINGS], async |write| Ok(write.durability())).await
     }
 
     /// The open database; opens it (again) where there is none.
-    async fn database(&self) -> Result<Rc<Rexie>, StoreError> {
+    async fn database(&self) -> Result<Rc<Connection>, StoreError> {
         if let Some(database) = &*self.database.borrow() {
             return Ok(database.clone());
         }
@@ -160,7 +132,7 @@ impl IdbStore {
             why if why.contains("VersionError") => StoreError::NewerTab,
             why => StoreError::Unavailable { why },
         })?;
-        let database = Rc::new(database);
+        let database = Rc::new(Connection::new(database));
         self.database.replace(Some(database.clone()));
         Ok(database)
     }
@@ -169,12 +141,9 @@ impl IdbStore {
     async fn begin(&self, stores: &[&str], mode: TransactionMode) -> Result<Open, StoreError> {
         for last_try in [false, true] {
             let database = self.database().await?;
-            match database.transaction(stores, mode) {
-                Ok(transaction) => {
-                    let handle = strict::take_opened().ok_or_else(|| failed("a transaction without a handle"))?;
-                    return Ok(Open { transaction, handle });
-                }
-                Err(error) if last_try => return Err(failed(reason(&error))),
+            match database.begin(stores, mode) {
+                Ok(open) => return Ok(open),
+                Err(why) if last_try => return Err(failed(why)),
                 Err(_) => drop(self.database.take()),
             }
         }
@@ -234,8 +203,7 @@ impl IdbStore {
     fn tell(&self, job: JobId) {
         self.changed.borrow_mut().insert(job);
         if let Some(others) = &self.others {
-            // A tab that misses this sees it when it reads next; nothing depends on it.
-            let _ = others.channel.post_message(&job.to_string().into());
+            others.tell(job);
         }
     }
 }
@@ -362,91 +330,6 @@ impl Store for IdbStore {
     }
 }
 
-/// An open transaction: rexie's, and the browser's own, which alone knows why it was aborted.
-struct Open {
-    transaction: Transaction,
-    handle: IdbTransaction,
-}
-
-impl Open {
-    fn store(&self, name: &str) -> Result<rexie::Store, StoreError> {
-        self.transaction.store(name).map_err(|error| refused(&reason(&error)))
-    }
-
-    async fn get(&self, store: &str, key: &JsValue) -> Result<Option<JsValue>, StoreError> {
-        self.store(store)?.get(key.clone()).await.map_err(|error| refused(&reason(&error)))
-    }
-
-    async fn put(&self, store: &str, value: &JsValue, key: &JsValue) -> Result<(), StoreError> {
-        self.store(store)?.put(value, Some(key)).await.map(drop).map_err(|error| refused(&reason(&error)))
-    }
-
-    async fn add_if_absent(&self, store: &str, value: &JsValue, key: &JsValue) -> Result<(), StoreError> {
-        let there = self.store(store)?.key_exists(key.clone()).await.map_err(|error| refused(&reason(&error)))?;
-        if there { Ok(()) } else { self.put(store, value, key).await }
-    }
-
-    async fn delete(&self, store: &str, key: &JsValue) -> Result<(), StoreError> {
-        self.store(store)?.delete(key.clone()).await.map_err(|error| refused(&reason(&error)))
-    }
-
-    async fn delete_all(&self, store: &str, job: JobId) -> Result<(), StoreError> {
-        let range = all_of(job).map_err(|error| refused(&reason(&error)))?;
-        let keys = self.store(store)?.get_all_keys(Some(range), None).await;
-        for key in keys.map_err(|error| refused(&reason(&error)))? {
-            self.delete(store, &key).await?;
-        }
-        Ok(())
-    }
-
-    async fn all(&self, store: &str, job: Option<JobId>) -> Result<Vec<JsValue>, StoreError> {
-        let range = job.map(all_of).transpose().map_err(|error| refused(&reason(&error)))?;
-        self.store(store)?.get_all(range, None).await.map_err(|error| refused(&reason(&error)))
-    }
-
-    /// Commits, or aborts after an error. Only a transaction that was completed is a success.
-    async fn finish<T>(self, worked: Result<T, StoreError>) -> Result<T, StoreError> {
-        let Self { transaction, handle } = self;
-        match worked {
-            Err(error) => {
-                // After a failed request it may be aborted already; then there is nothing left to abort.
-                let _ = transaction.abort().await;
-                Err(error)
-            }
-            Ok(value) => match transaction.commit().await {
-                Ok(()) => Ok(value),
-                Err(error) => {
-                    let told = handle.error().map(|error| format!("{}: {}", error.name(), error.message()));
-                    Err(refused(&told.unwrap_or_else(|| reason(&error))))
-                }
-            },
-        }
-    }
-}
-
-fn failed(why: impl Into<String>) -> StoreError {
-    StoreError::Failed { why: why.into() }
-}
-
-/// What a browser's refusal means.
-fn refused(why: &str) -> StoreError {
-    if why.contains("QuotaExceededError") { StoreError::Full { detail: why.to_owned() } } else { failed(why) }
-}
-
-/// Whether a refusal says that the connection is gone and not that something is wrong with the request.
-fn connection_is_lost(why: &str) -> bool {
-    why.contains("InvalidStateError") || why.contains("Connection to Indexed Database server lost")
-}
-
-/// What the browser said, at the end of the chain of reasons.
-fn reason(error: &rexie::Error) -> String {
-    let mut error: &dyn std::error::Error = error;
-    while let Some(source) = error.source() {
-        error = source;
-    }
-    error.to_string()
-}
-
 fn unreadable(what: &str, why: impl std::fmt::Display) -> StoreError {
     StoreError::Unreadable { what: what.to_owned(), why: why.to_string() }
 }
@@ -479,10 +362,4 @@ fn object(fields: &[(&str, JsValue)]) -> Result<JsValue, StoreError> {
 /// A key of two parts.
 fn pair(job: JobId, second: impl ToString) -> JsValue {
     Array::of2(&job.to_string().into(), &second.to_string().into()).into()
-}
-
-/// Every key of a job: `[job]` up to, but not with, `[job, []]`, since arrays sort behind all text.
-fn all_of(job: JobId) -> Result<KeyRange, rexie::Error> {
-    let job = JsValue::from(job.to_string());
-    Ok(KeyRange::bound(&Array::of1(&job).into(), &Array::of2(&job, &Array::new()).into(), None, Some(true))?)
 }
