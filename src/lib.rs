@@ -5,8 +5,8 @@
 //!
 //! | layer | modules | target |
 //! |---|---|---|
-//! | what people touch | [`app`] (the phone), [`desk`] (the service writer's side), [`cli`] | app: wasm; desk, cli: native |
-//! | what touches the machine | [`store`], [`device`], [`sync`] | store and sync decide everywhere and act in wasm; device: wasm |
+//! | what people touch | `app` (the phone), [`desk`] (the service writer's side), [`cli`] | app: wasm; desk, cli: native |
+//! | what touches the machine | [`store`], `device`, [`sync`] | store and sync decide everywhere and act in wasm; device: wasm |
 //! | what leaves the phone | [`bundle`], [`report`], [`photo`] | all |
 //! | what happened | [`job`]: an append-only log and its fold | all |
 //! | where to look next | [`search`]: points, chances, evidence, order | all |

@@ -1,9 +1,9 @@
 //! The bundle: one job, whole, as it leaves the phone (03-formats: `loomwalk/bundle`).
 //!
-//! - [`file`]: the format, and a bundle made from a job.
+//! - [`mod@file`]: the format, and a bundle made from a job.
 //! - [`digest`]: the canonical JSON of events and its SHA-256.
 //! - [`read`]: from bytes to a bundle that is known to be whole, or why not.
-//! - [`write`]: the hand-over file in pieces, so that photographs never stand in memory together.
+//! - [`mod@write`]: the hand-over file in pieces, so that photographs never stand in memory together.
 //! - [`schema`]: the JSON Schemas of all our files, made from the types.
 
 pub mod digest;

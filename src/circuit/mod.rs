@@ -1,6 +1,6 @@
 //! The circuit: the fuse and all it feeds, and what a short at each place of it would do.
 //!
-//! - [`file`]: the circuit as it is written down and kept (03-formats: `loomwalk/circuit`).
+//! - [`mod@file`]: the circuit as it is written down and kept (03-formats: `loomwalk/circuit`).
 //! - [`check`]: from text to a circuit that is known to be sound, or the places where it is not.
 //! - [`harness`]: the circuit with every wire and where it runs, what was assumed marked as such.
 //! - [`expand`]: makes the harness from the circuit and the zone map.
