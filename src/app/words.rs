@@ -166,8 +166,15 @@ pub fn minutes(minutes: f64) -> String {
     } else if minutes < 90.0 {
         format!("{minutes:.0} min")
     } else {
-        format!("{:.0} h {:02.0} min", (minutes / 60.0).floor(), minutes % 60.0)
+        // Rounded as a whole, so that no hour has 60 minutes.
+        let whole = minutes.round();
+        format!("{:.0} h {:02.0} min", (whole / 60.0).floor(), whole % 60.0)
     }
+}
+
+/// How many of something.
+pub fn count(number: usize, one: &str, more: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { more })
 }
 
 /// Bytes as people read them.

@@ -6,8 +6,8 @@ use dioxus::web::WebFileExt;
 use crate::app::house::House;
 use crate::app::words;
 use crate::device::{ObjectUrl, object_url};
-use crate::ids::{PhotoHash, PointId};
-use crate::job::event::{Photo, Stage};
+use crate::ids::{EventId, PhotoHash, PointId};
+use crate::job::event::{Act, Photo, Stage};
 use crate::store::Store;
 
 /// A key that opens the phone's camera, or a file chooser where there is none.
@@ -57,18 +57,25 @@ fn stage_id(stage: Stage) -> &'static str {
     }
 }
 
-/// Small pictures in a row, each with what it shows.
+/// Small pictures in a row, each with what it shows, and a way to take back a wrong one.
 #[component]
-pub fn PhotoStrip(photos: Vec<Photo>) -> Element {
+pub fn PhotoStrip(photos: Vec<(EventId, Photo)>) -> Element {
+    let house = House::get();
     if photos.is_empty() {
         return rsx! {};
     }
     rsx! {
         ul { class: "strip", "aria-label": "Photographs",
-            for photo in photos {
-                li { key: "{photo.sha256}",
+            for (event, photo) in photos {
+                li { key: "{event}",
                     Thumb { hash: photo.sha256.clone(), alt: words::stage(photo.stage) }
                     span { {words::stage(photo.stage)} }
+                    button {
+                        class: "plain",
+                        "aria-label": "Take back this photograph: {words::stage(photo.stage)}",
+                        onclick: move |_| house.act(Act::TakenBack { event }),
+                        "Take back"
+                    }
                 }
             }
         }

@@ -53,6 +53,17 @@ impl Line {
             practice: job.practice,
         }
     }
+
+    fn unread(job: JobId, why: String) -> Self {
+        Self {
+            job,
+            title: "A job that cannot be read".to_owned(),
+            vehicle: String::new(),
+            next: why,
+            looked: 0,
+            practice: false,
+        }
+    }
 }
 
 /// The first screen.
@@ -69,14 +80,22 @@ pub fn Jobs() -> Element {
         Open::Failed(why) => Some(why.clone()),
         _ => None,
     };
+    let mut opening = use_signal(|| false);
     let begin = move |_| {
+        // A second tap of the same thumb opens no second job.
+        if opening.replace(true) {
+            return;
+        }
         spawn_forever(async move {
             match house.new_job(false).await {
                 Ok(job) => {
                     device::persist().await;
                     navigator.push(Route::Concern { job });
                 }
-                Err(error) => house.say(WordKind::Trouble, error.to_string()),
+                Err(error) => {
+                    opening.set(false);
+                    house.say(WordKind::Trouble, format!("No job was opened. {error}"));
+                }
             }
         });
     };
@@ -107,7 +126,7 @@ pub fn Jobs() -> Element {
                                     }
                                     span { "{line.next}" }
                                     if line.looked > 0 {
-                                        span { class: "hint", "{line.looked} places looked at" }
+                                        span { class: "hint", "{words::count(line.looked, \"place\", \"places\")} looked at" }
                                     }
                                 }
                             }
@@ -185,12 +204,18 @@ async fn read_lines(house: House) -> Result<Vec<Line>, String> {
     let Some(store) = house.store() else { return Ok(Vec::new()) };
     let mut lines = Vec::new();
     for job in store.jobs().await.map_err(|error| error.to_string())? {
-        let events = store.log(job).await.map_err(|error| error.to_string())?;
-        let mut log = Log::default();
-        log.union(events).map_err(|error| error.to_string())?;
-        let session = Session::open(job, log);
-        let changed = session.job.changed_at;
-        lines.push((changed, Line::of(&session)));
+        let log = match store.log(job).await {
+            Ok(events) => Log::of(events).map_err(|error| error.to_string()),
+            Err(error) => Err(error.to_string()),
+        };
+        lines.push(match log {
+            Ok(log) => {
+                let session = Session::open(job, log);
+                (session.job.changed_at, Line::of(&session))
+            }
+            // One job that cannot be read hides none of the others.
+            Err(why) => (None, Line::unread(job, why)),
+        });
     }
     lines.sort_by(|(one, _), (other, _)| other.cmp(one));
     Ok(lines.into_iter().map(|(_, line)| line).collect())
@@ -198,11 +223,10 @@ async fn read_lines(house: House) -> Result<Vec<Line>, String> {
 
 /// Takes in a hand-over file: all of it, or nothing and why.
 fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
-    let mut busy = house.busy;
-    busy.set(Some(format!("Reading the file, {} …", words::size(file.size()))));
+    let work = house.work(format!("Reading the file, {} …", words::size(file.size())));
     spawn_forever(async move {
         let taken = take_in_now(house, file).await;
-        busy.set(None);
+        drop(work);
         match taken {
             Ok(job) => {
                 navigator.push(Route::Walk { job });
@@ -216,16 +240,15 @@ fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
 async fn take_in_now(house: House, file: web_sys::Blob) -> Result<JobId, String> {
     let unpacked = device::worker::unpack(file).await.map_err(|error| error.to_string())?;
     let job = unpacked.job;
-    house.keep_now(job, unpacked.events, unpacked.photos).await.map_err(|error| error.to_string())?;
+    house.keep(job, unpacked.events, unpacked.photos).await.map_err(|error| error.to_string())?;
     Ok(job)
 }
 
 fn practice(house: House, navigator: Navigator) {
-    let mut busy = house.busy;
-    busy.set(Some("Opening the practice job …".to_owned()));
+    let work = house.work("Opening the practice job …");
     spawn_forever(async move {
         let fetched = device::fetch_blob(PRACTICE).await;
-        busy.set(None);
+        drop(work);
         match fetched {
             Ok(file) => take_in(house, navigator, file),
             Err(error) => house.say(WordKind::Trouble, error.to_string()),

@@ -7,7 +7,7 @@ use crate::app::parts::{Field, PhotoButton, PhotoStrip, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::JobId;
-use crate::job::event::{Act, Photo, ReleaseItem, Stage};
+use crate::job::event::{Act, ReleaseItem, Stage};
 use crate::job::state::{Checked, Repair as Made};
 
 /// Repairs and the release check.
@@ -19,13 +19,8 @@ pub fn Repair(job: JobId) -> Element {
     let repairs = session.job.repairs.clone();
     let release = session.job.release.clone();
     let point = session.job.findings.keys().next().cloned();
-    let photos: Vec<Photo> = session
-        .job
-        .photos
-        .iter()
-        .filter(|(_, photo)| photo.stage == Stage::Repaired)
-        .map(|(_, photo)| photo.clone())
-        .collect();
+    let photos =
+        session.job.photos.iter().filter(|(_, photo)| photo.stage == Stage::Repaired).cloned().collect::<Vec<_>>();
     drop(open);
     let done =
         words::RELEASE.iter().filter(|(item, _, _)| release.get(item).is_some_and(|checked| checked.done)).count();
@@ -88,13 +83,8 @@ fn RepairLine(repair: Made) -> Element {
                 button {
                     class: "plain",
                     onclick: move |_| {
-                        house.act(Act::TakenBack { event });
-                        house.act(Act::Repair {
-                            point: finished.point.clone(),
-                            what: finished.what.clone(),
-                            done: true,
-                            minutes: finished.minutes,
-                        });
+                        let Made { point, what, minutes, .. } = finished.clone();
+                        house.change(|_| vec![Act::TakenBack { event }, Act::Repair { point, what, done: true, minutes }]);
                     },
                     "It is done"
                 }
@@ -108,23 +98,30 @@ fn RepairLine(repair: Made) -> Element {
 #[component]
 fn Check(item: ReleaseItem, label: String, hint: String, checked: Option<Checked>) -> Element {
     let house = House::get();
-    let (done, value) = checked.map_or((false, String::new()), |checked| (checked.done, checked.value));
-    let kept = value.clone();
+    let Checked { done, value } = checked.unwrap_or_default();
+    // One half of it, the other as it is by then.
+    let keep = move |change: &dyn Fn(&mut Checked)| {
+        house.change(|job| {
+            let mut checked = job.release.get(&item).cloned().unwrap_or_default();
+            change(&mut checked);
+            vec![Act::Release { item, done: checked.done, value: checked.value }]
+        });
+    };
     rsx! {
         li { class: "check",
             label { class: "choice-key",
                 input {
                     r#type: "checkbox",
                     checked: done,
-                    onchange: move |_| house.act(Act::Release { item, done: !done, value: value.clone() }),
+                    onchange: move |event| keep(&|kept| kept.done = event.checked()),
                 }
                 span { "{label}" }
             }
             Field {
                 id: "value-{item:?}",
                 label: "What was read: {hint}",
-                value: kept,
-                onkeep: move |value| house.act(Act::Release { item, done, value }),
+                value,
+                onkeep: move |read: String| keep(&|kept| kept.value.clone_from(&read)),
             }
         }
     }
