@@ -10,6 +10,7 @@ use gloo_timers::future::TimeoutFuture;
 use js_sys::ArrayBuffer;
 
 use crate::app::settings::Settings;
+use crate::app::words;
 use crate::device;
 use crate::ids::{DeviceId, EventId, IdMaker, JobId, PointId};
 use crate::job::event::{Act, Event, Photo, Stage};
@@ -116,7 +117,7 @@ impl House {
         spawn_forever(async move {
             if let Err(error) = self.open_store().await {
                 let mut open = self.open;
-                open.set(Open::Failed(error.to_string()));
+                open.set(Open::Failed(words::sentence(&error.to_string())));
             }
         });
         let mut newer = self.newer;
@@ -176,8 +177,12 @@ impl House {
                 });
             }
             // What went well since does not make unsaid what went wrong.
-            WordKind::Trouble if !trouble.peek().contains(&text) => trouble.push(text),
-            WordKind::Trouble => {}
+            WordKind::Trouble => {
+                let text = words::sentence(&text);
+                if !trouble.peek().contains(&text) {
+                    trouble.push(text);
+                }
+            }
         }
     }
 
@@ -213,7 +218,7 @@ impl House {
                     self.sort_behind(&session.log);
                     open.set(Open::Here(Box::new(session)));
                 }
-                Err(error) => open.set(Open::Unread(job, error)),
+                Err(error) => open.set(Open::Unread(job, words::sentence(&error))),
             }
         });
     }
@@ -287,7 +292,7 @@ impl House {
         // Not bound to the screen: an act goes on being kept when the user has already left.
         spawn_forever(async move {
             if let Err(error) = keeping.await {
-                self.say(WordKind::Trouble, format!("This was not kept. {error}"));
+                self.say(WordKind::Trouble, format!("This was not kept: {error}"));
             }
         });
     }
@@ -373,7 +378,7 @@ impl House {
                     self.say(WordKind::Done, "Photograph kept. The place where it was taken was removed from it.")
                 }
                 Ok(false) => self.say(WordKind::Done, "Photograph kept."),
-                Err(error) => self.say(WordKind::Trouble, format!("The photograph was not kept. {error}")),
+                Err(error) => self.say(WordKind::Trouble, format!("The photograph was not kept: {error}")),
             }
         });
     }

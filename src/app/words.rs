@@ -177,6 +177,14 @@ pub fn count(number: usize, one: &str, more: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { more })
 }
 
+/// An error's words as a sentence: they begin small, so that they can follow others.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    let end = if text.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{first}{}{end}", letters.as_str())
+}
+
 /// Bytes as people read them.
 pub fn size(bytes: f64) -> String {
     const KB: f64 = 1000.0;

@@ -71,25 +71,27 @@ pub fn Screen(
                 Kept { job }
             }
         }
-        div { class: "words", role: "status",
-            if let Some(busy) = busy {
-                p { class: "word busy", "{busy}" }
-            } else if let Some(done) = done {
-                p { class: "word", "{done}" }
-            }
-        }
-        div { class: "words", role: "alert",
-            if !troubles.is_empty() {
-                div { class: "word trouble",
-                    for (number, words) in troubles.into_iter().enumerate() {
-                        p { key: "{number}", "{words}" }
-                    }
-                    button { class: "plain", id: "read-it", onclick: move |_| trouble.write().clear(), "I have read it" }
+        footer { class: "foot",
+            div { class: "words", role: "status",
+                if let Some(busy) = busy {
+                    p { class: "word busy", "{busy}" }
+                } else if let Some(done) = done {
+                    p { class: "word", "{done}" }
                 }
             }
-        }
-        if let Some(action) = action {
-            nav { class: "action", "aria-label": "What to do here", {action} }
+            div { class: "words", role: "alert",
+                if !troubles.is_empty() {
+                    div { class: "word trouble",
+                        for (number, words) in troubles.into_iter().enumerate() {
+                            p { key: "{number}", "{words}" }
+                        }
+                        button { class: "plain", id: "read-it", onclick: move |_| trouble.write().clear(), "I have read it" }
+                    }
+                }
+            }
+            if let Some(action) = action {
+                nav { class: "action", "aria-label": "What to do here", {action} }
+            }
         }
     }
 }
@@ -147,16 +149,16 @@ pub fn Waiting(job: JobId) -> Element {
         Open::Unread(unread, why) if *unread == job => Some(why.clone()),
         _ => None,
     };
-    let mut tried = false;
+    let mut tried = use_hook(|| CopyValue::new(false));
     use_effect(move || {
         let waiting = match &*house.open.read() {
             Open::Starting | Open::Failed(_) => false,
             // Tried again each time that the user comes here, not in between.
-            Open::Unread(unread, _) => *unread != job || !tried,
+            Open::Unread(unread, _) => *unread != job || !tried(),
             Open::Nothing | Open::Reading(_) | Open::Here(_) => true,
         };
-        tried |= waiting;
         if waiting {
+            tried.set(true);
             house.show(job);
         }
     });

@@ -3,6 +3,7 @@
 pub mod chance;
 pub mod choice;
 pub mod field;
+pub mod file_key;
 pub mod frame;
 pub mod kept;
 pub mod photos;
@@ -13,6 +14,7 @@ pub mod take_back;
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};
 pub use field::Field;
+pub use file_key::FileKey;
 pub use frame::{Screen, Waiting};
 pub use kept::Kept;
 pub use photos::{PhotoButton, PhotoStrip};

@@ -1,9 +1,9 @@
 //! Taking photographs, and the small pictures of those that were kept.
 
 use dioxus::prelude::*;
-use dioxus::web::WebFileExt;
 
 use crate::app::house::House;
+use crate::app::parts::FileKey;
 use crate::app::words;
 use crate::device::{ObjectUrl, object_url};
 use crate::ids::{EventId, PhotoHash, PointId};
@@ -24,25 +24,14 @@ pub fn PhotoButton(
     main: bool,
 ) -> Element {
     let house = House::get();
-    let id = format!("photo-{}", stage_id(stage));
-    let class = if main { "key main" } else { "key" };
     rsx! {
-        span { class: "photo-key",
-            input {
-                class: "unseen",
-                id: "{id}",
-                r#type: "file",
-                accept: "image/*",
-                capture: "environment",
-                onchange: move |event| {
-                    for file in event.files() {
-                        if let Some(file) = file.get_web_file() {
-                            house.take_photo(point.clone(), stage, file.into());
-                        }
-                    }
-                },
-            }
-            label { class, r#for: "{id}", "{label}" }
+        FileKey {
+            id: "photo-{stage_id(stage)}",
+            label,
+            accept: "image/*",
+            camera: true,
+            main,
+            onfile: move |file| house.take_photo(point.clone(), stage, file),
         }
     }
 }

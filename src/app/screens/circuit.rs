@@ -4,10 +4,9 @@ use std::rc::Rc;
 
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
-use dioxus::web::WebFileExt;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{Screen, TakeBack, Waiting, last_act};
+use crate::app::parts::{FileKey, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::catalogue::{self, Item};
@@ -228,21 +227,11 @@ pub fn Circuit(job: JobId) -> Element {
                 }
             }
             div { class: "side",
-                span { class: "photo-key",
-                    input {
-                        class: "unseen",
-                        id: "open-circuit",
-                        r#type: "file",
-                        accept: ".json,application/json",
-                        onchange: move |event| {
-                            for file in event.files() {
-                                if let Some(file) = file.get_web_file() {
-                                    take_over(house, file.into());
-                                }
-                            }
-                        },
-                    }
-                    label { class: "key", r#for: "open-circuit", "Open a circuit file" }
+                FileKey {
+                    id: "open-circuit",
+                    label: "Open a circuit file",
+                    accept: ".json,application/json",
+                    onfile: move |file| take_over(house, file),
                 }
                 if let Some(circuit) = circuit {
                     button { class: "key", id: "save-circuit", onclick: move |_| save(house, circuit.clone()), "Save as a circuit file" }
@@ -264,7 +253,7 @@ fn take_over(house: House, file: web_sys::Blob) {
                 house.act(Act::Circuit { circuit: Box::new(circuit) });
                 house.say(WordKind::Done, format!("Circuit taken over, {loads} loads."));
             }
-            Err(why) => house.say(WordKind::Trouble, format!("The circuit was not changed. {why}")),
+            Err(why) => house.say(WordKind::Trouble, format!("The circuit was not changed: {why}")),
         }
     });
 }
@@ -278,7 +267,7 @@ fn save(house: House, circuit: CircuitFile) {
             device::share_or_download(blob, &name).await.map_err(|error| error.to_string())
         };
         if let Err(why) = saved.await {
-            house.say(WordKind::Trouble, format!("The circuit file was not saved. {why}"));
+            house.say(WordKind::Trouble, format!("The circuit file was not saved: {why}"));
         }
     });
 }

@@ -5,6 +5,7 @@ use dioxus::prelude::*;
 use crate::app::house::House;
 use crate::app::parts::{Field, PhotoButton, PhotoStrip, Screen, Waiting};
 use crate::app::route::Route;
+use crate::circuit::wire::same_colour;
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::{self, Act, Stage};
 use crate::job::session::Session;
@@ -18,12 +19,6 @@ const CAUSES: [&str; 6] = [
     "Earlier repair",
     "Worn by movement",
 ];
-
-/// Whether a colour as seen stands for one that the circuit gives here. Only letters count: `BK/YE` is `bk-ye`.
-fn same_colour(seen: &str, known: &str) -> bool {
-    let letters = |text: &str| text.chars().filter(char::is_ascii_alphabetic).collect::<String>().to_ascii_uppercase();
-    letters(seen) == letters(known)
-}
 
 /// A finding of which only the place is known.
 fn empty(point: &PointId) -> event::Finding {
@@ -176,16 +171,5 @@ fn Chips(legend: String, offered: Vec<String>, chosen: String, onchoose: EventHa
                 }
             }
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::same_colour;
-
-    #[test]
-    fn a_colour_is_the_same_however_it_is_written() {
-        assert!(same_colour("bk ye", "BK/YE"));
-        assert!(!same_colour("bk", "BK/YE"));
     }
 }

@@ -104,7 +104,7 @@ fn hand_over(house: House, job: JobId) {
                 house.say(WordKind::Done, "The file is made.");
             }
             Ok(Shared::Dismissed) => house.say(WordKind::Done, "Not shared. Everything is still on this phone."),
-            Err(why) => house.say(WordKind::Trouble, format!("No file was made. {why}")),
+            Err(why) => house.say(WordKind::Trouble, format!("No file was made: {why}")),
         }
     });
 }

@@ -3,10 +3,9 @@
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use dioxus::router::Navigator;
-use dioxus::web::WebFileExt;
 
 use crate::app::house::{House, Open, WordKind};
-use crate::app::parts::Screen;
+use crate::app::parts::{FileKey, Screen};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::device;
@@ -94,7 +93,7 @@ pub fn Jobs() -> Element {
                 }
                 Err(error) => {
                     opening.set(false);
-                    house.say(WordKind::Trouble, format!("No job was opened. {error}"));
+                    house.say(WordKind::Trouble, format!("No job was opened: {error}"));
                 }
             }
         });
@@ -162,7 +161,7 @@ fn Empty() -> Element {
             p {
                 "Enter what is on that fuse. Loomwalk lists the places where a live wire may rub on metal, in the order that finds the place soonest, and keeps what you see there."
             }
-            p { "Everything stays on this phone until you hand it over. No network is needed." }
+            p { "Everything is kept on this phone; no network is needed. A desk at this address gets a copy by itself." }
         }
     }
 }
@@ -173,21 +172,11 @@ fn OpenFile() -> Element {
     let house = House::get();
     let navigator = use_navigator();
     rsx! {
-        span { class: "photo-key",
-            input {
-                class: "unseen",
-                id: "open-file",
-                r#type: "file",
-                accept: ".json,application/json",
-                onchange: move |event| {
-                    for file in event.files() {
-                        if let Some(file) = file.get_web_file() {
-                            take_in(house, navigator, file.into());
-                        }
-                    }
-                },
-            }
-            label { class: "key", r#for: "open-file", "Open a hand-over file" }
+        FileKey {
+            id: "open-file",
+            label: "Open a hand-over file",
+            accept: ".json,application/json",
+            onfile: move |file| take_in(house, navigator, file),
         }
     }
 }
@@ -232,7 +221,7 @@ fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
                 navigator.push(Route::Walk { job });
                 house.say(WordKind::Done, "The job is on this phone now.");
             }
-            Err(why) => house.say(WordKind::Trouble, format!("Nothing was taken in. {why}")),
+            Err(why) => house.say(WordKind::Trouble, format!("Nothing was taken in: {why}")),
         }
     });
 }

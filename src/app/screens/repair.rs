@@ -3,10 +3,10 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Field, PhotoButton, PhotoStrip, Screen, Waiting};
+use crate::app::parts::{Choice, Field, PhotoButton, PhotoStrip, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::ids::JobId;
+use crate::ids::{JobId, PointId};
 use crate::job::event::{Act, ReleaseItem, Stage};
 use crate::job::state::{Checked, Repair as Made};
 
@@ -14,11 +14,22 @@ use crate::job::state::{Checked, Repair as Made};
 #[component]
 pub fn Repair(job: JobId) -> Element {
     let house = House::get();
+    // Which of several findings is being repaired.
+    let mut chosen = use_signal(|| 0usize);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let repairs = session.job.repairs.clone();
     let release = session.job.release.clone();
-    let point = session.job.findings.keys().next().cloned();
+    let places: Vec<(PointId, String)> = session
+        .job
+        .findings
+        .keys()
+        .map(|id| {
+            let place = session.ready().and_then(|ready| ready.point(id));
+            (id.clone(), place.map_or_else(|| id.to_string(), |place| place.title.clone()))
+        })
+        .collect();
+    let point = places.get(chosen()).or(places.first()).map(|(id, _)| id.clone());
     let photos =
         session.job.photos.iter().filter(|(_, photo)| photo.stage == Stage::Repaired).cloned().collect::<Vec<_>>();
     drop(open);
@@ -36,6 +47,15 @@ pub fn Repair(job: JobId) -> Element {
                 ul { class: "told",
                     for repair in repairs {
                         RepairLine { key: "{repair.event}", repair }
+                    }
+                }
+                if places.len() > 1 {
+                    Choice {
+                        name: "repaired-at",
+                        legend: "At",
+                        chosen: places.iter().position(|(id, _)| Some(id) == point.as_ref()),
+                        answers: places.iter().map(|(_, title)| title.clone()).collect::<Vec<_>>(),
+                        onchoose: move |place| chosen.set(place),
                     }
                 }
                 Field {

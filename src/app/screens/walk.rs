@@ -1,5 +1,7 @@
 //! Walk: the next step, large: where to go, what to open, why here, what to look for. Below, the rest of this zone.
 
+use std::rc::Rc;
+
 use dioxus::prelude::*;
 
 use crate::app::house::House;
@@ -237,9 +239,24 @@ pub fn Walk(job: JobId) -> Element {
     }
 }
 
-/// The step itself.
+/// The step itself. A new one takes the focus, as its key goes where the old one had it: so it is read out too.
 #[component]
 fn Next(step: Step, point: Option<Point>, zone: String) -> Element {
+    let mut heading: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
+    let mut first = use_hook(|| CopyValue::new(true));
+    let id = step.id.clone();
+    use_effect(use_reactive!(|id| {
+        let _ = id;
+        if first.replace(false) {
+            return;
+        }
+        let heading = heading.peek().clone();
+        spawn(async move {
+            if let Some(heading) = heading {
+                let _ = heading.set_focus(true).await;
+            }
+        });
+    }));
     rsx! {
         section { class: "next", "aria-label": "Next step", id: "next-step", "data-step": "{step.id}",
             if step.kind == StepKind::Access {
@@ -247,7 +264,7 @@ fn Next(step: Step, point: Option<Point>, zone: String) -> Element {
             } else {
                 p { class: "eyebrow", "Next place · {zone}" }
             }
-            h2 { "{step.title}" }
+            h2 { tabindex: "-1", onmounted: move |event| heading.set(Some(event.data())), "{step.title}" }
             if step.kind == StepKind::Look {
                 Chance { chance: step.probability }
             }
