@@ -152,6 +152,13 @@ impl House {
         self.inner.peek().store.borrow().clone()
     }
 
+    /// Waits until the store is open, or cannot be opened.
+    pub async fn opened(self) {
+        while matches!(&*self.open.peek(), Open::Starting) {
+            TimeoutFuture::new(30).await;
+        }
+    }
+
     /// This device.
     pub fn device(self) -> Option<DeviceId> {
         self.inner.peek().device.get()
@@ -339,6 +346,7 @@ impl House {
 
     /// Opens a new job; gives its id once it is kept.
     pub async fn new_job(self, practice: bool) -> Result<JobId, StoreError> {
+        self.opened().await;
         let job = JobId(self.id());
         let events = self.events(&[Act::JobOpened { practice }]).ok_or(StoreError::NotOpen)?;
         self.keep(job, events, Vec::new()).await?;

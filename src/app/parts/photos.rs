@@ -5,7 +5,7 @@ use dioxus::prelude::*;
 use crate::app::house::House;
 use crate::app::parts::FileKey;
 use crate::app::words;
-use crate::device::{ObjectUrl, object_url};
+use crate::device::{ObjectUrl, object_url, to_the_end};
 use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::store::Store;
@@ -78,7 +78,8 @@ fn Thumb(hash: PhotoHash, alt: String) -> Element {
     let picture = use_resource(move || {
         let hash = hash.clone();
         async move {
-            let (media_type, bytes) = house.store()?.thumb(&hash).await.ok()??;
+            let store = house.store()?;
+            let (media_type, bytes) = to_the_end(async move { store.thumb(&hash).await }).await?.ok()??;
             object_url(&bytes, &media_type).ok().map(std::rc::Rc::<ObjectUrl>::new)
         }
     });

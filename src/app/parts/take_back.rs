@@ -5,11 +5,11 @@ use dioxus::prelude::*;
 use crate::app::house::House;
 use crate::app::words;
 use crate::ids::EventId;
-use crate::job::event::Act;
+use crate::job::event::{Act, Event};
 use crate::job::session::Session;
 
 /// What would be taken back, and how it is called.
-pub fn last_act(session: &Session) -> Option<(EventId, String)> {
+pub fn last_act(session: &Session) -> Option<(Vec<EventId>, String)> {
     let id = session.job.last_act?;
     let act = session.log.get(id)?.act().ok()?;
     let words = match &act {
@@ -25,21 +25,30 @@ pub fn last_act(session: &Session) -> Option<(EventId, String)> {
         }
         _ => words::act(&act),
     };
-    Some((id, words))
+    Some((with_its_own(session, id, &act), words))
 }
 
-/// A key that takes back what was done last; again and again, one act a time.
+/// One tap may have put several places out of reach: they come back together.
+fn with_its_own(session: &Session, last: EventId, act: &Act) -> Vec<EventId> {
+    let Act::CannotReach { why, .. } = act else { return vec![last] };
+    let same = |event: &&Event| matches!(event.act(), Ok(Act::CannotReach { why: told, .. }) if told == *why);
+    let counts = |event: &&Event| !session.job.taken_back.contains(&event.id) && event.kind != "taken_back";
+    match why.is_empty() {
+        true => vec![last],
+        false => session.log.events().rev().filter(counts).take_while(same).map(|event| event.id).collect(),
+    }
+}
+
+/// A key that takes back what was done last; again and again, one tap of the user a time.
 #[component]
-pub fn TakeBack(last: Option<(EventId, String)>) -> Element {
+pub fn TakeBack(last: Option<(Vec<EventId>, String)>) -> Element {
     let house = House::get();
-    let Some((event, words)) = last else { return rsx! {} };
+    let Some((events, words)) = last else { return rsx! {} };
     rsx! {
         button {
             class: "plain",
             id: "take-back",
-            onclick: move |_| {
-                house.act(Act::TakenBack { event });
-            },
+            onclick: move |_| house.change(|_| events.iter().map(|event| Act::TakenBack { event: *event }).collect()),
             "Take back: {words}"
         }
     }

@@ -20,6 +20,19 @@ const CAUSES: [&str; 6] = [
     "Worn by movement",
 ];
 
+/// What stands between ready words that were tapped, and words of one's own.
+const BETWEEN: &str = "; ";
+
+/// Adds ready words to a text, or takes them out again; what else stands there stays.
+fn toggle(text: &mut String, word: &str) {
+    let mut parts: Vec<&str> = text.split(BETWEEN).filter(|part| !part.is_empty()).collect();
+    match parts.iter().position(|part| *part == word) {
+        Some(at) => drop(parts.remove(at)),
+        None => parts.push(word),
+    }
+    *text = parts.join(BETWEEN);
+}
+
 /// A finding of which only the place is known.
 fn empty(point: &PointId) -> event::Finding {
     event::Finding {
@@ -82,7 +95,7 @@ pub fn Finding(job: JobId, point: String) -> Element {
                 legend: "It rubbed on",
                 offered: contacts,
                 chosen: finding.rubbed_on.clone(),
-                onchoose: { let keep = keep.clone(); move |text| keep(|finding, text| finding.rubbed_on = text, text) },
+                onchoose: { let keep = keep.clone(); move |word| keep(|finding, word| toggle(&mut finding.rubbed_on, &word), word) },
             }
             Field {
                 id: "rubbed-on",
@@ -114,7 +127,7 @@ pub fn Finding(job: JobId, point: String) -> Element {
                 legend: "Why it came to that",
                 offered: CAUSES.iter().map(|cause| (*cause).to_owned()).collect::<Vec<_>>(),
                 chosen: finding.cause.clone(),
-                onchoose: { let keep = keep.clone(); move |text| keep(|finding, text| finding.cause = text, text) },
+                onchoose: { let keep = keep.clone(); move |word| keep(|finding, word| toggle(&mut finding.cause, &word), word) },
             }
             Field {
                 id: "cause",
@@ -161,7 +174,7 @@ fn Chips(legend: String, offered: Vec<String>, chosen: String, onchoose: EventHa
                     button {
                         key: "{word}",
                         class: "chip",
-                        "aria-pressed": if chosen == word { "true" } else { "false" },
+                        "aria-pressed": if chosen.split(BETWEEN).any(|chosen| chosen == word) { "true" } else { "false" },
                         onclick: {
                             let word = word.clone();
                             move |_| onchoose.call(word.clone())

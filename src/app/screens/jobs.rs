@@ -1,5 +1,7 @@
 //! Jobs: what is open, with the next place to look on each.
 
+use std::rc::Rc;
+
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use dioxus::router::Navigator;
@@ -13,7 +15,7 @@ use crate::ids::JobId;
 use crate::job::event::HandOverWay;
 use crate::job::log::Log;
 use crate::job::session::Session;
-use crate::store::Store;
+use crate::store::{IdbStore, Store};
 
 /// Where the practice job lies.
 const PRACTICE: &str = "/demo/van.loomwalk.json";
@@ -73,13 +75,15 @@ pub fn Jobs() -> Element {
     let lines = use_resource(move || async move {
         let _ = house.jobs_changed.read();
         let starting = matches!(&*house.open.read(), Open::Starting);
-        if starting { None } else { Some(read_lines(house).await) }
+        let store = house.store().filter(|_| !starting)?;
+        device::to_the_end(read_lines(store)).await
     });
     let failed = match &*house.open.read() {
         Open::Failed(why) => Some(why.clone()),
         _ => None,
     };
     let mut opening = use_signal(|| false);
+    let no_store = failed.is_some();
     let begin = move |_| {
         // A second tap of the same thumb opens no second job.
         if opening.replace(true) {
@@ -108,6 +112,7 @@ pub fn Jobs() -> Element {
                 p { class: "trouble-text", role: "alert", "{failed}" }
             }
             match lines {
+                None if no_store => rsx! {},
                 None => rsx! { p { class: "hint", role: "status", "Reading the jobs …" } },
                 Some(Err(error)) => rsx! { p { class: "trouble-text", role: "alert", "{error}" } },
                 Some(Ok(lines)) if lines.is_empty() => rsx! { Empty {} },
@@ -189,8 +194,7 @@ fn line_route(line: &Line) -> Route {
     }
 }
 
-async fn read_lines(house: House) -> Result<Vec<Line>, String> {
-    let Some(store) = house.store() else { return Ok(Vec::new()) };
+async fn read_lines(store: Rc<IdbStore>) -> Result<Vec<Line>, String> {
     let mut lines = Vec::new();
     for job in store.jobs().await.map_err(|error| error.to_string())? {
         let log = match store.log(job).await {
@@ -227,6 +231,7 @@ fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
 }
 
 async fn take_in_now(house: House, file: web_sys::Blob) -> Result<JobId, String> {
+    house.opened().await;
     let unpacked = device::worker::unpack(file).await.map_err(|error| error.to_string())?;
     let job = unpacked.job;
     house.keep(job, unpacked.events, unpacked.photos).await.map_err(|error| error.to_string())?;

@@ -25,7 +25,7 @@ struct View {
     photos: Vec<(EventId, Photo)>,
     /// Where the plan goes after this place.
     next: Option<(String, Option<String>)>,
-    last: Option<(EventId, String)>,
+    last: Option<(Vec<EventId>, String)>,
 }
 
 impl View {

@@ -28,7 +28,7 @@ struct View {
     minutes_left: f64,
     not_listed: f64,
     notes: Vec<String>,
-    last: Option<(EventId, String)>,
+    last: Option<(Vec<EventId>, String)>,
     found: Vec<(PointId, String)>,
     /// What was opened on the way, and is to be closed again.
     open: Vec<(AccessId, String)>,
