@@ -69,7 +69,7 @@ pub enum Open {
 }
 
 /// How long a confirmation stays, ms.
-const SAID: u32 = 8_000;
+const SAID: u32 = 5_000;
 
 /// How urgent something is that is told to the user.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
