@@ -115,7 +115,7 @@ async fn the_app_starts_at_any_of_its_addresses_when_the_server_is_gone() {
     let started = in_page(
         &phone,
         "return [document.querySelectorAll('#main > *').length > 1, getComputedStyle(document.querySelector('.first')).display,
-                 (await fetch('/worker.js?glue=x')).status, (await fetch('/api/v1/health').catch(() => ({ status: 0 }))).status];",
+                 (await fetch('/worker.js?x')).status, (await fetch('/api/v1/health').catch(() => ({ status: 0 }))).status];",
         vec![],
     )
     .await;
@@ -192,9 +192,12 @@ async fn the_worker_beside_the_page_answers_in_order_also_what_came_before_it_wa
     .unwrap();
     let phone = Phone::new().await;
     phone.open(&server.url("/")).await;
+    // From here on the worker's own script comes from the service worker, as it does for a user.
+    in_page(&phone, REGISTER, vec![]).await;
+    phone.ready_for_offline().await;
     let answers = in_page(
         &phone,
-        "const worker = new Worker('/worker.js?glue=/late.js', { type: 'module' });
+        "const worker = new Worker('/worker.js', { type: 'module', name: '/late.js' });
          const answers = [];
          const all = new Promise((go) => worker.onmessage = (event) => answers.push(event.data) === 3 && go());
          worker.postMessage('one', [new MessageChannel().port1]);
