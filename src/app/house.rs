@@ -147,6 +147,14 @@ impl House {
         self.inner.peek().store.borrow().clone()
     }
 
+    /// The store, waited for: a tap in the app's first moments is not lost.
+    async fn opened(self) -> Result<Rc<IdbStore>, StoreError> {
+        while matches!(&*self.open.peek(), Open::Starting) {
+            gloo_timers::future::TimeoutFuture::new(20).await;
+        }
+        self.store().ok_or(StoreError::NotOpen)
+    }
+
     /// This device.
     pub fn device(self) -> Option<DeviceId> {
         self.inner.peek().device.get()
@@ -275,7 +283,7 @@ impl House {
         events: Vec<Event>,
         photos: Vec<NewPhoto<ArrayBuffer>>,
     ) -> Result<(), StoreError> {
-        let store = self.store().ok_or(StoreError::NotOpen)?;
+        let store = self.opened().await?;
         store.keep(job, &events, photos).await?;
         self.fold(job, events);
         let mut changed = self.jobs_changed;
@@ -295,6 +303,7 @@ impl House {
 
     /// Opens a new job; gives its id once it is kept.
     pub async fn new_job(self, practice: bool) -> Result<JobId, StoreError> {
+        self.opened().await?;
         let job = JobId(self.id());
         let events = self.events(&[Act::JobOpened { practice }]).ok_or(StoreError::NotOpen)?;
         self.keep_now(job, events, Vec::new()).await?;
