@@ -17,6 +17,9 @@ use crate::job::session::Session;
 use crate::store::{IdbStore, NewPhoto, Store, StoreError};
 use crate::sync::outbox::{Outbox, OutboxStatus};
 
+/// How long a confirmation stays on the screen, ms.
+const CONFIRMED: u32 = 6_000;
+
 /// The shared things. Copied freely: it only holds handles.
 #[derive(Clone, Copy)]
 pub struct House {
@@ -168,7 +171,17 @@ impl House {
     /// Tells the user something.
     pub fn say(self, kind: WordKind, text: impl Into<String>) {
         let mut word = self.word;
-        word.set(Some(Word { text: text.into(), kind }));
+        let said = Word { text: text.into(), kind };
+        word.set(Some(said.clone()));
+        if kind == WordKind::Done {
+            // A confirmation goes by itself; trouble stays until it was read.
+            spawn_forever(async move {
+                gloo_timers::future::TimeoutFuture::new(CONFIRMED).await;
+                if word.peek().as_ref() == Some(&said) {
+                    word.set(None);
+                }
+            });
+        }
     }
 
     /// Puts a job on screen, unless it is there already.
