@@ -19,14 +19,16 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
     phone.tap("#practice").await;
     phone.see("#next-step").await;
     let job = phone.job().await;
+    phone.reads("The desk has all of it").await;
     let point = first_place(&phone).await;
-    let load = "l1";
+    phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
+    let load = phone.see(".lines .line").await.attr("href").await.unwrap().unwrap();
     for (name, address) in [
         ("jobs", "/".to_owned()),
         ("concern", format!("/job/{job}/concern")),
         ("opening", format!("/job/{job}/opening")),
         ("circuit", format!("/job/{job}/circuit")),
-        ("load", format!("/job/{job}/load/{load}")),
+        ("load", load),
         ("walk", format!("/job/{job}/walk")),
         ("list", format!("/job/{job}/list")),
         ("point", format!("/job/{job}/point/{point}")),

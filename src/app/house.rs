@@ -17,6 +17,9 @@ use crate::job::session::Session;
 use crate::store::{IdbStore, NewPhoto, Store, StoreError};
 use crate::sync::outbox::{Outbox, OutboxStatus};
 
+/// How long a confirmation stays on the screen, ms.
+const CONFIRMED: u32 = 6_000;
+
 /// The shared things. Copied freely: it only holds handles.
 #[derive(Clone, Copy)]
 pub struct House {
@@ -147,6 +150,14 @@ impl House {
         self.inner.peek().store.borrow().clone()
     }
 
+    /// The store, waited for: a tap in the app's first moments is not lost.
+    async fn opened(self) -> Result<Rc<IdbStore>, StoreError> {
+        while matches!(&*self.open.peek(), Open::Starting) {
+            gloo_timers::future::TimeoutFuture::new(20).await;
+        }
+        self.store().ok_or(StoreError::NotOpen)
+    }
+
     /// This device.
     pub fn device(self) -> Option<DeviceId> {
         self.inner.peek().device.get()
@@ -160,7 +171,17 @@ impl House {
     /// Tells the user something.
     pub fn say(self, kind: WordKind, text: impl Into<String>) {
         let mut word = self.word;
-        word.set(Some(Word { text: text.into(), kind }));
+        let said = Word { text: text.into(), kind };
+        word.set(Some(said.clone()));
+        if kind == WordKind::Done {
+            // A confirmation goes by itself; trouble stays until it was read.
+            spawn_forever(async move {
+                gloo_timers::future::TimeoutFuture::new(CONFIRMED).await;
+                if word.peek().as_ref() == Some(&said) {
+                    word.set(None);
+                }
+            });
+        }
     }
 
     /// Puts a job on screen, unless it is there already.
@@ -275,7 +296,7 @@ impl House {
         events: Vec<Event>,
         photos: Vec<NewPhoto<ArrayBuffer>>,
     ) -> Result<(), StoreError> {
-        let store = self.store().ok_or(StoreError::NotOpen)?;
+        let store = self.opened().await?;
         store.keep(job, &events, photos).await?;
         self.fold(job, events);
         let mut changed = self.jobs_changed;
@@ -295,6 +316,7 @@ impl House {
 
     /// Opens a new job; gives its id once it is kept.
     pub async fn new_job(self, practice: bool) -> Result<JobId, StoreError> {
+        self.opened().await?;
         let job = JobId(self.id());
         let events = self.events(&[Act::JobOpened { practice }]).ok_or(StoreError::NotOpen)?;
         self.keep_now(job, events, Vec::new()).await?;

@@ -44,6 +44,8 @@ pub enum OutboxStatus {
     NoDesk,
     /// The desk has everything.
     UpToDate,
+    /// Something was kept a moment ago and is about to be sent.
+    Soon,
     /// It is sending.
     Sending {
         /// Bytes of photographs that the desk has confirmed in this round.
@@ -70,6 +72,7 @@ pub enum OutboxStatus {
 /// Sends what is kept to the desk, as long as it lives.
 pub struct Outbox {
     bell: Rc<Bell>,
+    face: Rc<Face>,
     _listeners: [Option<Listener>; 2],
 }
 
@@ -82,21 +85,25 @@ impl Outbox {
             move || bell.ring(wake)
         };
         let listeners = [device::on_online(ring(Wake::Now)), device::on_visible(ring(Wake::Now))];
+        let face = Rc::new(Face { on_status: Box::new(on_status), shown: RefCell::new(None) });
         let task = Task {
             store,
             device,
-            on_status: Box::new(on_status),
-            shown: RefCell::new(None),
+            face: Rc::clone(&face),
             ids: IdMaker::default(),
             open: None,
             refused: BTreeMap::new(),
         };
         spawn_local(task.run(Rc::clone(&bell)));
-        Self { bell, _listeners: listeners }
+        Self { bell, face, _listeners: listeners }
     }
 
     /// Something was kept, or the user wants it sent.
     pub fn nudge(&self) {
+        // What was true a moment ago is not true any more.
+        if self.face.shows(&OutboxStatus::UpToDate) {
+            self.face.show(OutboxStatus::Soon);
+        }
         self.bell.ring(Wake::Soon);
     }
 }
@@ -104,6 +111,25 @@ impl Outbox {
 impl Drop for Outbox {
     fn drop(&mut self) {
         self.bell.ring(Wake::End);
+    }
+}
+
+/// What is shown, told on when it changes.
+struct Face {
+    on_status: Box<dyn Fn(OutboxStatus)>,
+    shown: RefCell<Option<OutboxStatus>>,
+}
+
+impl Face {
+    fn shows(&self, status: &OutboxStatus) -> bool {
+        self.shown.borrow().as_ref() == Some(status)
+    }
+
+    fn show(&self, status: OutboxStatus) {
+        if !self.shows(&status) {
+            self.shown.replace(Some(status.clone()));
+            (self.on_status)(status);
+        }
     }
 }
 
@@ -164,8 +190,7 @@ enum Round {
 struct Task {
     store: Rc<IdbStore>,
     device: DeviceId,
-    on_status: Box<dyn Fn(OutboxStatus)>,
-    shown: RefCell<Option<OutboxStatus>>,
+    face: Rc<Face>,
     ids: IdMaker,
     /// Jobs that may have something to send. `None`: not known yet.
     open: Option<BTreeSet<JobId>>,
@@ -216,10 +241,7 @@ impl Task {
     }
 
     fn show(&self, status: OutboxStatus) {
-        if self.shown.borrow().as_ref() != Some(&status) {
-            self.shown.replace(Some(status.clone()));
-            (self.on_status)(status);
-        }
+        self.face.show(status);
     }
 
     fn wait(&self, time: Duration, why: String) {
@@ -275,7 +297,7 @@ impl Task {
         self.refused.remove(&id);
         let log = Log::of(events.iter().cloned()).map_err(|error| Trouble::Refused { why: error.to_string() })?;
         let job = Job::fold(id, &log);
-        if job.practice || events.is_empty() {
+        if events.is_empty() {
             return Ok(());
         }
         let photos: Vec<Photo> = job.photos.iter().map(|(_, photo)| photo.clone()).collect();

@@ -15,6 +15,7 @@ pub fn Kept(job: JobId) -> Element {
     let Some((events, photos)) = counts else { return rsx! {} };
     let desk = match &*house.outbox.read() {
         OutboxStatus::NoDesk => "No desk here: hand over as a file.".to_owned(),
+        OutboxStatus::Soon => "Not yet at the desk: it is sent in a moment.".to_owned(),
         OutboxStatus::UpToDate => "The desk has all of it.".to_owned(),
         OutboxStatus::Sending { sent_bytes, total_bytes } => {
             let (sent, total) = (words::size(*sent_bytes as f64), words::size(*total_bytes as f64));

@@ -33,6 +33,7 @@ pub fn HandOver(job: JobId) -> Element {
     drop(open);
     let desk = match &*house.outbox.read() {
         OutboxStatus::NoDesk => "There is no desk at this address, or no network. Use the file.".to_owned(),
+        OutboxStatus::Soon => "It is sent in a moment.".to_owned(),
         OutboxStatus::UpToDate => "The desk has all of this job.".to_owned(),
         OutboxStatus::Sending { sent_bytes, total_bytes } => {
             format!("Sending: {} of {}", words::size(*sent_bytes as f64), words::size(*total_bytes as f64))

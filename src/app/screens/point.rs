@@ -82,6 +82,8 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
     drop(open);
     let seen = view.state.seen();
     let damaged = matches!(seen, Some(Seen::Bare | Seen::Severed | Seen::Thinned)) || view.state.opened;
+    // The lie photo is the main action until something was seen; then it stays within the page.
+    let lie_first = seen.is_none() && !view.state.lie_photo;
     let action = if damaged {
         rsx! {
             Link { class: "key main", id: "to-finding", to: Route::Finding { job, point: id.0.clone() }, "This is the place" }
@@ -98,6 +100,9 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
             _ => Route::Walk { job },
         };
         rsx! {
+            if lie_first {
+                PhotoButton { point: id.clone(), stage: Stage::Lie, label: "Photograph as it lies", main: true }
+            }
             Link { class: if seen.is_some() { "key main" } else { "key" }, id: "next-place", to, "{label}" }
         }
     };
@@ -112,7 +117,12 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
             section { class: "act",
                 h2 { "As it lies" }
                 p { class: "hint", "Before anything is touched. Once it was moved, the chance to see it again is gone." }
-                PhotoButton { point: id.clone(), stage: Stage::Lie, label: "Photograph as it lies" }
+                if view.state.lie_photo {
+                    p { "Photographed." }
+                }
+                if !lie_first {
+                    PhotoButton { point: id.clone(), stage: Stage::Lie, label: "Photograph as it lies" }
+                }
             }
             section { class: "act",
                 h2 { "Press" }
