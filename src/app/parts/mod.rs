@@ -8,6 +8,7 @@ pub mod kept;
 pub mod photos;
 pub mod picture;
 pub mod seen;
+pub mod tree;
 
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};
@@ -17,3 +18,4 @@ pub use kept::Kept;
 pub use photos::{PhotoButton, PhotoStrip};
 pub use picture::Picture;
 pub use seen::SeenLine;
+pub use tree::Tree;
