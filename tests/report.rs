@@ -6,7 +6,7 @@ use std::process::{Command, Output};
 use chrono::DateTime;
 use expect_test::{Expect, expect};
 use loomwalk::bundle::Bundle;
-use loomwalk::bundle::digest::photo_hash;
+use loomwalk::bundle::digest::{log_digest, photo_hash};
 use loomwalk::bundle::file::{HAND_OVER_LIMIT, make};
 use loomwalk::bundle::read::{open, read};
 use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
@@ -347,6 +347,18 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
         expect![[r#"
         FILE: /job/circuit/fuse/rating_a: it is -15 A; a fuse rating is more than 0 and at most 1000 A
         FILE: /job/circuit/runs/0/to: there is no node "s9"; name `fuse`, `ground`, a joint's id, or `<load id>.feed` or `<load id>.return`
+    "#]],
+    );
+    let mut bundle: serde_json::Value = serde_json::from_slice(DEMO).unwrap();
+    let log = bundle["log"].as_array_mut().unwrap();
+    let circuit = log.iter_mut().find(|event| event["kind"] == "circuit").unwrap();
+    circuit["body"]["circuit"]["supply"]["volts"] = serde_json::json!(-12.6);
+    let events: Vec<Event> = serde_json::from_value(bundle["log"].clone()).unwrap();
+    bundle["log_digest"] = log_digest(&events).into();
+    check(
+        &bundle.to_string(),
+        expect![[r#"
+        FILE: /log: in the circuit that it makes, /supply/volts: it is -12.6 V; a voltage is more than 0 and at most 1000 V
     "#]],
     );
     check(

@@ -9,6 +9,7 @@ use serde_json::value::RawValue;
 
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
+use crate::circuit::file::CircuitFile;
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
 use crate::{bundle, circuit, search, vehicle};
@@ -54,12 +55,9 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
     match format_of(bytes).map_err(|problem| vec![problem])?.as_str() {
         bundle::file::FORMAT => {
             let opened = open(bytes, HAND_OVER_LIMIT).map_err(|error| vec![error.to_string()])?;
-            let circuit = opened.bundle.job.circuit.as_ref();
-            if let Some(Err(error)) = circuit.map(circuit::check::validate) {
-                let told = error.problems.iter().map(|circuit::check::Problem { pointer, wrong, right }| {
-                    format!("/job/circuit{pointer}: {wrong}; {right}")
-                });
-                return Err(told.collect());
+            let problems = in_circuits(&opened.bundle);
+            if !problems.is_empty() {
+                return Err(problems);
             }
             let data = opened.photos().count();
             Ok(format!(
@@ -98,6 +96,24 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
             other.chars().take(60).collect::<String>(),
             FORMATS.join(", ")
         )]),
+    }
+}
+
+/// What is wrong with the circuit of a bundle: as it stands beside the log, and else as the log makes it. A job may be
+/// handed over however its circuit is, so reading a bundle does not ask for this.
+fn in_circuits(bundle: &bundle::Bundle) -> Vec<String> {
+    let problems = |circuit: &Option<CircuitFile>, place: &str| -> Vec<String> {
+        let Some(Err(error)) = circuit.as_ref().map(circuit::check::validate) else { return Vec::new() };
+        let told = |circuit::check::Problem { pointer, wrong, right }| format!("{place}{pointer}: {wrong}; {right}");
+        error.problems.into_iter().map(told).collect()
+    };
+    let stated = problems(&bundle.job.circuit, "/job/circuit");
+    if !stated.is_empty() {
+        return stated;
+    }
+    match bundle.fold() {
+        Ok(job) => problems(&job.circuit, "/log: in the circuit that it makes, "),
+        Err(error) => vec![format!("/log: {error}")],
     }
 }
 
