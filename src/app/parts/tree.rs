@@ -2,24 +2,26 @@
 
 use dioxus::prelude::*;
 
+use crate::app::house::House;
 use crate::app::parts::Conditions;
-use crate::circuit::harness::Harness;
 use crate::circuit::tree::{Branch, BranchKind, tree};
-use crate::ids::Condition;
+use crate::ids::{Condition, JobId};
 
 /// The tree with what is switched on above it. Drawn again at each change.
 #[component]
-pub fn Tree(
-    /// Every wire; compared by its address, so that drawing it again costs nothing while the circuit is the same.
-    harness: ReadSignal<Harness>,
-) -> Element {
+pub fn Tree(job: JobId) -> Element {
+    let house = House::get();
     let mut state = use_signal(|| vec![Condition::from("key_on")]);
-    let more = harness.read().switches.iter().flat_map(|switch| switch.closed_when.clone()).collect::<Vec<_>>();
-    let branches = use_memo(move || tree(&harness.read(), &state.read()).map_err(|error| error.to_string()));
-    let drawn = branches.read().clone();
+    let drawn = use_memo(move || {
+        let open = house.open.read();
+        let harness = &open.of(job)?.ready()?.harness;
+        let more: Vec<Condition> = harness.switches.iter().flat_map(|switch| switch.closed_when.clone()).collect();
+        Some((more, tree(harness, &state.read()).map_err(|error| error.to_string())))
+    });
+    let Some((more, branches)) = drawn() else { return rsx! {} };
     rsx! {
         Conditions { legend: "Switched on", state: state(), more, onchange: move |chosen| state.set(chosen) }
-        match drawn {
+        match branches {
             Err(why) => rsx! { p { class: "trouble-text", "{why}" } },
             Ok(branches) => rsx! { Branches { branches } },
         }
@@ -36,9 +38,14 @@ fn Branches(branches: Vec<Branch>) -> Element {
                 li {
                     key: "{index}",
                     class: if branch.live { "branch" } else { "branch dead" },
-                    padding_inline_start: "{branch.depth as f64 * 0.9}rem",
-                    svg { class: "branch-line", view_box: "0 0 20 16", "aria-hidden": "true",
-                        line { x1: "0", y1: "8", x2: "20", y2: "8", stroke_width: "{thickness(&branch, all)}" }
+                    svg { class: "branch-line", width: "{20 + 12 * branch.depth.min(8)}", height: "16", "aria-hidden": "true",
+                        line {
+                            x1: "{12 * branch.depth.min(8)}",
+                            y1: "8",
+                            x2: "{20 + 12 * branch.depth.min(8)}",
+                            y2: "8",
+                            stroke_width: "{thickness(&branch, all)}",
+                        }
                     }
                     span { "{branch.label}" }
                     span { class: "branch-flow", {flow(&branch)} }
