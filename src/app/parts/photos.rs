@@ -1,13 +1,13 @@
 //! Taking photographs, and the small pictures of those that were kept.
 
 use dioxus::prelude::*;
-use dioxus::web::WebFileExt;
 
 use crate::app::house::House;
+use crate::app::parts::FileKey;
 use crate::app::words;
 use crate::device::{ObjectUrl, object_url};
-use crate::ids::{PhotoHash, PointId};
-use crate::job::event::{Photo, Stage};
+use crate::ids::{EventId, PhotoHash, PointId};
+use crate::job::event::{Act, Photo, Stage};
 use crate::store::Store;
 
 /// A key that opens the phone's camera, or a file chooser where there is none.
@@ -24,25 +24,14 @@ pub fn PhotoButton(
     main: bool,
 ) -> Element {
     let house = House::get();
-    let id = format!("photo-{}", stage_id(stage));
-    let class = if main { "key main" } else { "key" };
     rsx! {
-        span { class: "photo-key",
-            input {
-                class: "unseen",
-                id: "{id}",
-                r#type: "file",
-                accept: "image/*",
-                capture: "environment",
-                onchange: move |event| {
-                    for file in event.files() {
-                        if let Some(file) = file.get_web_file() {
-                            house.take_photo(point.clone(), stage, file.into());
-                        }
-                    }
-                },
-            }
-            label { class, r#for: "{id}", "{label}" }
+        FileKey {
+            id: "photo-{stage_id(stage)}",
+            label,
+            accept: "image/*",
+            camera: true,
+            main,
+            onfile: move |file| house.take_photo(point.clone(), stage, file),
         }
     }
 }
@@ -57,18 +46,25 @@ fn stage_id(stage: Stage) -> &'static str {
     }
 }
 
-/// Small pictures in a row, each with what it shows.
+/// Small pictures in a row, each with what it shows, and a way to take back a wrong one.
 #[component]
-pub fn PhotoStrip(photos: Vec<Photo>) -> Element {
+pub fn PhotoStrip(photos: Vec<(EventId, Photo)>) -> Element {
+    let house = House::get();
     if photos.is_empty() {
         return rsx! {};
     }
     rsx! {
         ul { class: "strip", "aria-label": "Photographs",
-            for photo in photos {
-                li { key: "{photo.sha256}",
+            for (event, photo) in photos {
+                li { key: "{event}",
                     Thumb { hash: photo.sha256.clone(), alt: words::stage(photo.stage) }
                     span { {words::stage(photo.stage)} }
+                    button {
+                        class: "plain",
+                        "aria-label": "Take back this photograph: {words::stage(photo.stage)}",
+                        onclick: move |_| house.act(Act::TakenBack { event }),
+                        "Take back"
+                    }
                 }
             }
         }

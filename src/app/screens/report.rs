@@ -26,12 +26,16 @@ struct Page {
 #[component]
 pub fn Report(job: JobId) -> Element {
     let house = House::get();
-    let there = house.open.read().of(job).is_some();
+    // Written anew when the job changes, but not under the printer because it was printed.
+    let told = use_memo(move || {
+        let open = house.open.read();
+        open.of(job).map(|session| session.log.events().filter(|event| event.kind != "handed_over").count())
+    });
     let page = use_resource(move || async move {
-        let there = house.open.read().of(job).is_some();
+        let there = told.read().is_some();
         if there { make(house, job).await.map(std::rc::Rc::new) } else { Err(String::new()) }
     });
-    if !there {
+    if told.read().is_none() {
         return rsx! { Waiting { job } };
     }
     let action = rsx! {
