@@ -150,6 +150,7 @@ impl Growing<'_> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use expect_test::expect;
 

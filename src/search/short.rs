@@ -58,6 +58,7 @@ fn time(seconds: f64) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::circuit::expand::expand;
