@@ -300,7 +300,7 @@ mod page {
                 };
                 store.keep(job, &[pen.event(&Act::Photo(photo))], vec![new]).await?;
             }
-            // And one that is only for practice.
+            // And a job for practice.
             let practice = pen.event(&Act::JobOpened { practice: true });
             store.keep(JobId(pen.id()), &[practice], vec![]).await?;
         }

@@ -192,6 +192,9 @@ async fn the_worker_beside_the_page_answers_in_order_also_what_came_before_it_wa
     .unwrap();
     let phone = Phone::new().await;
     phone.open(&server.url("/")).await;
+    // From here on the worker's own script comes from the service worker, as it does for a user.
+    in_page(&phone, REGISTER, vec![]).await;
+    phone.ready_for_offline().await;
     let answers = in_page(
         &phone,
         "const worker = new Worker('/worker.js', { type: 'module', name: '/late.js' });

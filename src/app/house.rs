@@ -152,11 +152,12 @@ impl House {
         self.inner.peek().store.borrow().clone()
     }
 
-    /// Waits until the store is open, or cannot be opened.
-    pub async fn opened(self) {
+    /// The store, waited for: a tap in the app's first moments is not lost.
+    async fn opened(self) -> Result<Rc<IdbStore>, StoreError> {
         while matches!(&*self.open.peek(), Open::Starting) {
-            TimeoutFuture::new(30).await;
+            TimeoutFuture::new(20).await;
         }
+        self.store().ok_or(StoreError::NotOpen)
     }
 
     /// This device.
@@ -323,9 +324,9 @@ impl House {
         let inner = self.inner.peek().clone();
         inner.keeping.borrow_mut().extend(events.iter().map(|event| (job, event.clone())));
         async move {
-            let kept = match self.store() {
-                Some(store) => store.keep(job, &events, photos).await,
-                None => Err(StoreError::NotOpen),
+            let kept = match self.opened().await {
+                Ok(store) => store.keep(job, &events, photos).await,
+                Err(error) => Err(error),
             };
             inner.keeping.borrow_mut().retain(|(_, keeping)| !events.iter().any(|event| event.id == keeping.id));
             kept?;
@@ -346,7 +347,7 @@ impl House {
 
     /// Opens a new job; gives its id once it is kept.
     pub async fn new_job(self, practice: bool) -> Result<JobId, StoreError> {
-        self.opened().await;
+        self.opened().await?;
         let job = JobId(self.id());
         let events = self.events(&[Act::JobOpened { practice }]).ok_or(StoreError::NotOpen)?;
         self.keep(job, events, Vec::new()).await?;

@@ -6,6 +6,7 @@
 //! - [`expand`]: makes the harness from the circuit and the zone map.
 //! - [`network`]: the harness as a resistive network in one operating state.
 //! - [`fault`]: what a short to ground at a place would draw, and whether it opens the fuse.
+//! - [`tree`]: how it branches, to be drawn.
 //! - [`meter`]: what an ohmmeter at the fuse should read through all loads.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
@@ -18,4 +19,5 @@ pub mod fuse;
 pub mod harness;
 pub mod meter;
 pub mod network;
+pub mod tree;
 pub mod wire;

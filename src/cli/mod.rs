@@ -3,6 +3,7 @@
 pub mod check;
 pub mod desk;
 pub mod faults;
+mod figures;
 pub mod input;
 pub mod plan;
 pub mod report;

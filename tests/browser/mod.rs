@@ -33,12 +33,19 @@ pub fn free_port() -> u16 {
 pub struct Desk {
     pub port: u16,
     pub store: tempfile::TempDir,
+    app: PathBuf,
     child: Option<Child>,
 }
 
 impl Desk {
     pub async fn start() -> Self {
-        let mut desk = Self { port: free_port(), store: tempfile::tempdir().unwrap(), child: None };
+        Self::serving(&place("LOOMWALK_WEB")).await
+    }
+
+    /// A desk that serves the app from that folder.
+    pub async fn serving(app: &Path) -> Self {
+        let store = tempfile::tempdir().unwrap();
+        let mut desk = Self { port: free_port(), store, app: app.to_owned(), child: None };
         desk.start_again().await;
         desk
     }
@@ -47,7 +54,7 @@ impl Desk {
         let store = format!("file://{}", self.store.path().display());
         let child = Command::new(env!("CARGO_BIN_EXE_loomwalk"))
             .args(["desk", "--listen", &format!("127.0.0.1:{}", self.port), "--store", &store, "--app"])
-            .arg(place("LOOMWALK_WEB"))
+            .arg(&self.app)
             .stdout(Stdio::null())
             .spawn()
             .expect("the desk starts");

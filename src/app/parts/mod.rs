@@ -10,6 +10,7 @@ pub mod photos;
 pub mod picture;
 pub mod seen;
 pub mod take_back;
+pub mod tree;
 
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};
@@ -21,3 +22,4 @@ pub use photos::{PhotoButton, PhotoStrip};
 pub use picture::Picture;
 pub use seen::SeenLine;
 pub use take_back::{TakeBack, last_act};
+pub use tree::Tree;

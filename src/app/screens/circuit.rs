@@ -6,7 +6,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{FileKey, Screen, TakeBack, Waiting, last_act};
+use crate::app::parts::{FileKey, Screen, TakeBack, Tree, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::catalogue::{self, Item};
@@ -216,6 +216,12 @@ pub fn Circuit(job: JobId) -> Element {
                 }
             }
             TakeBack { last }
+            if ready {
+                details {
+                    summary { "What is live, and what it draws" }
+                    Tree { job }
+                }
+            }
             if !assumed.is_empty() {
                 details {
                     summary { "What was assumed: {assumed.len()}" }

@@ -231,7 +231,6 @@ fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
 }
 
 async fn take_in_now(house: House, file: web_sys::Blob) -> Result<JobId, String> {
-    house.opened().await;
     let unpacked = device::worker::unpack(file).await.map_err(|error| error.to_string())?;
     let job = unpacked.job;
     house.keep(job, unpacked.events, unpacked.photos).await.map_err(|error| error.to_string())?;

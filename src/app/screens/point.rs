@@ -6,13 +6,14 @@ use crate::app::house::House;
 use crate::app::parts::{Chance, Field, PhotoButton, PhotoStrip, Screen, SeenLine, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::ids::{EventId, JobId, PointId};
+use crate::ids::{Condition, EventId, JobId, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::job::session::Session;
 use crate::job::state::PointState;
-use crate::search::evidence::Seen;
+use crate::search::evidence::{Observation, Seen};
 use crate::search::plan::StepKind;
 use crate::search::point::Point as Place;
+use crate::search::short;
 
 /// What the screen shows, taken from the session in one go.
 #[derive(Debug, Clone, PartialEq)]
@@ -108,6 +109,7 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
             if let Some(caution) = &view.place.caution {
                 p { class: "caution", "{caution}" }
             }
+            ShortHere { job, id: id.clone() }
             LookPart { id: id.clone(), view: view.clone() }
             section { class: "act",
                 h2 { "As it lies" }
@@ -145,6 +147,28 @@ pub fn NoPlace(job: JobId) -> Element {
         Screen { title: "This place is not on the list", back: Route::List { job }, job,
             action: rsx! { Link { class: "key main", to: Route::Walk { job }, "To the walk" } },
             p { "The circuit was changed since. What was kept here is still in the job and in its report." }
+        }
+    }
+}
+
+/// What a short here would do, with what was on when it opened last. Asked once: it does not change while one is here.
+#[component]
+fn ShortHere(job: JobId, id: PointId) -> Element {
+    let house = House::get();
+    let words = use_hook(|| {
+        let open = house.open.peek();
+        let session = open.of(job)?;
+        let ready = session.ready()?;
+        let state = session.job.observations.iter().rev().find_map(|(_, observation)| match observation {
+            Observation::Press { state, .. } | Observation::Blow { state, .. } => Some(state.clone()),
+            _ => None,
+        });
+        let state = state.unwrap_or_else(|| vec![Condition::from("key_on")]);
+        short::at_point(&ready.harness, &ready.file.fuse, ready.point(&id)?, &state)
+    });
+    rsx! {
+        if let Some(words) = words {
+            p { class: "hint", "{words}" }
         }
     }
 }

@@ -1,0 +1,74 @@
+//! A newer version of the app: offered, never pushed; the open job stays as it is until the user takes it.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser;
+
+use std::path::Path;
+
+use browser::{Desk, Phone, until};
+use serde_json::json;
+
+/// Makes the folder a newer build: the same files under another build's name.
+fn newer(folder: &Path) {
+    let path = folder.join("sw.js");
+    let script = std::fs::read_to_string(&path).unwrap();
+    let (before, after) = script.split_once("\"build\":\"").expect("the worker names its build");
+    let (id, rest) = after.split_once('"').unwrap();
+    std::fs::write(&path, format!("{before}\"build\":\"{id}-newer\"{rest}")).unwrap();
+    let _ = std::fs::remove_file(folder.join("sw.js.br"));
+}
+
+fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap().flatten() {
+        let target = to.join(entry.file_name());
+        if entry.path().is_dir() {
+            copy(&entry.path(), &target);
+        } else {
+            std::fs::copy(entry.path(), target).unwrap();
+        }
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_newer_version_is_offered_in_mid_job_and_taken_in_one_step() {
+    let app = tempfile::tempdir().unwrap();
+    copy(&browser::place("LOOMWALK_WEB"), app.path());
+    let desk = Desk::serving(app.path()).await;
+    let phone = Phone::new().await;
+    phone.open(&desk.url()).await;
+    phone.ready_for_offline().await;
+    phone.tap("#new-job").await;
+    phone.reads("Its name in the fuse box").await;
+    phone.write("#fuse", "F7").await;
+    let job = phone.job().await;
+
+    newer(app.path());
+    phone
+        .script(
+            "window.sameFromBefore = true; navigator.serviceWorker.getRegistration().then((it) => it.update())",
+            vec![],
+        )
+        .await;
+    phone.reads("A newer version lies ready").await;
+    assert_eq!(
+        phone.script("return window.sameFromBefore", vec![]).await,
+        json!(true),
+        "nothing was loaded anew by itself"
+    );
+    phone.write("#vehicle", "Typed while the newer version waits").await;
+
+    phone.tap_words("Take it now").await;
+    until("the page starts again, once", async || {
+        phone.script("return window.sameFromBefore ?? null", vec![]).await.is_null()
+    })
+    .await;
+    phone.see("#vehicle").await;
+    assert_eq!(phone.job().await, job, "it starts again where one was");
+    let typed = phone.script("return document.querySelector('#vehicle').value", vec![]).await;
+    assert_eq!(typed, json!("Typed while the newer version waits"));
+    assert!(!phone.text().await.contains("A newer version lies ready"));
+    let caches = phone.script_async("caches.keys().then(arguments[arguments.length - 1])", vec![]).await;
+    assert!(caches.as_array().unwrap().iter().all(|name| name.as_str().unwrap().ends_with("-newer")), "{caches}");
+}
