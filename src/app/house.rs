@@ -338,6 +338,16 @@ impl House {
         }
     }
 
+    /// Takes a practice job off this phone, with its photographs. What a desk has stays there.
+    pub async fn forget(self, job: JobId) -> Result<(), StoreError> {
+        self.opened().await?.forget_job(job).await?;
+        let mut open = self.open;
+        open.set(Open::Nothing);
+        let mut changed = self.jobs_changed;
+        changed += 1;
+        Ok(())
+    }
+
     /// Wakes the outbox.
     pub fn nudge(self) {
         if let Some(outbox) = &*self.inner.peek().outbox.borrow() {

@@ -12,6 +12,9 @@ pub fn FileKey(
     id: String,
     /// What stands on the key.
     label: String,
+    /// What it says to those who do not see it, where the key alone is too short.
+    #[props(default)]
+    says: Option<String>,
     /// Which kinds of file, as in the `accept` of an input.
     accept: String,
     /// Whether the phone's camera is opened where there is one.
@@ -32,6 +35,7 @@ pub fn FileKey(
                 id: "{id}",
                 r#type: "file",
                 accept: "{accept}",
+                "aria-label": says,
                 capture: if camera { "environment" },
                 onchange: move |event| {
                     for file in event.files() {

@@ -10,7 +10,7 @@ use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::store::Store;
 
-/// A key that opens the phone's camera, or a file chooser where there is none.
+/// A key that opens the phone's camera, and beside it one for a picture that was taken before.
 #[component]
 pub fn PhotoButton(
     /// At which point.
@@ -24,14 +24,24 @@ pub fn PhotoButton(
     main: bool,
 ) -> Element {
     let house = House::get();
+    let taken_before = point.clone();
     rsx! {
-        FileKey {
-            id: "photo-{stage_id(stage)}",
-            label,
-            accept: "image/*",
-            camera: true,
-            main,
-            onfile: move |file| house.take_photo(point.clone(), stage, file),
+        div { class: "photo-pair",
+            FileKey {
+                id: "photo-{stage_id(stage)}",
+                label: label.clone(),
+                accept: "image/*",
+                camera: true,
+                main,
+                onfile: move |file| house.take_photo(point.clone(), stage, file),
+            }
+            FileKey {
+                id: "photo-{stage_id(stage)}-file",
+                label: "File",
+                says: "{label}: from a file",
+                accept: "image/*",
+                onfile: move |file| house.take_photo(taken_before.clone(), stage, file),
+            }
         }
     }
 }

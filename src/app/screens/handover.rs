@@ -70,6 +70,34 @@ pub fn HandOver(job: JobId) -> Element {
                 h2 { "File" }
                 p { class: "hint", "One file with everything: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
             }
+            if practice {
+                Forget { job }
+            }
+        }
+    }
+}
+
+/// Takes a practice job off the phone: asked once more, for it cannot be taken back.
+#[component]
+fn Forget(job: JobId) -> Element {
+    let house = House::get();
+    let navigator = use_navigator();
+    let forget = move |_| {
+        spawn_forever(async move {
+            match house.forget(job).await {
+                Ok(()) => {
+                    navigator.push(Route::Jobs {});
+                    house.say(WordKind::Done, "The practice job is off this phone.");
+                }
+                Err(why) => house.say(WordKind::Trouble, why.to_string()),
+            }
+        });
+    };
+    rsx! {
+        details {
+            summary { "Take this practice job off the phone" }
+            p { "Its entries and photographs are gone then. “Practise on the demo van” brings a fresh one." }
+            button { class: "key", id: "forget", onclick: forget, "Take it off" }
         }
     }
 }
