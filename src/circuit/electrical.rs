@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use crate::circuit::file::FuseStyle;
+use crate::circuit::file::{FuseStyle, LoadKind};
 
 /// A figure and where it comes from.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -34,6 +34,8 @@ pub struct Values {
     pub touch: Touch,
     /// How much lower loads measure when they are not running.
     pub cold_loads: ColdLoads,
+    /// How far things are off what they should be.
+    pub tolerance: Tolerances,
 }
 
 /// The metal of the wires.
@@ -156,9 +158,75 @@ pub struct Touch {
 #[serde(deny_unknown_fields)]
 pub struct ColdLoads {
     /// Filament lamps.
-    pub filament_lamp: Sourced,
+    pub filament_lamp: ColdLoad,
     /// Motors at a standstill.
+    pub motor: ColdLoad,
+}
+
+/// Running resistance over resistance at rest, and between which bounds sources put it.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ColdLoad {
+    /// The ratio that is reckoned with.
+    pub value: f64,
+    /// The smallest stated.
+    pub least: f64,
+    /// The largest stated.
+    pub most: f64,
+    /// Where they come from.
+    pub source: String,
+}
+
+/// How far resistances are off what they should be, as a fraction to either side.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Tolerances {
+    /// A wire's resistance per metre.
+    pub wire: Sourced,
+    /// The contact of a switch or relay.
+    pub contact: Sourced,
+    /// Incandescent lamps.
+    pub filament_lamp: Sourced,
+    /// Light-emitting diodes.
+    pub led_lamp: Sourced,
+    /// Motors, running.
     pub motor: Sourced,
+    /// Heating elements.
+    pub heater: Sourced,
+    /// Relay coils.
+    pub relay_coil: Sourced,
+    /// Solenoid valves, lock actuators.
+    pub solenoid: Sourced,
+    /// Control units.
+    pub module: Sourced,
+    /// Sensors.
+    pub sensor: Sourced,
+    /// Horns, buzzers.
+    pub sounder: Sourced,
+    /// Sockets that others plug into.
+    pub socket: Sourced,
+    /// Plain resistances.
+    pub resistor: Sourced,
+}
+
+impl Tolerances {
+    /// That of a class of load, running.
+    pub fn of(&self, kind: LoadKind) -> f64 {
+        let sourced = match kind {
+            LoadKind::FilamentLamp => &self.filament_lamp,
+            LoadKind::LedLamp => &self.led_lamp,
+            LoadKind::Motor => &self.motor,
+            LoadKind::Heater => &self.heater,
+            LoadKind::RelayCoil => &self.relay_coil,
+            LoadKind::Solenoid => &self.solenoid,
+            LoadKind::Module => &self.module,
+            LoadKind::Sensor => &self.sensor,
+            LoadKind::Sounder => &self.sounder,
+            LoadKind::Socket => &self.socket,
+            LoadKind::Resistor => &self.resistor,
+        };
+        sourced.value
+    }
 }
 
 /// The constants.
@@ -190,6 +258,9 @@ mod tests {
                 fuse.gates[0].only_a.is_none() && fuse.gates[0].max_s.is_none(),
                 "the first gate is the holding current"
             );
+        }
+        for cold in [&values.cold_loads.filament_lamp, &values.cold_loads.motor] {
+            assert!(1.0 < cold.least && cold.least <= cold.value && cold.value <= cold.most, "{cold:?}");
         }
         assert!(0.0 < values.touch.shortest_s.value && values.touch.shortest_s.value < values.touch.longest_s.value);
     }

@@ -6,7 +6,7 @@
 //! - [`expand`]: makes the harness from the circuit and the zone map.
 //! - [`network`]: the harness as a resistive network in one operating state.
 //! - [`fault`]: what a short to ground at a place would draw, and whether it opens the fuse.
-//! - [`meter`]: what an ohmmeter at the fuse should read through all loads.
+//! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
 pub mod check;
@@ -18,4 +18,5 @@ pub mod fuse;
 pub mod harness;
 pub mod meter;
 pub mod network;
+pub mod unplug;
 pub mod wire;

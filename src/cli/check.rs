@@ -16,7 +16,7 @@ use crate::{bundle, circuit, search, vehicle};
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Circuits, evidence, plans, faults, zone maps and hand-over files, in any order
+    /// Circuits, evidence, plans, faults, meter readings, zone maps and hand-over files, in any order
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
 }
@@ -86,6 +86,7 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
             }
         }
         circuit::fault::FORMAT => typed::<circuit::fault::Faults>(bytes, circuit::fault::FORMAT),
+        circuit::meter::FORMAT => typed::<circuit::meter::Meter>(bytes, circuit::meter::FORMAT),
         search::plan::FORMAT => typed::<search::plan::Plan>(bytes, search::plan::FORMAT),
         vehicle::body::FORMAT => typed::<vehicle::body::ZoneMap>(bytes, vehicle::body::FORMAT),
         LOADS => typed::<Loads>(bytes, LOADS),
@@ -106,10 +107,11 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 7] = [
+const FORMATS: [&str; 8] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
+    circuit::meter::FORMAT,
     search::evidence::FORMAT,
     search::plan::FORMAT,
     vehicle::body::FORMAT,

@@ -1,16 +1,11 @@
 //! `loomwalk faults`: what would a short to ground do at each end of every run?
 
-use std::io::Write as _;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use crate::circuit::fault::{EndFault, Faults, RunFaults, Verdict, default_fault_ohms, faults};
-use crate::circuit::file::{CircuitFile, FuseStyle};
-use crate::circuit::harness::Harness;
-use crate::circuit::{check, expand};
-use crate::cli::input;
-use crate::ids::Condition;
-use crate::vehicle::body;
+use crate::circuit::file::CircuitFile;
+use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
 
 /// Arguments of `loomwalk faults`.
 #[derive(Debug, clap::Args)]
@@ -37,57 +32,22 @@ fn fault_ohms(text: &str) -> Result<f64, String> {
 
 /// Runs it.
 pub fn run(args: &Args) -> ExitCode {
-    match answer(args) {
-        Ok(text) => match std::io::stdout().lock().write_all(text.as_bytes()) {
-            Ok(()) => ExitCode::SUCCESS,
-            // Whoever reads has seen enough.
-            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
-            Err(error) => fail(&format!("the answer cannot be written: {error}")),
-        },
-        Err(message) => fail(&message),
-    }
-}
-
-fn fail(message: &str) -> ExitCode {
-    eprintln!("{message}");
-    ExitCode::FAILURE
+    print(answer(args))
 }
 
 /// The text to print, or what is wrong, each line with the file's name.
 fn answer(args: &Args) -> Result<String, String> {
-    let of_file = |message: String| {
-        let line = |line: &str| format!("{}: {line}", args.circuit.display());
-        message.lines().map(line).collect::<Vec<_>>().join("\n")
-    };
-    let bytes = input::read(&args.circuit, check::MOST_BYTES as u64).map_err(|error| error.to_string())?;
-    let file = check::read(&bytes).map_err(|error| of_file(error.to_string()))?;
-    let map = body::map_for(file.vehicle.body, file.vehicle.drive_side);
-    let harness = expand::expand(&file, &map);
-    let mut state: Vec<Condition> = Vec::new();
-    for name in args.state.iter().map(|name| name.trim()).filter(|name| !name.is_empty()) {
-        let condition = Condition::from(name);
-        if !state.contains(&condition) {
-            state.push(condition);
-        }
-    }
-    for unknown in state.iter().filter(|condition| !asked_for(&harness, condition)) {
-        eprintln!("note: nothing in this circuit depends on {unknown}");
-    }
+    let circuit = Circuit::read(&args.circuit)?;
+    let state = circuit.state(&args.state);
     let short = args.fault_ohms.unwrap_or_else(default_fault_ohms);
-    let found = faults(&harness, file.fuse.rating_a, file.fuse.style, &state, short)
-        .map_err(|error| of_file(error.to_string()))?;
+    let fuse = &circuit.file.fuse;
+    let found =
+        faults(&circuit.harness, fuse.rating_a, fuse.style, &state, short).map_err(|error| circuit.wrong(&error))?;
     if args.json {
         serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string())
     } else {
-        Ok(table(&file, &found))
+        Ok(table(&circuit.file, &found))
     }
-}
-
-/// Whether a fuse feed, switch or load depends on that condition.
-fn asked_for(harness: &Harness, condition: &Condition) -> bool {
-    let switches = harness.switches.iter().flat_map(|switch| &switch.closed_when);
-    let loads = harness.loads.iter().flat_map(|load| &load.live_when);
-    harness.source.live_when.iter().chain(switches).chain(loads).any(|other| other == condition)
 }
 
 /// The answer as a technician reads it: a line a run, both ends side by side.
@@ -103,32 +63,16 @@ fn table(file: &CircuitFile, found: &Faults) -> String {
         "fuse".to_owned(),
     ]];
     lines.extend(found.runs.iter().map(line));
-    let width = |column: usize| lines.iter().map(|line| line[column].chars().count()).max().unwrap_or(0);
-    let widths: [usize; 8] = std::array::from_fn(width);
-    let style = match file.fuse.style {
-        FuseStyle::Blade => "blade",
-        FuseStyle::Mini => "mini",
-        FuseStyle::Maxi => "maxi",
-    };
-    let name = [&file.label, &file.fuse.label].into_iter().find(|name| !name.is_empty());
-    let name = name.map_or("circuit", String::as_str);
-    let state: Vec<&str> = found.state.iter().map(Condition::as_str).collect();
-    let state = if state.is_empty() { "nothing switched on".to_owned() } else { state.join(", ") };
-    let mut text = format!(
-        "{name}: {} A {style} fuse; {state}\nWithout a fault the fuse carries {:.2} A. \
-         A short of {} Ω to ground, at the from and the to end of each run:\n\n",
-        file.fuse.rating_a, found.no_fault_fuse_a, found.fault_ohms
-    );
-    let missing = file.fuse.live_when.iter().filter(|condition| !found.state.contains(condition));
-    let missing: Vec<&str> = missing.map(Condition::as_str).collect();
-    if !missing.is_empty() {
-        text.push_str(&format!("The fuse itself has no voltage in this state: it needs {}.\n\n", missing.join(", ")));
+    let mut text = heading(file, &found.state);
+    text.push_str(&format!(
+        "Without a fault the fuse carries {:.2} A. A short of {} Ω to ground, at the from and the to end of each run:\n\n",
+        found.no_fault_fuse_a, found.fault_ohms
+    ));
+    let not_fed = not_fed(file, &found.state);
+    if !not_fed.is_empty() {
+        text.push_str(&format!("{not_fed}\n"));
     }
-    for line in &lines {
-        let cells: Vec<String> = line.iter().zip(widths).map(|(cell, width)| format!("{cell:<width$}")).collect();
-        text.push_str(cells.join("  ").trim_end());
-        text.push('\n');
-    }
+    text.push_str(&columns(&lines));
     text
 }
 
