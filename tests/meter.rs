@@ -8,10 +8,11 @@ use looms::ngspice::{Question, apart, ask_ngspice};
 use looms::{Build, Dice, bare, radial, state, states, tangled};
 use loomwalk::circuit::file::LoadKind;
 use loomwalk::circuit::harness::{Harness, NodeIx};
-use loomwalk::circuit::meter::{draw, in_turn, meter, reading};
+use loomwalk::circuit::meter::{distance, draw, in_turn, meter, reading};
 use loomwalk::circuit::network::{holds, solve};
 use loomwalk::circuit::unplug::{self, Unplugged};
 use loomwalk::ids::Condition;
+use loomwalk::units::{Amps, Volts};
 use proptest::prelude::*;
 
 /// Largest difference to ngspice, by ratio.
@@ -249,4 +250,79 @@ fn what_is_not_there_cannot_be_unplugged() {
     let twice = [Unplugged::Load("l0".into()), Unplugged::Load("l0".into())];
     assert!(meter(&loom, &[], &twice).is_err());
     assert!(loom.loads.iter().all(|load| holds(&load.live_when, &[])));
+}
+
+#[test]
+fn the_voltage_lost_on_the_way_to_a_short_as_ngspice_finds_it_tells_how_far_it_is() {
+    // 12.6 V through a lamp of 6.9 Ω in place of the fuse into wires of several sizes, shorted somewhere by 20 mΩ.
+    let cases: Vec<(f64, f64, f64)> = [0.35, 0.5, 0.75, 2.5]
+        .iter()
+        .flat_map(|area| [(4.0, 0.3), (4.0, 3.9), (1.2, 0.6)].map(|(length, at)| (*area, length, at)))
+        .collect();
+    let shorted = |(area, length, at): &(f64, f64, f64)| {
+        let mut loom = bare();
+        loom.source.fuse_ohms.0 = 6.9;
+        let (short, end) = (loom.joint(), loom.joint());
+        loom.wire(NodeIx::FUSE, short, *at, *area);
+        loom.wire(short, end, length - at, *area);
+        loom.run(short, NodeIx::GROUND, 0.02);
+        loom
+    };
+    let looms: Vec<Harness> = cases.iter().map(shorted).collect();
+    let questions: Vec<Question<'_>> = looms.iter().map(|loom| Question { loom, state: &[], short: None }).collect();
+    for ((area, length, at), (volts, amps)) in cases.iter().zip(ask_ngspice(&questions)) {
+        let mut whole = bare();
+        let end = whole.joint();
+        whole.wire(NodeIx::FUSE, end, *length, *area);
+        let drop = Volts(volts[NodeIx::FUSE.0] - volts[3]);
+        let found = distance(&whole.runs[0], drop, Amps(amps), Volts(0.0)).unwrap();
+        assert!((found.metres / at - 1.0).abs() < 1e-6, "{found:?}");
+        assert!(found.place.is_some() && !found.beyond_end);
+    }
+}
+
+proptest! {
+    #[test]
+    fn the_true_place_is_within_what_the_last_digit_and_the_wire_allow(
+        length in 0.2..12.0_f64, at in 0.0..1.0_f64, area in 0.22..6.0_f64, amps in 0.1..20.0_f64,
+        off in -0.1..0.1_f64, digit in -0.001..0.001_f64
+    ) {
+        let mut loom = bare();
+        let end = loom.joint();
+        loom.wire(NodeIx::FUSE, end, length, area);
+        let run = &loom.runs[0];
+        let shown = at * run.ohms.0 * (1.0 + off) * amps + digit;
+        let found = distance(run, Volts(shown.max(0.0)), Amps(amps), Volts(0.001)).unwrap();
+        prop_assert!((found.metres - at * length).abs() <= found.plus_minus * (1.0 + 1e-9), "{found:?}");
+        prop_assert!(!found.beyond_end);
+    }
+}
+
+#[test]
+fn a_distance_that_cannot_be_is_told_and_not_computed() {
+    let mut loom = bare();
+    let end = loom.joint();
+    loom.wire(NodeIx::FUSE, end, 2.0, 0.75);
+    loom.lead(NodeIx::FUSE, end);
+    let far = distance(&loom.runs[0], Volts(1.0), Amps(2.0), Volts(0.001)).unwrap();
+    assert!(far.beyond_end && far.place.is_none(), "{far:?}");
+    let message = |run: usize, drop: f64, amps: f64, digit: f64| {
+        distance(&loom.runs[run], Volts(drop), Amps(amps), Volts(digit)).unwrap_err().to_string()
+    };
+    expect_test::expect![[r#"
+        run r1 is reckoned without length and resistance, so nothing is lost on it: measure along another
+        the lost voltage is -1 V: it should be 0 or more and no more than the battery's; if it shows less, swap the meter's leads
+        the current is 0 A: it should be above 0, as the ammeter shows it while the voltage is read
+        the voltmeter's resolution is NaN V: it should be 0 or more, such as 0.001
+    "#]]
+    .assert_eq(
+        &[
+            message(1, 0.1, 2.0, 0.0),
+            message(0, -1.0, 2.0, 0.0),
+            message(0, 0.1, 0.0, 0.0),
+            message(0, 0.1, 2.0, f64::NAN),
+            String::new(),
+        ]
+        .join("\n"),
+    );
 }

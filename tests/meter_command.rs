@@ -93,3 +93,19 @@ fn what_is_wrong_is_named_with_the_file() {
     }
     assert_eq!(meter(&[VAN, "--what"]).status.code(), Some(2));
 }
+
+#[test]
+fn a_measured_voltage_tells_the_metres_and_the_zone() {
+    let drop = ["--state", "key_on", "--run", "r1", "--drop", "0.05", "--at", "2.0"];
+    let last_line = |arguments: &[&str]| text(&meter(arguments).stdout).lines().last().unwrap().to_owned();
+    let told = last_line(&[&[VAN][..], &drop].concat());
+    assert_eq!(told, "By the lost voltage the short on r1 is 1.09 ± 0.15 m from its from end: in sill_left.");
+    let coarse = last_line(&[&[VAN][..], &drop, &["--resolution", "0.01"]].concat());
+    assert_eq!(coarse, "By the lost voltage the short on r1 is 1.09 ± 0.36 m from its from end: in sill_left.");
+    let far = last_line(&[VAN, "--run", "r1", "--drop", "2", "--at", "2"]);
+    assert!(far.contains("the run has only 1.80 m"), "{far}");
+    let unknown = meter(&[VAN, "--run", "r99", "--drop", "2", "--at", "2"]);
+    assert_eq!(unknown.status.code(), Some(1));
+    assert!(text(&unknown.stderr).starts_with(&format!("{VAN}: this circuit has no run r99")));
+    assert_eq!(meter(&[VAN, "--run", "r1", "--drop", "2"]).status.code(), Some(2), "no current");
+}

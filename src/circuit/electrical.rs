@@ -183,6 +183,8 @@ pub struct ColdLoad {
 pub struct Tolerances {
     /// A wire's resistance per metre.
     pub wire: Sourced,
+    /// The last digit of a voltmeter, V, not a fraction.
+    pub voltmeter_v: Sourced,
     /// The contact of a switch or relay.
     pub contact: Sourced,
     /// Incandescent lamps.

@@ -4,10 +4,15 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use crate::circuit::file::CircuitFile;
-use crate::circuit::harness::Harness;
-use crate::circuit::meter::{AtRest, Draw, Figure, Meter, MeterOhms, Reading, Without, meter};
+use crate::circuit::harness::{Harness, Place};
+use crate::circuit::meter::{
+    AtRest, Distance, DistanceError, Draw, Figure, Meter, MeterOhms, Reading, Without, distance, meter,
+    usual_resolution,
+};
 use crate::circuit::unplug::{self, Unplugged};
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
+use crate::ids::RunId;
+use crate::units::{Amps, Volts};
 
 /// Arguments of `loomwalk meter`.
 #[derive(Debug, clap::Args)]
@@ -20,6 +25,18 @@ pub struct Args {
     /// A load or connector that is unplugged and stays so; may be given again for the next
     #[arg(long, value_name = "ID")]
     unplug: Vec<String>,
+    /// The run along which a hard short lies, with the current limited by a lamp in place of the fuse
+    #[arg(long, value_name = "ID", requires = "drop", requires = "at")]
+    run: Option<String>,
+    /// The voltage that is lost from one end of that run to the other, in volts
+    #[arg(long, value_name = "VOLTS", requires = "run", allow_negative_numbers = true)]
+    drop: Option<f64>,
+    /// The current that flows meanwhile, in amperes
+    #[arg(long, value_name = "AMPERES", requires = "run", allow_negative_numbers = true)]
+    at: Option<f64>,
+    /// The voltmeter's last digit, in volts; without it 0.001
+    #[arg(long, value_name = "VOLTS", requires = "run", allow_negative_numbers = true)]
+    resolution: Option<f64>,
     /// Print the whole answer as JSON (`loomwalk/meter`)
     #[arg(long)]
     json: bool,
@@ -36,12 +53,22 @@ fn answer(args: &Args) -> Result<String, String> {
     let state = circuit.state(&args.state);
     let named = |name: &String| unplug::named(&circuit.harness, name).map_err(|error| circuit.wrong(&error));
     let unplugged: Vec<Unplugged> = args.unplug.iter().map(named).collect::<Result<_, _>>()?;
-    let found = meter(&circuit.harness, &state, &unplugged).map_err(|error| circuit.wrong(&error))?;
+    let mut found = meter(&circuit.harness, &state, &unplugged).map_err(|error| circuit.wrong(&error))?;
+    found.distance = measured(args, &circuit.harness).map_err(|error| circuit.wrong(&error))?;
     if args.json {
         serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string())
     } else {
         Ok(table(&circuit.file, &circuit.harness, &found))
     }
+}
+
+/// The distance that was measured, if any.
+fn measured(args: &Args, harness: &Harness) -> Result<Option<Distance>, DistanceError> {
+    let (Some(name), Some(drop), Some(at)) = (&args.run, args.drop, args.at) else { return Ok(None) };
+    let id = RunId::from(name.as_str());
+    let run = harness.runs.iter().find(|run| run.id == id).ok_or(DistanceError::UnknownRun(id))?;
+    let resolution = args.resolution.map_or_else(usual_resolution, Volts);
+    distance(run, Volts(drop), Amps(at), resolution).map(Some)
 }
 
 /// The answer as a technician reads it: first the ohmmeter, then the ammeter and the voltmeter.
@@ -54,6 +81,9 @@ fn table(file: &CircuitFile, harness: &Harness, found: &Meter) -> String {
     text.push('\n');
     text.push_str(&not_fed(file, &found.state));
     text.push_str(&draws(&found.draw, !found.unplugged.is_empty()));
+    if let Some(distance) = &found.distance {
+        text.push_str(&format!("\n{}\n", how_far(distance)));
+    }
     text
 }
 
@@ -142,6 +172,21 @@ fn draws(draw: &Draw, unplugged: bool) -> String {
     text.push('\n');
     text.push_str(&columns(&lines));
     text
+}
+
+fn how_far(found: &Distance) -> String {
+    let Distance { run, metres, plus_minus, length_m, place, beyond_end } = found;
+    let so_far = format!("By the lost voltage the short on {run} is {metres:.2} ± {plus_minus:.2} m from its from end");
+    if *beyond_end {
+        return format!(
+            "{so_far}, but the run has only {length_m:.2} m: it lies behind the run, or wire or current are not as stated."
+        );
+    }
+    match place {
+        Some(Place::Zone(zone)) => format!("{so_far}: in {zone}."),
+        Some(Place::Passage(passage)) => format!("{so_far}: in the passage {passage}."),
+        None => format!("{so_far}."),
+    }
 }
 
 fn amps(amps: f64) -> String {

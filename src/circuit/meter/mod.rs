@@ -2,8 +2,10 @@
 //!
 //! - [`reading`], [`in_turn`]: ohms at the open fuse, with everything connected and as things are unplugged.
 //! - [`draw`]: amperes and volts with everything of a state on.
+//! - [`distance`]: metres to a hard short, by the voltage that is lost on the wire.
 //! - [`meter`]: all of it, the output of `loomwalk meter`.
 
+mod distance;
 mod draw;
 mod reading;
 mod tolerance;
@@ -17,6 +19,7 @@ use crate::circuit::network::NetworkError;
 use crate::circuit::unplug::{UnplugError, Unplugged, without};
 use crate::ids::{Condition, LoadId};
 
+pub use distance::{Distance, DistanceError, distance, usual_resolution};
 pub use draw::{Draw, LoadDraw, draw};
 pub use reading::{MeterOhms, Reading, Without, in_turn, reading};
 pub use tolerance::{AtRest, Figure, cold_ohms, cold_resistance, running_ohms};
@@ -55,6 +58,9 @@ pub struct Meter {
     pub unplugged: Vec<Without>,
     /// Amperes with everything of the state on, but what was unplugged in turn.
     pub draw: Draw,
+    /// How far along a run a hard short is, if a measured voltage was handed in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub distance: Option<Distance>,
 }
 
 /// A load's resistances.
@@ -98,5 +104,6 @@ pub fn meter(harness: &Harness, state: &[Condition], unplugged: &[Unplugged]) ->
         reading: reading(harness, state)?,
         unplugged: in_turn(harness, state, unplugged)?,
         draw: draw(&left, state)?,
+        distance: None,
     })
 }
