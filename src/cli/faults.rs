@@ -3,9 +3,14 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use crate::circuit::fault::{EndFault, Faults, RunFaults, Verdict, default_fault_ohms, faults};
+use crate::circuit::fault::{
+    Change, EndFault, Faults, RunFaults, RunStretches, Verdict, VerdictStretch, default_fault_ohms, faults, over_blows,
+};
 use crate::circuit::file::CircuitFile;
+use crate::circuit::harness::Place;
+use crate::circuit::network::NetworkError;
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
+use crate::ids::Condition;
 
 /// Arguments of `loomwalk faults`.
 #[derive(Debug, clap::Args)]
@@ -18,6 +23,9 @@ pub struct Args {
     /// Resistance of the short in ohms, 0 or more; without it 0.01
     #[arg(long, value_name = "OHMS", value_parser = fault_ohms, allow_negative_numbers = true)]
     fault_ohms: Option<f64>,
+    /// The conditions that held when the fuse opened, with commas between; once for each recorded blow
+    #[arg(long, value_name = "CONDITIONS")]
+    blow: Vec<String>,
     /// Print the whole answer as JSON (`loomwalk/faults`)
     #[arg(long)]
     json: bool,
@@ -35,14 +43,24 @@ pub fn run(args: &Args) -> ExitCode {
     print(answer(args))
 }
 
+/// Conditions with commas between.
+fn names(list: &str) -> Vec<String> {
+    list.split(',').map(str::to_owned).collect()
+}
+
 /// The text to print, or what is wrong, each line with the file's name.
 fn answer(args: &Args) -> Result<String, String> {
     let circuit = Circuit::read(&args.circuit)?;
     let state = circuit.state(&args.state);
     let short = args.fault_ohms.unwrap_or_else(default_fault_ohms);
     let fuse = &circuit.file.fuse;
-    let found =
-        faults(&circuit.harness, fuse.rating_a, fuse.style, &state, short).map_err(|error| circuit.wrong(&error))?;
+    let blows: Vec<Vec<Condition>> = args.blow.iter().map(|blow| circuit.state(&names(blow))).collect();
+    let wrong = |error: NetworkError| circuit.wrong(&error);
+    let mut found = faults(&circuit.harness, fuse.rating_a, fuse.style, &state, short).map_err(wrong)?;
+    if !blows.is_empty() {
+        let over = over_blows(&circuit.harness, fuse.rating_a, fuse.style, &blows, short).map_err(wrong)?;
+        found.over_blows = Some(over);
+    }
     if args.json {
         serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string())
     } else {
@@ -73,22 +91,62 @@ fn table(file: &CircuitFile, found: &Faults) -> String {
         text.push_str(&format!("{not_fed}\n"));
     }
     text.push_str(&columns(&lines));
+    if let Some(over) = &found.over_blows {
+        text.push_str(&format!(
+            "\nWhat one short could have done in each of {} recorded blows:\n\n",
+            over.states.len()
+        ));
+        let mut lines = vec![["run".to_owned(), "fuse".to_owned()]];
+        lines.extend(over.runs.iter().map(|run| [run.id.to_string(), part_by_part(run)]));
+        text.push_str(&columns(&lines));
+    }
+    text
+}
+
+fn part_by_part(run: &RunStretches) -> String {
+    let did = |verdict| match verdict {
+        Verdict::Opens => "opened it",
+        Verdict::MayOpen => "may have opened it",
+        Verdict::Holds => "cannot have opened it",
+        Verdict::NotLive => "had no voltage in one of them",
+    };
+    let part = |part: &VerdictStretch| match run.stretches.len() {
+        1 => did(part.verdict).to_owned(),
+        _ => format!("up to {:.2} m {}", part.to_m, did(part.verdict)),
+    };
+    run.stretches.iter().map(part).collect::<Vec<_>>().join(", ")
+}
+
+fn word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Opens => "opens",
+        Verdict::MayOpen => "may open",
+        Verdict::Holds => "holds",
+        Verdict::NotLive => "no voltage here now",
+    }
+}
+
+/// What a short means, and where along the run that changes.
+fn along(run: &RunFaults) -> String {
+    let mut text = run.changes_at.first().map_or_else(|| word(run.verdict), |change| word(change.before)).to_owned();
+    for Change { at_m, place, after, .. } in &run.changes_at {
+        let place = match place {
+            Some(Place::Zone(zone)) => format!(" ({zone})"),
+            Some(Place::Passage(passage)) => format!(" (passage {passage})"),
+            None => String::new(),
+        };
+        text.push_str(&format!(", from {at_m:.2} m{place} {}", word(*after)));
+    }
     text
 }
 
 fn line(run: &RunFaults) -> [String; 8] {
-    let RunFaults { id, near, far, verdict } = run;
+    let RunFaults { id, near, far, verdict, .. } = run;
     let ends = |show: &dyn Fn(&EndFault) -> String| {
         let (near, far) = (show(near), show(far));
         if near == far { near } else { format!("{near} … {far}") }
     };
     let unless_dead = |text: String| if *verdict == Verdict::NotLive { "–".to_owned() } else { text };
-    let fuse = match verdict {
-        Verdict::Opens => "opens",
-        Verdict::MayOpen => "may open",
-        Verdict::Holds => "holds",
-        Verdict::NotLive => "no voltage here now",
-    };
     [
         id.to_string(),
         near.node.to_string(),
@@ -97,7 +155,7 @@ fn line(run: &RunFaults) -> [String; 8] {
         unless_dead(ends(&|end| format!("{:.1}", end.fuse_a))),
         unless_dead(ends(&|end| format!("{:.1}", end.ratio))),
         unless_dead(ends(&|end| end.open_s.1.map_or_else(|| "need not".to_owned(), seconds))),
-        fuse.to_owned(),
+        along(run),
     ]
 }
 
@@ -131,13 +189,20 @@ mod tests {
 
     #[test]
     fn the_table_reads_from_the_fuse_outwards() {
-        let run = |id: &str, near, far, verdict| RunFaults { id: RunId::from(id), near, far, verdict };
+        let run = |id: &str, near, far, verdict| RunFaults {
+            id: RunId::from(id),
+            near,
+            far,
+            verdict,
+            changes_at: Vec::new(),
+        };
         let found = Faults {
             format: "loomwalk/faults".to_owned(),
             version: 1,
             state: vec!["key_on".into()],
             fault_ohms: 0.01,
             no_fault_fuse_a: 2.31,
+            over_blows: None,
             runs: vec![
                 run("r1", end("fuse", 12.55, 372.1, Some(0.1)), end("s1", 12.5, 161.0, Some(0.1)), Verdict::Opens),
                 run("r2", end("s1", 12.5, 26.0, Some(19.0)), end("l1.feed", 12.4, 18.0, None), Verdict::MayOpen),
