@@ -95,6 +95,16 @@ fn the_answer_has_the_shape_that_was_promised() {
               },
               "verdict": "opens"
             }
+          ],
+          "warnings": [
+            {
+              "kind": "fuse_too_large",
+              "runs": [
+                "r0",
+                "r1"
+              ],
+              "text": "The 15 A fuse is too large for r1, its thinnest wire (0.50 mm²): it holds 16.5 A without end and the wire carries 10.7 A. A poor short or an overload can overheat it and the fuse stays whole. This wire suits a fuse of at most 9.8 A."
+            }
           ]
         }"#]]
     .assert_eq(&serde_json::to_string_pretty(&json).unwrap());

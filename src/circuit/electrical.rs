@@ -78,6 +78,36 @@ pub struct WireHeating {
     pub k: Sourced,
     /// Longest time for which that formula stands, s.
     pub longest_s: Sourced,
+    /// K of IEC 60949 for copper, A·s½/mm².
+    pub iec60949_k: Sourced,
+    /// β of IEC 60949 for copper, K.
+    pub iec60949_beta_c: Sourced,
+    /// How warm a wire is when a short begins, °C.
+    pub start_c: Sourced,
+    /// What its insulation takes for a short time, °C.
+    pub limit_c: Sourced,
+    /// What wires carry for good.
+    pub carries: Carried,
+}
+
+/// What wires carry for good.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Carried {
+    /// Where the table comes from.
+    pub source: String,
+    /// By rising size.
+    pub rows: Vec<CarriedBy>,
+}
+
+/// What a wire of one size carries.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CarriedBy {
+    /// Cross-section, mm².
+    pub area_mm2: f64,
+    /// Current, A.
+    pub amps: f64,
 }
 
 /// Fuses by style.
@@ -111,6 +141,20 @@ pub struct FuseValues {
     pub gates: Vec<GateRow>,
     /// Cold resistances by rising rating.
     pub cold: Vec<ColdFuse>,
+    /// I²t to melting in a hard short, by rising rating.
+    pub melting: Vec<MeltingFuse>,
+}
+
+/// The I²t to melting of a fuse.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MeltingFuse {
+    /// Rating, A.
+    pub rating_a: f64,
+    /// I²t, A²s.
+    pub a2s: f64,
+    /// Where it comes from.
+    pub source: String,
 }
 
 /// A gate as one source states it: at this current the fuse opens between these times.
@@ -254,6 +298,8 @@ mod tests {
             let fuse = values.fuses.of(style);
             assert!(fuse.gates.is_sorted_by(|a, b| a.ratio <= b.ratio), "{style:?}");
             assert!(fuse.cold.is_sorted_by(|a, b| a.rating_a < b.rating_a && a.ohms > b.ohms), "{style:?}");
+            assert!(!fuse.melting.is_empty(), "{style:?}");
+            assert!(fuse.melting.is_sorted_by(|a, b| a.rating_a < b.rating_a && a.a2s < b.a2s), "{style:?}");
             assert!(fuse.cold.len() >= 2, "interpolation needs two ratings: {style:?}");
             assert!(fuse.gates.iter().all(|gate| gate.min_s.or(gate.max_s).is_some_and(|time| time > 0.0)));
             assert!(
@@ -261,6 +307,8 @@ mod tests {
                 "the first gate is the holding current"
             );
         }
+        let carries = &values.wire_heating.carries.rows;
+        assert!(carries.len() >= 2 && carries.is_sorted_by(|a, b| a.area_mm2 < b.area_mm2 && a.amps < b.amps));
         for cold in [&values.cold_loads.filament_lamp, &values.cold_loads.motor] {
             assert!(1.0 < cold.least && cold.least <= cold.value && cold.value <= cold.most, "{cold:?}");
         }

@@ -6,6 +6,7 @@
 //! - [`expand`]: makes the harness from the circuit and the zone map.
 //! - [`network`]: the harness as a resistive network in one operating state.
 //! - [`fault`]: what a short to ground at a place would draw, and whether it opens the fuse.
+//! - [`heat`]: which wires a fault may have overheated.
 //! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
@@ -16,6 +17,7 @@ pub mod fault;
 pub mod file;
 pub mod fuse;
 pub mod harness;
+pub mod heat;
 pub mod meter;
 pub mod network;
 pub mod unplug;

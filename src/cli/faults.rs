@@ -100,6 +100,10 @@ fn table(file: &CircuitFile, found: &Faults) -> String {
         lines.extend(over.runs.iter().map(|run| [run.id.to_string(), part_by_part(run)]));
         text.push_str(&columns(&lines));
     }
+    for warning in &found.warnings {
+        let runs: Vec<&str> = warning.runs.iter().map(|run| run.as_str()).collect();
+        text.push_str(&format!("\n{} Runs: {}.\n", warning.text, runs.join(", ")));
+    }
     text
 }
 
@@ -203,6 +207,7 @@ mod tests {
             fault_ohms: 0.01,
             no_fault_fuse_a: 2.31,
             over_blows: None,
+            warnings: Vec::new(),
             runs: vec![
                 run("r1", end("fuse", 12.55, 372.1, Some(0.1)), end("s1", 12.5, 161.0, Some(0.1)), Verdict::Opens),
                 run("r2", end("s1", 12.5, 26.0, Some(19.0)), end("l1.feed", 12.4, 18.0, None), Verdict::MayOpen),

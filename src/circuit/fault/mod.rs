@@ -13,6 +13,7 @@ use crate::circuit::electrical::values;
 use crate::circuit::file::{Fuse, FuseStyle};
 use crate::circuit::fuse::{Curve, OpenWindow, TouchModel, touch_opens};
 use crate::circuit::harness::{Harness, HarnessRun, NodeIx};
+use crate::circuit::heat::{Warning, heating, warnings};
 use crate::circuit::network::{NetworkError, Solved, solve};
 use crate::circuit::wire;
 use crate::ids::{Condition, NodeId, RunId};
@@ -43,6 +44,9 @@ pub struct Faults {
     /// What a short on each run could have done in every one of several recorded blows, if these were handed in.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub over_blows: Option<OverBlows>,
+    /// Findings about wires and fuse that hold in this state, whatever the place of the short.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub warnings: Vec<Warning>,
 }
 
 /// A run with a short at either end.
@@ -159,6 +163,7 @@ pub fn faults(
         no_fault_fuse_a: judge.solved.fuse_current().0,
         runs: runs.collect::<Result<_, _>>()?,
         over_blows: None,
+        warnings: warnings(style, rating_a, &heating(harness, rating_a, style, state, fault_ohms)?),
     })
 }
 
