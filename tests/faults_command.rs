@@ -83,3 +83,21 @@ fn where_nothing_draws_the_fuse_carries_zero_not_minus_zero() {
         assert!(found.no_fault_fuse_a == 0.0 && found.no_fault_fuse_a.is_sign_positive(), "{state}");
     }
 }
+
+#[test]
+fn where_the_verdict_changes_and_what_is_left_after_several_blows_is_told() {
+    let blows =
+        [VAN, "--state", "key_on,reverse", "--fault-ohms", "0.65", "--blow", "key_on,reverse", "--blow", "key_on"];
+    let found = answer(&[&blows[..], &["--json"]].concat());
+    let changes: Vec<&str> =
+        found.runs.iter().filter(|run| !run.changes_at.is_empty()).map(|run| run.id.as_str()).collect();
+    assert!(changes.contains(&"r4"), "{changes:?}");
+    let over = found.over_blows.unwrap();
+    assert_eq!(over.states.len(), 2);
+    let left = |id: &str| over.runs.iter().find(|run| run.id.as_str() == id).unwrap().stretches.clone();
+    assert_eq!((left("r4").len(), left("r4")[0].verdict), (1, Verdict::NotLive), "dead in the second blow");
+    let table = String::from_utf8(faults(&blows).stdout).unwrap();
+    assert!(table.contains("opens, from "), "{table}");
+    assert!(table.contains("What one short could have done in each of 2 recorded blows:"), "{table}");
+    assert!(table.contains("had no voltage in one of them"), "{table}");
+}

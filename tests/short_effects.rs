@@ -95,6 +95,16 @@ fn the_answer_has_the_shape_that_was_promised() {
               },
               "verdict": "opens"
             }
+          ],
+          "warnings": [
+            {
+              "kind": "fuse_too_large",
+              "runs": [
+                "r0",
+                "r1"
+              ],
+              "text": "The 15 A fuse is too large for r1, its thinnest wire (0.50 mm²): it holds 16.5 A without end and the wire carries 10.7 A. A poor short or an overload can overheat it and the fuse stays whole. This wire suits a fuse of at most 9.8 A."
+            }
           ]
         }"#]]
     .assert_eq(&serde_json::to_string_pretty(&json).unwrap());
@@ -143,11 +153,15 @@ fn a_meter_through_lamps_reads_low_and_says_which_lamp() {
     let other = 14.4 + 2.8 * 0.017_241 / 0.5;
     let trunk = 1.8 * 0.017_241 / 0.75;
     let expected = trunk + lamp * other / (lamp + other);
-    assert!((reading.all.unwrap().0 - expected).abs() < 1e-9, "{reading:?}");
-    let without: Vec<f64> = reading.without.iter().map(|(_, ohms)| ohms.unwrap().0).collect();
+    assert!((reading.all.unwrap().value - expected).abs() < 1e-9, "{reading:?}");
+    let without: Vec<f64> = reading.without.iter().map(|without| without.reading.unwrap().value).collect();
     assert!((without[0] - (trunk + lamp)).abs() < 1e-9 && (without[1] - (trunk + other)).abs() < 1e-9);
     loom.loads.truncate(1);
-    assert_eq!(meter::reading(&loom, &[]).unwrap().without[0].1, None, "an open circuit has no resistance to read");
+    assert_eq!(
+        meter::reading(&loom, &[]).unwrap().without[0].reading,
+        None,
+        "an open circuit has no resistance to read"
+    );
 }
 
 #[test]

@@ -11,6 +11,7 @@ use crate::bundle::file::Bundle;
 use crate::catalogue::Item;
 use crate::circuit::fault::Faults;
 use crate::circuit::file::CircuitFile;
+use crate::circuit::meter::Meter;
 use crate::search::evidence::EvidenceFile;
 use crate::search::plan::Plan;
 use crate::vehicle::body::ZoneMap;
@@ -37,6 +38,7 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("evidence", of_file::<EvidenceFile>(search::evidence::FORMAT)),
         ("faults", of_file::<Faults>(circuit::fault::FORMAT)),
         ("loads", of_file::<Loads>("loomwalk/loads")),
+        ("meter", of_file::<Meter>(circuit::meter::FORMAT)),
         ("plan", of_file::<Plan>(search::plan::FORMAT)),
     ]
 }

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use crate::circuit::file::FuseStyle;
+use crate::circuit::file::{FuseStyle, LoadKind};
 
 /// A figure and where it comes from.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -34,6 +34,8 @@ pub struct Values {
     pub touch: Touch,
     /// How much lower loads measure when they are not running.
     pub cold_loads: ColdLoads,
+    /// How far things are off what they should be.
+    pub tolerance: Tolerances,
 }
 
 /// The metal of the wires.
@@ -76,6 +78,36 @@ pub struct WireHeating {
     pub k: Sourced,
     /// Longest time for which that formula stands, s.
     pub longest_s: Sourced,
+    /// K of IEC 60949 for copper, A·s½/mm².
+    pub iec60949_k: Sourced,
+    /// β of IEC 60949 for copper, K.
+    pub iec60949_beta_c: Sourced,
+    /// How warm a wire is when a short begins, °C.
+    pub start_c: Sourced,
+    /// What its insulation takes for a short time, °C.
+    pub limit_c: Sourced,
+    /// What wires carry for good.
+    pub carries: Carried,
+}
+
+/// What wires carry for good.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Carried {
+    /// Where the table comes from.
+    pub source: String,
+    /// By rising size.
+    pub rows: Vec<CarriedBy>,
+}
+
+/// What a wire of one size carries.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CarriedBy {
+    /// Cross-section, mm².
+    pub area_mm2: f64,
+    /// Current, A.
+    pub amps: f64,
 }
 
 /// Fuses by style.
@@ -109,6 +141,20 @@ pub struct FuseValues {
     pub gates: Vec<GateRow>,
     /// Cold resistances by rising rating.
     pub cold: Vec<ColdFuse>,
+    /// I²t to melting in a hard short, by rising rating.
+    pub melting: Vec<MeltingFuse>,
+}
+
+/// The I²t to melting of a fuse.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MeltingFuse {
+    /// Rating, A.
+    pub rating_a: f64,
+    /// I²t, A²s.
+    pub a2s: f64,
+    /// Where it comes from.
+    pub source: String,
 }
 
 /// A gate as one source states it: at this current the fuse opens between these times.
@@ -156,9 +202,77 @@ pub struct Touch {
 #[serde(deny_unknown_fields)]
 pub struct ColdLoads {
     /// Filament lamps.
-    pub filament_lamp: Sourced,
+    pub filament_lamp: ColdLoad,
     /// Motors at a standstill.
+    pub motor: ColdLoad,
+}
+
+/// Running resistance over resistance at rest, and between which bounds sources put it.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ColdLoad {
+    /// The ratio that is reckoned with.
+    pub value: f64,
+    /// The smallest stated.
+    pub least: f64,
+    /// The largest stated.
+    pub most: f64,
+    /// Where they come from.
+    pub source: String,
+}
+
+/// How far resistances are off what they should be, as a fraction to either side.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Tolerances {
+    /// A wire's resistance per metre.
+    pub wire: Sourced,
+    /// The last digit of a voltmeter, V, not a fraction.
+    pub voltmeter_v: Sourced,
+    /// The contact of a switch or relay.
+    pub contact: Sourced,
+    /// Incandescent lamps.
+    pub filament_lamp: Sourced,
+    /// Light-emitting diodes.
+    pub led_lamp: Sourced,
+    /// Motors, running.
     pub motor: Sourced,
+    /// Heating elements.
+    pub heater: Sourced,
+    /// Relay coils.
+    pub relay_coil: Sourced,
+    /// Solenoid valves, lock actuators.
+    pub solenoid: Sourced,
+    /// Control units.
+    pub module: Sourced,
+    /// Sensors.
+    pub sensor: Sourced,
+    /// Horns, buzzers.
+    pub sounder: Sourced,
+    /// Sockets that others plug into.
+    pub socket: Sourced,
+    /// Plain resistances.
+    pub resistor: Sourced,
+}
+
+impl Tolerances {
+    /// That of a class of load, running.
+    pub fn of(&self, kind: LoadKind) -> f64 {
+        let sourced = match kind {
+            LoadKind::FilamentLamp => &self.filament_lamp,
+            LoadKind::LedLamp => &self.led_lamp,
+            LoadKind::Motor => &self.motor,
+            LoadKind::Heater => &self.heater,
+            LoadKind::RelayCoil => &self.relay_coil,
+            LoadKind::Solenoid => &self.solenoid,
+            LoadKind::Module => &self.module,
+            LoadKind::Sensor => &self.sensor,
+            LoadKind::Sounder => &self.sounder,
+            LoadKind::Socket => &self.socket,
+            LoadKind::Resistor => &self.resistor,
+        };
+        sourced.value
+    }
 }
 
 /// The constants.
@@ -184,12 +298,19 @@ mod tests {
             let fuse = values.fuses.of(style);
             assert!(fuse.gates.is_sorted_by(|a, b| a.ratio <= b.ratio), "{style:?}");
             assert!(fuse.cold.is_sorted_by(|a, b| a.rating_a < b.rating_a && a.ohms > b.ohms), "{style:?}");
+            assert!(!fuse.melting.is_empty(), "{style:?}");
+            assert!(fuse.melting.is_sorted_by(|a, b| a.rating_a < b.rating_a && a.a2s < b.a2s), "{style:?}");
             assert!(fuse.cold.len() >= 2, "interpolation needs two ratings: {style:?}");
             assert!(fuse.gates.iter().all(|gate| gate.min_s.or(gate.max_s).is_some_and(|time| time > 0.0)));
             assert!(
                 fuse.gates[0].only_a.is_none() && fuse.gates[0].max_s.is_none(),
                 "the first gate is the holding current"
             );
+        }
+        let carries = &values.wire_heating.carries.rows;
+        assert!(carries.len() >= 2 && carries.is_sorted_by(|a, b| a.area_mm2 < b.area_mm2 && a.amps < b.amps));
+        for cold in [&values.cold_loads.filament_lamp, &values.cold_loads.motor] {
+            assert!(1.0 < cold.least && cold.least <= cold.value && cold.value <= cold.most, "{cold:?}");
         }
         assert!(0.0 < values.touch.shortest_s.value && values.touch.shortest_s.value < values.touch.longest_s.value);
     }

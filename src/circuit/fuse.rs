@@ -85,6 +85,18 @@ impl Curve {
         }
     }
 
+    /// Whether a current is at least that of the last gate, where the link melts before heat can leave it.
+    pub fn is_past_last_gate(&self, ratio: f64) -> bool {
+        self.gates.last().is_some_and(|gate| ratio >= gate.ratio)
+    }
+
+    /// The ratio up to which the fuse holds, and the one from which on it must open.
+    pub fn bounds(&self) -> (f64, f64) {
+        let must = self.gates.iter().find(|gate| gate.window.max_s.is_some());
+        let ratio = |gate: Option<&Gate>, none| gate.map_or(none, |gate: &Gate| gate.ratio);
+        (ratio(self.gates.first(), 0.0), ratio(must, f64::INFINITY))
+    }
+
     /// Whether the fuse cannot open at that current: it is not above the holding current.
     pub fn holds(&self, ratio: f64) -> bool {
         self.gates.first().is_some_and(|gate| ratio <= gate.ratio)

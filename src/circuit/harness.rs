@@ -3,6 +3,9 @@
 //! Expansion makes it from a checked circuit and a zone map. Electrical solving and the list of
 //! points both read it, so that a place to look and a current computed there always mean the same wire.
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use crate::circuit::file::{LoadKind, MarkKind};
 use crate::ids::{Condition, JointId, LoadId, MarkId, NodeId, PassageId, RunId, SwitchId, ZoneId};
 use crate::units::{Metres, Ohms, SquareMillimetres};
@@ -118,8 +121,28 @@ pub struct Stretch {
     pub metres: Metres,
 }
 
+impl HarnessRun {
+    /// Where on its way a place is, so many metres from `from`. `None`: beyond its end, or the way is not known.
+    pub fn place_at(&self, at: Metres) -> Option<&Place> {
+        let way: f64 = self.path.iter().map(|stretch| stretch.metres.0).sum();
+        if at.0 < 0.0 || at.0 > self.length.0 || way <= 0.0 {
+            return None;
+        }
+        // The stretches say where the wire goes; they are scaled to its length, should they not sum up to it.
+        let mut left = at.0 * way / self.length.0;
+        for stretch in &self.path {
+            if left <= stretch.metres.0 {
+                return Some(&stretch.place);
+            }
+            left -= stretch.metres.0;
+        }
+        self.path.last().map(|stretch| &stretch.place)
+    }
+}
+
 /// Where a part of a run lies.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Place {
     /// In a zone. One that the zone map does not know keeps the name it has in the file.
     Zone(ZoneId),

@@ -7,7 +7,8 @@
 //! - [`network`]: the harness as a resistive network in one operating state.
 //! - [`fault`]: what a short to ground at a place would draw, and whether it opens the fuse.
 //! - [`tree`]: how it branches, to be drawn.
-//! - [`meter`]: what an ohmmeter at the fuse should read through all loads.
+//! - [`heat`]: which wires a fault may have overheated.
+//! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
 pub mod check;
@@ -17,7 +18,9 @@ pub mod fault;
 pub mod file;
 pub mod fuse;
 pub mod harness;
+pub mod heat;
 pub mod meter;
 pub mod network;
 pub mod tree;
+pub mod unplug;
 pub mod wire;

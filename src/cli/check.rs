@@ -17,7 +17,7 @@ use crate::{bundle, circuit, search, vehicle};
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Circuits, evidence, plans, faults, zone maps and hand-over files, in any order
+    /// Circuits, evidence, plans, faults, meter readings, zone maps and hand-over files, in any order
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
 }
@@ -88,6 +88,7 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
             ))
         }
         circuit::fault::FORMAT => sound(bytes, circuit::fault::FORMAT, figures::of_faults),
+        circuit::meter::FORMAT => sound(bytes, circuit::meter::FORMAT, |_: &circuit::meter::Meter| Vec::new()),
         search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
         vehicle::body::FORMAT => sound(bytes, vehicle::body::FORMAT, |_: &vehicle::body::ZoneMap| Vec::new()),
         LOADS => sound(bytes, LOADS, |_: &Loads| Vec::new()),
@@ -126,10 +127,11 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 7] = [
+const FORMATS: [&str; 8] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
+    circuit::meter::FORMAT,
     search::evidence::FORMAT,
     search::plan::FORMAT,
     vehicle::body::FORMAT,

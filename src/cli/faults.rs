@@ -1,16 +1,16 @@
 //! `loomwalk faults`: what would a short to ground do at each end of every run?
 
-use std::io::Write as _;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use crate::circuit::fault::{EndFault, Faults, RunFaults, Verdict, default_fault_ohms, faults};
-use crate::circuit::file::{CircuitFile, FuseStyle};
-use crate::circuit::harness::Harness;
-use crate::circuit::{check, expand};
-use crate::cli::input;
+use crate::circuit::fault::{
+    Change, EndFault, Faults, RunFaults, RunStretches, Verdict, VerdictStretch, default_fault_ohms, faults, over_blows,
+};
+use crate::circuit::file::CircuitFile;
+use crate::circuit::harness::Place;
+use crate::circuit::network::NetworkError;
+use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
 use crate::ids::Condition;
-use crate::vehicle::body;
 
 /// Arguments of `loomwalk faults`.
 #[derive(Debug, clap::Args)]
@@ -23,6 +23,9 @@ pub struct Args {
     /// Resistance of the short in ohms, 0 or more; without it 0.01
     #[arg(long, value_name = "OHMS", value_parser = fault_ohms, allow_negative_numbers = true)]
     fault_ohms: Option<f64>,
+    /// The conditions that held when the fuse opened, with commas between; once for each recorded blow
+    #[arg(long, value_name = "CONDITIONS")]
+    blow: Vec<String>,
     /// Print the whole answer as JSON (`loomwalk/faults`)
     #[arg(long)]
     json: bool,
@@ -37,57 +40,32 @@ fn fault_ohms(text: &str) -> Result<f64, String> {
 
 /// Runs it.
 pub fn run(args: &Args) -> ExitCode {
-    match answer(args) {
-        Ok(text) => match std::io::stdout().lock().write_all(text.as_bytes()) {
-            Ok(()) => ExitCode::SUCCESS,
-            // Whoever reads has seen enough.
-            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
-            Err(error) => fail(&format!("the answer cannot be written: {error}")),
-        },
-        Err(message) => fail(&message),
-    }
+    print(answer(args))
 }
 
-fn fail(message: &str) -> ExitCode {
-    eprintln!("{message}");
-    ExitCode::FAILURE
+/// Conditions with commas between.
+fn names(list: &str) -> Vec<String> {
+    list.split(',').map(str::to_owned).collect()
 }
 
 /// The text to print, or what is wrong, each line with the file's name.
 fn answer(args: &Args) -> Result<String, String> {
-    let of_file = |message: String| {
-        let line = |line: &str| format!("{}: {line}", args.circuit.display());
-        message.lines().map(line).collect::<Vec<_>>().join("\n")
-    };
-    let bytes = input::read(&args.circuit, check::MOST_BYTES as u64).map_err(|error| error.to_string())?;
-    let file = check::read(&bytes).map_err(|error| of_file(error.to_string()))?;
-    let map = body::map_for(file.vehicle.body, file.vehicle.drive_side);
-    let harness = expand::expand(&file, &map);
-    let mut state: Vec<Condition> = Vec::new();
-    for name in args.state.iter().map(|name| name.trim()).filter(|name| !name.is_empty()) {
-        let condition = Condition::from(name);
-        if !state.contains(&condition) {
-            state.push(condition);
-        }
-    }
-    for unknown in state.iter().filter(|condition| !asked_for(&harness, condition)) {
-        eprintln!("note: nothing in this circuit depends on {unknown}");
-    }
+    let circuit = Circuit::read(&args.circuit)?;
+    let state = circuit.state(&args.state);
     let short = args.fault_ohms.unwrap_or_else(default_fault_ohms);
-    let found = faults(&harness, file.fuse.rating_a, file.fuse.style, &state, short)
-        .map_err(|error| of_file(error.to_string()))?;
+    let fuse = &circuit.file.fuse;
+    let blows: Vec<Vec<Condition>> = args.blow.iter().map(|blow| circuit.state(&names(blow))).collect();
+    let wrong = |error: NetworkError| circuit.wrong(&error);
+    let mut found = faults(&circuit.harness, fuse.rating_a, fuse.style, &state, short).map_err(wrong)?;
+    if !blows.is_empty() {
+        let over = over_blows(&circuit.harness, fuse.rating_a, fuse.style, &blows, short).map_err(wrong)?;
+        found.over_blows = Some(over);
+    }
     if args.json {
         serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string())
     } else {
-        Ok(table(&file, &found))
+        Ok(table(&circuit.file, &found))
     }
-}
-
-/// Whether a fuse feed, switch or load depends on that condition.
-fn asked_for(harness: &Harness, condition: &Condition) -> bool {
-    let switches = harness.switches.iter().flat_map(|switch| &switch.closed_when);
-    let loads = harness.loads.iter().flat_map(|load| &load.live_when);
-    harness.source.live_when.iter().chain(switches).chain(loads).any(|other| other == condition)
 }
 
 /// The answer as a technician reads it: a line a run, both ends side by side.
@@ -103,48 +81,76 @@ fn table(file: &CircuitFile, found: &Faults) -> String {
         "fuse".to_owned(),
     ]];
     lines.extend(found.runs.iter().map(line));
-    let width = |column: usize| lines.iter().map(|line| line[column].chars().count()).max().unwrap_or(0);
-    let widths: [usize; 8] = std::array::from_fn(width);
-    let style = match file.fuse.style {
-        FuseStyle::Blade => "blade",
-        FuseStyle::Mini => "mini",
-        FuseStyle::Maxi => "maxi",
-    };
-    let name = [&file.label, &file.fuse.label].into_iter().find(|name| !name.is_empty());
-    let name = name.map_or("circuit", String::as_str);
-    let state: Vec<&str> = found.state.iter().map(Condition::as_str).collect();
-    let state = if state.is_empty() { "nothing switched on".to_owned() } else { state.join(", ") };
-    let mut text = format!(
-        "{name}: {} A {style} fuse; {state}\nWithout a fault the fuse carries {:.2} A. \
-         A short of {} Ω to ground, at the from and the to end of each run:\n\n",
-        file.fuse.rating_a, found.no_fault_fuse_a, found.fault_ohms
-    );
-    let missing = file.fuse.live_when.iter().filter(|condition| !found.state.contains(condition));
-    let missing: Vec<&str> = missing.map(Condition::as_str).collect();
-    if !missing.is_empty() {
-        text.push_str(&format!("The fuse itself has no voltage in this state: it needs {}.\n\n", missing.join(", ")));
+    let mut text = heading(file, &found.state);
+    text.push_str(&format!(
+        "Without a fault the fuse carries {:.2} A. A short of {} Ω to ground, at the from and the to end of each run:\n\n",
+        found.no_fault_fuse_a, found.fault_ohms
+    ));
+    let not_fed = not_fed(file, &found.state);
+    if !not_fed.is_empty() {
+        text.push_str(&format!("{not_fed}\n"));
     }
-    for line in &lines {
-        let cells: Vec<String> = line.iter().zip(widths).map(|(cell, width)| format!("{cell:<width$}")).collect();
-        text.push_str(cells.join("  ").trim_end());
-        text.push('\n');
+    text.push_str(&columns(&lines));
+    if let Some(over) = &found.over_blows {
+        text.push_str(&format!(
+            "\nWhat one short could have done in each of {} recorded blows:\n\n",
+            over.states.len()
+        ));
+        let mut lines = vec![["run".to_owned(), "fuse".to_owned()]];
+        lines.extend(over.runs.iter().map(|run| [run.id.to_string(), part_by_part(run)]));
+        text.push_str(&columns(&lines));
+    }
+    for warning in &found.warnings {
+        let runs: Vec<&str> = warning.runs.iter().map(|run| run.as_str()).collect();
+        text.push_str(&format!("\n{} Runs: {}.\n", warning.text, runs.join(", ")));
+    }
+    text
+}
+
+fn part_by_part(run: &RunStretches) -> String {
+    let did = |verdict| match verdict {
+        Verdict::Opens => "opened it",
+        Verdict::MayOpen => "may have opened it",
+        Verdict::Holds => "cannot have opened it",
+        Verdict::NotLive => "had no voltage in one of them",
+    };
+    let part = |part: &VerdictStretch| match run.stretches.len() {
+        1 => did(part.verdict).to_owned(),
+        _ => format!("up to {:.2} m {}", part.to_m, did(part.verdict)),
+    };
+    run.stretches.iter().map(part).collect::<Vec<_>>().join(", ")
+}
+
+fn word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Opens => "opens",
+        Verdict::MayOpen => "may open",
+        Verdict::Holds => "holds",
+        Verdict::NotLive => "no voltage here now",
+    }
+}
+
+/// What a short means, and where along the run that changes.
+fn along(run: &RunFaults) -> String {
+    let mut text = run.changes_at.first().map_or_else(|| word(run.verdict), |change| word(change.before)).to_owned();
+    for Change { at_m, place, after, .. } in &run.changes_at {
+        let place = match place {
+            Some(Place::Zone(zone)) => format!(" ({zone})"),
+            Some(Place::Passage(passage)) => format!(" (passage {passage})"),
+            None => String::new(),
+        };
+        text.push_str(&format!(", from {at_m:.2} m{place} {}", word(*after)));
     }
     text
 }
 
 fn line(run: &RunFaults) -> [String; 8] {
-    let RunFaults { id, near, far, verdict } = run;
+    let RunFaults { id, near, far, verdict, .. } = run;
     let ends = |show: &dyn Fn(&EndFault) -> String| {
         let (near, far) = (show(near), show(far));
         if near == far { near } else { format!("{near} … {far}") }
     };
     let unless_dead = |text: String| if *verdict == Verdict::NotLive { "–".to_owned() } else { text };
-    let fuse = match verdict {
-        Verdict::Opens => "opens",
-        Verdict::MayOpen => "may open",
-        Verdict::Holds => "holds",
-        Verdict::NotLive => "no voltage here now",
-    };
     [
         id.to_string(),
         near.node.to_string(),
@@ -153,7 +159,7 @@ fn line(run: &RunFaults) -> [String; 8] {
         unless_dead(ends(&|end| format!("{:.1}", end.fuse_a))),
         unless_dead(ends(&|end| format!("{:.1}", end.ratio))),
         unless_dead(ends(&|end| end.open_s.1.map_or_else(|| "need not".to_owned(), seconds))),
-        fuse.to_owned(),
+        along(run),
     ]
 }
 
@@ -187,13 +193,21 @@ mod tests {
 
     #[test]
     fn the_table_reads_from_the_fuse_outwards() {
-        let run = |id: &str, near, far, verdict| RunFaults { id: RunId::from(id), near, far, verdict };
+        let run = |id: &str, near, far, verdict| RunFaults {
+            id: RunId::from(id),
+            near,
+            far,
+            verdict,
+            changes_at: Vec::new(),
+        };
         let found = Faults {
             format: "loomwalk/faults".to_owned(),
             version: 1,
             state: vec!["key_on".into()],
             fault_ohms: 0.01,
             no_fault_fuse_a: 2.31,
+            over_blows: None,
+            warnings: Vec::new(),
             runs: vec![
                 run("r1", end("fuse", 12.55, 372.1, Some(0.1)), end("s1", 12.5, 161.0, Some(0.1)), Verdict::Opens),
                 run("r2", end("s1", 12.5, 26.0, Some(19.0)), end("l1.feed", 12.4, 18.0, None), Verdict::MayOpen),

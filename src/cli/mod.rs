@@ -1,10 +1,12 @@
 //! The command line: one file a command.
 
 pub mod check;
+pub mod circuit;
 pub mod desk;
 pub mod faults;
 mod figures;
 pub mod input;
+pub mod meter;
 pub mod plan;
 pub mod report;
 
@@ -24,6 +26,8 @@ struct CommandLine {
 enum Command {
     /// What a short to ground at each end of every run would do
     Faults(faults::Args),
+    /// What a meter should read at the fuse, and what the loads should draw
+    Meter(meter::Args),
     /// Where to look, in the order that finds the place soonest
     Plan(plan::Args),
     /// The hand-over page of a bundle
@@ -38,6 +42,7 @@ enum Command {
 pub fn run() -> ExitCode {
     match CommandLine::parse().command {
         Command::Faults(args) => faults::run(&args),
+        Command::Meter(args) => meter::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Report(args) => report::run(&args),
         Command::Check(args) => check::run(&args),

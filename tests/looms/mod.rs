@@ -2,6 +2,8 @@
 
 #![allow(dead_code, reason = "each test uses its part")]
 
+pub mod ngspice;
+
 use loomwalk::circuit::file::LoadKind;
 use loomwalk::circuit::harness::{
     Harness, HarnessLoad, HarnessRun, HarnessSwitch, Node, NodeIx, NodeKind, Place, Source, Stretch,

@@ -17,6 +17,8 @@ const SMALLEST_PIVOT: f64 = 1e-12;
 pub(super) struct Solution {
     pub volts: Vec<f64>,
     pub thevenin: Vec<f64>,
+    /// Transfer resistances of the pairs that were asked for.
+    pub mutual: Vec<f64>,
 }
 
 /// Why rows could not be solved; the number is the row.
@@ -26,8 +28,13 @@ pub(super) enum Unsolved {
     Tangled(usize),
 }
 
-/// Solves for a source of `volts` behind `source_siemens` at the fuse.
-pub(super) fn solve(reduced: &Reduced, volts: f64, source_siemens: f64) -> Result<Solution, Unsolved> {
+/// Solves for a source of `volts` behind `source_siemens` at the fuse. `pairs` are rows that a branch joins.
+pub(super) fn solve(
+    reduced: &Reduced,
+    volts: f64,
+    source_siemens: f64,
+    pairs: &[(usize, usize)],
+) -> Result<Solution, Unsolved> {
     let rows = reduced.named.len();
     let order = minimum_degree(neighbours(reduced)).map_err(|Tangled(row)| Unsolved::Tangled(row))?;
     let mut place = vec![0; rows];
@@ -67,6 +74,7 @@ pub(super) fn solve(reduced: &Reduced, volts: f64, source_siemens: f64) -> Resul
     Ok(Solution {
         volts: place.iter().map(|&at| found[at]).collect(),
         thevenin: place.iter().map(|&at| inverse.diagonal[at]).collect(),
+        mutual: pairs.iter().map(|&(a, b)| inverse.entry(place[a], place[b])).collect(),
     })
 }
 

@@ -32,6 +32,55 @@ pub struct Solved {
     supply_volts: f64,
     fuse_a: f64,
     nodes: Vec<AtNode>,
+    /// Transfer resistance between the ends of each run: what 1 A into one end raises the other by, V. 0 where one
+    /// end is ground or the run is not live.
+    mutual: Vec<f64>,
+}
+
+/// What a short somewhere along a run sees, by the share `x` of the run from its `from` end, 0 to 1.
+///
+/// A place on a run is a node that cuts its resistance R in two. So V(x) = (1−x)·V_a + x·V_b, and with the transfer
+/// resistance Z_ab between its ends Z(x) = (1−x)²·Z_aa + x²·Z_bb + 2x(1−x)·Z_ab + x(1−x)·R: nothing is solved anew.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Along {
+    volts: [f64; 2],
+    thevenin: [f64; 3],
+    no_fault_fuse_a: f64,
+    supply_volts: f64,
+}
+
+impl Along {
+    /// What the fuse carries with a short of that resistance to ground there.
+    pub fn fuse_current_with_short(&self, x: f64, short: Ohms) -> Amps {
+        let [v0, v1] = self.volts;
+        let [z0, z1, z2] = self.thevenin;
+        let (volts, ohms) = (v0 + x * v1, z0 + x * (z1 + x * z2) + short.0);
+        let drawn = if volts == 0.0 { 0.0 } else { volts * volts / (self.supply_volts * ohms) };
+        Amps(self.no_fault_fuse_a + drawn)
+    }
+
+    /// Where the fuse carries just that current, by rising share. In a loop there may be two such places.
+    pub fn where_fuse_carries(&self, current: Amps, short: Ohms) -> Vec<f64> {
+        let [v0, v1] = self.volts;
+        let [z0, z1, z2] = self.thevenin;
+        // V(x)² = f·(Z(x) + R_f), a quadratic in x.
+        let f = (current.0 - self.no_fault_fuse_a) * self.supply_volts;
+        let (a, b, c) = (v1 * v1 - f * z2, 2.0 * v0 * v1 - f * z1, v0 * v0 - f * (z0 + short.0));
+        let mut roots = roots(a, b, c);
+        roots.retain(|x| *x > 0.0 && *x < 1.0);
+        roots.sort_by(f64::total_cmp);
+        roots
+    }
+}
+
+/// The real roots of ax² + bx + c, without taking the difference of what is nearly equal.
+fn roots(a: f64, b: f64, c: f64) -> Vec<f64> {
+    let under = b * b - 4.0 * a * c;
+    if under < 0.0 {
+        return Vec::new();
+    }
+    let q = -0.5 * (b + under.sqrt().copysign(b));
+    [q / a, c / q].into_iter().filter(|x| x.is_finite()).collect()
 }
 
 /// What holds at one node.
@@ -60,7 +109,12 @@ pub fn solve(harness: &Harness, state: &[Condition]) -> Result<Solved, NetworkEr
     if !(source_ohms.is_finite() && source_ohms >= LEAST_SOURCE_OHMS && supply_ohms.0 >= 0.0 && fuse_ohms.0 >= 0.0) {
         return Err(NetworkError::SourceOhms(source_ohms));
     }
-    let mut solved = Solved { supply_volts: *volts, fuse_a: 0.0, nodes: vec![AtNode::default(); harness.nodes.len()] };
+    let mut solved = Solved {
+        supply_volts: *volts,
+        fuse_a: 0.0,
+        nodes: vec![AtNode::default(); harness.nodes.len()],
+        mutual: vec![0.0; harness.runs.len()],
+    };
     if !holds(live_when, state) {
         return Ok(solved);
     }
@@ -69,7 +123,11 @@ pub fn solve(harness: &Harness, state: &[Condition]) -> Result<Solved, NetworkEr
         return Err(NetworkError::TooLarge { nodes: reduced.named.len(), most: MOST_NODES });
     }
     let name = |row: usize| harness.nodes[reduced.named[row].0].id.clone();
-    let solution = factor::solve(&reduced, *volts, 1.0 / source_ohms).map_err(|unsolved| match unsolved {
+    let rows = |run: &HarnessRun| Some((reduced.row_of[run.from.0]?, reduced.row_of[run.to.0]?));
+    let joined: Vec<(usize, (usize, usize))> =
+        harness.runs.iter().enumerate().filter_map(|(at, run)| Some((at, rows(run)?))).collect();
+    let pairs: Vec<(usize, usize)> = joined.iter().map(|(_, pair)| *pair).collect();
+    let solution = factor::solve(&reduced, *volts, 1.0 / source_ohms, &pairs).map_err(|unsolved| match unsolved {
         Unsolved::Spread(row) => NetworkError::Spread { node: name(row) },
         Unsolved::Tangled(row) => NetworkError::Tangled { node: name(row) },
     })?;
@@ -82,6 +140,9 @@ pub fn solve(harness: &Harness, state: &[Condition]) -> Result<Solved, NetworkEr
             let (volts, thevenin) = (solution.volts[row], solution.thevenin[row]);
             *at = AtNode { volts, thevenin, live: true, behind_load: reduced.behind_load[row] };
         }
+    }
+    for ((run, _), mutual) in joined.iter().zip(&solution.mutual) {
+        solved.mutual[*run] = *mutual;
     }
     let strange = solved.nodes.iter().position(|at| !(at.volts.is_finite() && at.thevenin.is_finite()));
     match strange.or((!solved.fuse_a.is_finite()).then_some(NodeIx::FUSE.0)) {
@@ -126,6 +187,23 @@ impl Solved {
     /// What the fuse carries with a short of that resistance from the node to ground.
     pub fn fuse_current_with_short(&self, node: NodeIx, short: Ohms) -> Amps {
         Amps(self.fuse_a + self.short_current(node, short).0 * (self.nodes[node.0].volts / self.supply_volts))
+    }
+
+    /// What a short along a run sees; `at` is its place in [`Harness::runs`].
+    pub fn along(&self, at: usize, run: &HarnessRun) -> Along {
+        let (from, to) = (self.nodes[run.from.0], self.nodes[run.to.0]);
+        let ohms = if run.lead { 0.0 } else { run.ohms.0 };
+        let mutual = self.mutual[at];
+        Along {
+            volts: [from.volts, to.volts - from.volts],
+            thevenin: [
+                from.thevenin,
+                2.0 * (mutual - from.thevenin) + ohms,
+                from.thevenin + to.thevenin - 2.0 * mutual - ohms,
+            ],
+            no_fault_fuse_a: self.fuse_a,
+            supply_volts: self.supply_volts,
+        }
     }
 
     /// The voltage across a load.

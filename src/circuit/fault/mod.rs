@@ -1,7 +1,10 @@
 //! What would a short to ground do at each end of every run, and does it open the fuse?
 //!
 //! [`faults`] is the output of `loomwalk faults` (03-formats §2); [`effects`] is the same for the search, with the
-//! chance that a short touch opens the fuse.
+//! chance that a short touch opens the fuse; [`stretches`] says where along a run the verdict changes, and
+//! [`over_blows`] what is left of it after several recorded blows.
+
+mod along;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -10,10 +13,13 @@ use crate::circuit::electrical::values;
 use crate::circuit::file::{Fuse, FuseStyle};
 use crate::circuit::fuse::{Curve, OpenWindow, TouchModel, touch_opens};
 use crate::circuit::harness::{Harness, HarnessRun, NodeIx};
+use crate::circuit::heat::{Warning, heating, warnings};
 use crate::circuit::network::{NetworkError, Solved, solve};
 use crate::circuit::wire;
 use crate::ids::{Condition, NodeId, RunId};
 use crate::units::{Amps, Ohms};
+
+pub use along::{Change, OverBlows, RunStretches, VerdictStretch, over_blows, stretches};
 
 /// The value of `format` in the output.
 pub const FORMAT: &str = "loomwalk/faults";
@@ -35,6 +41,12 @@ pub struct Faults {
     pub no_fault_fuse_a: f64,
     /// The runs, in the order of the harness.
     pub runs: Vec<RunFaults>,
+    /// What a short on each run could have done in every one of several recorded blows, if these were handed in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub over_blows: Option<OverBlows>,
+    /// Findings about wires and fuse that hold in this state, whatever the place of the short.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub warnings: Vec<Warning>,
 }
 
 /// A run with a short at either end.
@@ -48,6 +60,9 @@ pub struct RunFaults {
     pub far: EndFault,
     /// What that means for the fuse.
     pub verdict: Verdict,
+    /// Where along the run what it means changes, from the `from` end on.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub changes_at: Vec<Change>,
 }
 
 /// A short at one end of a run.
@@ -134,10 +149,11 @@ pub fn faults(
         let OpenWindow { min_s, max_s } = judge.curve.window(ratio);
         Ok(EndFault { node: harness.nodes[node.0].id.clone(), volts, fuse_a, ratio, open_s: (min_s, max_s) })
     };
-    let runs = harness.runs.iter().filter(|run| !run.lead).map(|run| {
+    let runs = harness.runs.iter().enumerate().filter(|(_, run)| !run.lead).map(|(at, run)| {
         let (near, far) = (end(run.from)?, end(run.to)?);
         let verdict = judge.verdict(run, [near.ratio, far.ratio]);
-        Ok(RunFaults { id: run.id.clone(), near, far, verdict })
+        let changes_at = along::changes(run, &judge.stretches(at));
+        Ok(RunFaults { id: run.id.clone(), near, far, verdict, changes_at })
     });
     Ok(Faults {
         format: FORMAT.to_owned(),
@@ -146,6 +162,8 @@ pub fn faults(
         fault_ohms,
         no_fault_fuse_a: judge.solved.fuse_current().0,
         runs: runs.collect::<Result<_, _>>()?,
+        over_blows: None,
+        warnings: warnings(style, rating_a, &heating(harness, rating_a, style, state, fault_ohms)?),
     })
 }
 

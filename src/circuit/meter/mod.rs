@@ -1,0 +1,109 @@
+//! What should a technician's meter show on this circuit?
+//!
+//! - [`reading`], [`in_turn`]: ohms at the open fuse, with everything connected and as things are unplugged.
+//! - [`draw`]: amperes and volts with everything of a state on.
+//! - [`distance`]: metres to a hard short, by the voltage that is lost on the wire.
+//! - [`meter`]: all of it, the output of `loomwalk meter`.
+
+mod distance;
+mod draw;
+mod reading;
+mod tolerance;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::circuit::file::LoadKind;
+use crate::circuit::harness::{Harness, HarnessLoad};
+use crate::circuit::network::NetworkError;
+use crate::circuit::unplug::{UnplugError, Unplugged, without};
+use crate::ids::{Condition, LoadId};
+
+pub use distance::{Distance, DistanceError, distance, usual_resolution};
+pub use draw::{Draw, LoadDraw, draw};
+pub use reading::{MeterOhms, Reading, Without, in_turn, reading};
+pub use tolerance::{AtRest, Figure, cold_ohms, cold_resistance, running_ohms};
+
+/// The value of `format` in the output.
+pub const FORMAT: &str = "loomwalk/meter";
+/// Its version.
+pub const VERSION: u32 = 1;
+
+/// Why a meter's figures cannot be computed.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum MeterError {
+    /// The circuit cannot be computed.
+    #[error(transparent)]
+    Network(#[from] NetworkError),
+    /// Something cannot be unplugged.
+    #[error(transparent)]
+    Unplug(#[from] UnplugError),
+}
+
+/// What a meter should show, in one operating state.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Meter {
+    /// Always `loomwalk/meter`.
+    pub format: String,
+    /// 1.
+    pub version: u32,
+    /// Conditions that hold.
+    pub state: Vec<Condition>,
+    /// The loads, running and at rest, in the order of the harness.
+    pub loads: Vec<LoadOhms>,
+    /// Ohms from the open fuse's load terminal to ground, loads at rest.
+    pub reading: Reading,
+    /// The same after each of these was unplugged in turn, and stays so.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub unplugged: Vec<Without>,
+    /// Amperes with everything of the state on, but what was unplugged in turn.
+    pub draw: Draw,
+    /// How far along a run a hard short is, if a measured voltage was handed in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub distance: Option<Distance>,
+}
+
+/// A load's resistances.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct LoadOhms {
+    /// The load.
+    pub id: LoadId,
+    /// What people call it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub label: String,
+    /// Its class.
+    pub kind: LoadKind,
+    /// As it runs, Ω: what the draw is computed with.
+    pub running_ohms: Figure,
+    /// At rest, Ω: what the reading is computed with.
+    pub cold_ohms: Figure,
+    /// What it is to an ohmmeter.
+    pub at_rest: AtRest,
+}
+
+/// All that a meter should show in a state, while those things are unplugged in turn.
+///
+/// # Errors
+///
+/// [`MeterError`]: something is not there to be unplugged, or the circuit cannot be computed.
+pub fn meter(harness: &Harness, state: &[Condition], unplugged: &[Unplugged]) -> Result<Meter, MeterError> {
+    let left = unplugged.iter().try_fold(harness.clone(), |left, what| without(&left, what))?;
+    let of_load = |load: &HarnessLoad| LoadOhms {
+        id: load.id.clone(),
+        label: load.label.clone(),
+        kind: load.kind,
+        running_ohms: running_ohms(load.kind, load.ohms),
+        cold_ohms: cold_ohms(load.kind, load.ohms),
+        at_rest: AtRest::of(load.kind),
+    };
+    Ok(Meter {
+        format: FORMAT.to_owned(),
+        version: VERSION,
+        state: state.to_vec(),
+        loads: harness.loads.iter().map(of_load).collect(),
+        reading: reading(harness, state)?,
+        unplugged: in_turn(harness, state, unplugged)?,
+        draw: draw(&left, state)?,
+        distance: None,
+    })
+}
