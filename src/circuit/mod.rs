@@ -7,6 +7,7 @@
 //! - [`network`]: the harness as a resistive network in one operating state.
 //! - [`fault`]: what a short to ground at a place would draw, and whether it opens the fuse.
 //! - [`heat`]: which wires a fault may have overheated.
+//! - [`isolate`]: what to unplug next to corner a hard short, and what a lamp in place of the fuse shows.
 //! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
@@ -18,6 +19,7 @@ pub mod file;
 pub mod fuse;
 pub mod harness;
 pub mod heat;
+pub mod isolate;
 pub mod meter;
 pub mod network;
 pub mod unplug;
