@@ -9,7 +9,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::circuit::harness::{Harness, HarnessLoad};
-use crate::circuit::network::{NetworkError, solve};
+use crate::circuit::network::{NetworkError, holds, solve};
 use crate::ids::{Condition, LoadId};
 
 /// What the technician says about something, with this fuse open.
@@ -70,8 +70,10 @@ pub enum MisfitKind {
 /// [`NetworkError`]: the circuit cannot be computed.
 pub fn story(harness: &Harness, state: &[Condition], said: &[Said]) -> Result<Story, NetworkError> {
     let solved = solve(harness, state)?;
-    // A load works if a current flows through it, which it does only between different voltages.
-    let works = |load: &HarnessLoad| solved.load_volts(load).0.abs() > WORKS_FROM * harness.source.volts;
+    // A load works if a current flows through it: it is on, and there is a voltage across it.
+    let works = |load: &HarnessLoad| {
+        holds(&load.live_when, state) && solved.load_volts(load).0.abs() > WORKS_FROM * harness.source.volts
+    };
     let fed: BTreeSet<&str> = harness.loads.iter().filter(|load| works(load)).map(|load| load.id.as_str()).collect();
     let labels: BTreeMap<&str, &str> = harness.loads.iter().map(|load| (load.id.as_str(), label(load))).collect();
     let (mut fits, mut extra_dead, mut extra_alive) = (Vec::new(), Vec::new(), Vec::new());
