@@ -34,6 +34,8 @@ pub struct Values {
     pub touch: Touch,
     /// How much lower loads measure when they are not running.
     pub cold_loads: ColdLoads,
+    /// A lamp in place of the fuse.
+    pub limiting_lamp: LimitingLampValues,
     /// How far things are off what they should be.
     pub tolerance: Tolerances,
 }
@@ -219,6 +221,18 @@ pub struct ColdLoad {
     pub most: f64,
     /// Where they come from.
     pub source: String,
+}
+
+/// A lamp in place of the fuse.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LimitingLampValues {
+    /// The exponent of the voltage's ratio that gives the current's.
+    pub current_exponent: Sourced,
+    /// From this share of its rated voltage on it is bright.
+    pub bright_from: Sourced,
+    /// From this share of its rated voltage on it glows.
+    pub dim_from: Sourced,
 }
 
 /// How far resistances are off what they should be, as a fraction to either side.

@@ -8,6 +8,8 @@
 //! - [`fault`]: what a short to ground at a place would draw, and whether it opens the fuse.
 //! - [`tree`]: how it branches, to be drawn.
 //! - [`heat`]: which wires a fault may have overheated.
+//! - [`isolate`]: what to unplug next to corner a hard short, and what a lamp in place of the fuse shows.
+//! - [`story`]: whether what is dead fits the open fuse.
 //! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
@@ -19,8 +21,10 @@ pub mod file;
 pub mod fuse;
 pub mod harness;
 pub mod heat;
+pub mod isolate;
 pub mod meter;
 pub mod network;
+pub mod story;
 pub mod tree;
 pub mod unplug;
 pub mod wire;

@@ -7,9 +7,11 @@
 //! - [`fold`]: how it follows from the log.
 //! - [`edit`]: how acts change the circuit.
 //! - [`decide`]: whether an act makes sense now, and if not, why.
+//! - [`corner`]: a fresh fuse opens at once: what to unplug next.
 //! - [`session`]: a job with all that follows from it: harness, search, plan.
 
 pub mod act;
+pub mod corner;
 pub mod decide;
 pub mod edit;
 pub mod event;
