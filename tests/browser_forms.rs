@@ -138,3 +138,27 @@ async fn what_was_opened_marked_or_found_by_mistake_has_a_way_back() {
     phone.tap("#not-here").await;
     phone.see("#found-here").await;
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_hard_short_is_cornered_plug_by_plug() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.open(&desk.url()).await;
+    phone.tap("#practice").await;
+    phone.see("#next-step").await;
+    let job = phone.job().await;
+    phone.open(&format!("{}/job/{job}/concern", desk.url())).await;
+    phone.tap_words("It opens at once").await;
+    phone.tap("#to-unplug").await;
+    phone.reads("Where it can still be").await;
+    let next = async || phone.see("#next-plug h2").await.text().await.unwrap_or_default();
+    let first = next().await;
+    phone.tap("#still-there").await;
+    browser::until("the next plug is another", async || next().await != first).await;
+    let second = next().await;
+    phone.tap("#take-back").await;
+    browser::until("the first plug is asked for again", async || next().await == first).await;
+    phone.tap("#still-there").await;
+    browser::until("the same answer leads to the same plug", async || next().await == second).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+}

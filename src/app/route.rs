@@ -5,7 +5,7 @@ use dioxus::prelude::*;
 use crate::app::screens::{
     circuit::Circuit, concern::Concern, finding::Finding, guide::Guide, handover::HandOver, jobs::Jobs, list::List,
     load::Load, lost::Lost, opening::Opening, point::Point, press::Press, repair::Repair, report::Report,
-    settings::Settings, walk::Walk,
+    settings::Settings, unplug::Unplug, walk::Walk,
 };
 use crate::ids::JobId;
 
@@ -28,6 +28,9 @@ pub enum Route {
     /// One load.
     #[route("/job/:job/load/:load")]
     Load { job: JobId, load: String },
+    /// What to unplug, where a fresh fuse opens at once.
+    #[route("/job/:job/unplug")]
+    Unplug { job: JobId },
     /// The next step.
     #[route("/job/:job/walk")]
     Walk { job: JobId },

@@ -13,6 +13,7 @@
 use std::fs::{File, TryLockError};
 use std::path::{Path as FsPath, PathBuf};
 use std::sync::Arc;
+use std::time::Duration;
 
 use axum::body::Bytes;
 use chrono::Utc;
@@ -32,6 +33,9 @@ const FORMAT: &str = "loomwalk/desk-store";
 const VERSION: u32 = 1;
 /// Bytes of a photograph that are held in memory before they are written.
 const CHUNK: usize = 1024 * 1024;
+
+/// How long a desk that ends may hold on to its store.
+const LET_GO: Duration = Duration::from_secs(1);
 
 /// What can go wrong with the store.
 #[derive(Debug, thiserror::Error)]
@@ -125,10 +129,17 @@ impl Store {
         let cannot = |source| StoreError::Open { folder: folder.to_owned(), source };
         std::fs::create_dir_all(folder).map_err(cannot)?;
         let lock = File::create(folder.join("desk.lock")).map_err(cannot)?;
-        lock.try_lock().map_err(|error| match error {
-            TryLockError::WouldBlock => StoreError::InUse(folder.to_owned()),
-            TryLockError::Error(source) => cannot(source),
-        })?;
+        let give_up = tokio::time::Instant::now() + LET_GO;
+        while let Err(error) = lock.try_lock() {
+            match error {
+                // A desk that is just ending, or a program that it has just started, lets go in a moment.
+                TryLockError::WouldBlock if tokio::time::Instant::now() < give_up => {
+                    tokio::time::sleep(LET_GO / 20).await;
+                }
+                TryLockError::WouldBlock => return Err(StoreError::InUse(folder.to_owned())),
+                TryLockError::Error(source) => return Err(cannot(source)),
+            }
+        }
         for objects in ["photos", "jobs"] {
             sweep(&folder.join(objects)).map_err(cannot)?;
         }

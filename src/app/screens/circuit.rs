@@ -14,7 +14,7 @@ use crate::circuit::check;
 use crate::circuit::file::{CircuitFile, Load, OptionState};
 use crate::device;
 use crate::ids::{JobId, LoadId, OptionId};
-use crate::job::event::Act;
+use crate::job::event::{Act, FreshFuse};
 use crate::job::session::{CircuitView, Session};
 
 /// How many catalogue entries are offered at once.
@@ -100,6 +100,7 @@ pub fn Circuit(job: JobId) -> Element {
     let lines = lines(session);
     let circuit = session.job.circuit.clone();
     let has_fuse = session.job.has_fuse();
+    let opens_at_once = session.job.concern.fresh_fuse == FreshFuse::OpensAtOnce;
     let trouble = match &session.circuit {
         CircuitView::Unsound(error) if has_fuse && !lines.is_empty() => Some(error.to_string()),
         _ => None,
@@ -125,7 +126,12 @@ pub fn Circuit(job: JobId) -> Element {
     };
     let action = rsx! {
         if ready {
-            Link { class: "key main", to: Route::Walk { job }, "Walk" }
+            if opens_at_once {
+                Link { class: "key main", to: Route::Unplug { job }, "What to unplug" }
+                Link { class: "key", to: Route::Walk { job }, "Walk" }
+            } else {
+                Link { class: "key main", to: Route::Walk { job }, "Walk" }
+            }
         } else {
             button { class: "key main", disabled: true, "{wanted}" }
         }

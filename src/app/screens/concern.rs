@@ -132,6 +132,7 @@ pub fn Concern(job: JobId) -> Element {
                     p { class: "caution",
                         "The short is there now. Do not feed it with fuse after fuse: a current-limiting test lamp in the fuse's place shows it without harm. Unplug one thing after another; when the lamp goes dim, the short is behind what you unplugged last."
                     }
+                    Link { class: "key", id: "to-unplug", to: Route::Unplug { job }, "What to unplug first" }
                 }
                 p { class: "caution", "Never fit a larger fuse, and never bridge one." }
             }

@@ -15,4 +15,5 @@ pub mod press;
 pub mod repair;
 pub mod report;
 pub mod settings;
+pub mod unplug;
 pub mod walk;

@@ -1,0 +1,117 @@
+//! A hard short cornered by unplugging, told through a job's log: each answer moves the next plug, and can be taken back.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use chrono::DateTime;
+use loomwalk::circuit::unplug::Unplugged;
+use loomwalk::ids::{DeviceId, EventId, IdMaker, JobId};
+use loomwalk::job::corner::{Corner, corner};
+use loomwalk::job::session::Session;
+use loomwalk::job::{Act, Event, Log};
+use uuid::Uuid;
+
+const CIRCUIT: &str = include_str!("../assets/demo/van.circuit.json");
+
+/// A job on the practice van, and a way to act in it.
+struct Told {
+    session: Session,
+    ids: IdMaker,
+}
+
+impl Told {
+    fn new() -> Self {
+        let mut told = Self { session: Session::open(JobId(Uuid::nil()), Log::default()), ids: IdMaker::default() };
+        told.act(&Act::JobOpened { practice: true });
+        told.act(&Act::Circuit { circuit: serde_json::from_str(CIRCUIT).unwrap() });
+        told
+    }
+
+    fn act(&mut self, act: &Act) -> EventId {
+        let at = DateTime::from_timestamp(1_770_000_000, 0).unwrap();
+        let id = EventId(self.ids.make(at, [7; 10]));
+        self.session.take(vec![Event::new(id, at, DeviceId(Uuid::nil()), act)]).unwrap();
+        id
+    }
+
+    fn answer(&mut self, what: &Unplugged, blew: bool) -> EventId {
+        let (node, load) = match what {
+            Unplugged::Node(node) => (Some(node.clone()), None),
+            Unplugged::Load(load) => (None, Some(load.clone())),
+        };
+        self.act(&Act::Unplugged { node, load, blew, state: Vec::new(), minutes: 1.0 })
+    }
+
+    fn stands(&self) -> Corner {
+        corner(&self.session).unwrap()
+    }
+}
+
+fn sum(corner: &Corner) -> f64 {
+    corner.left.iter().map(|left| left.chance).sum()
+}
+
+#[test]
+fn chances_sum_to_one_and_the_next_plug_tells_something() {
+    let stands = Told::new().stands();
+    let next = stands.next.as_ref().unwrap();
+    assert!((sum(&stands) - 1.0).abs() < 1e-9);
+    assert!(next.gone > 0.0 && next.gone < 1.0, "{next:?}");
+    assert!(next.minutes >= 2.0 && !next.label.is_empty());
+    assert!(stands.left.is_sorted_by(|one, other| one.chance >= other.chance));
+}
+
+#[test]
+fn each_answer_leaves_fewer_places_until_no_plug_tells_any_more() {
+    for blew in [true, false] {
+        let mut told = Told::new();
+        let mut left = told.stands().left.len();
+        for _ in 0..100 {
+            let stands = told.stands();
+            let Some(next) = stands.next else { break };
+            told.answer(&next.what, blew);
+            let now = told.stands();
+            assert!(
+                now.left.len() < left && now.contradiction.is_none(),
+                "{} of {left} after {next:?}",
+                now.left.len()
+            );
+            assert!((sum(&now) - 1.0).abs() < 1e-9);
+            left = now.left.len();
+        }
+        assert!(told.stands().next.is_none(), "an end is reached");
+    }
+}
+
+#[test]
+fn an_answer_that_is_taken_back_counts_no_more() {
+    let mut told = Told::new();
+    let before = told.stands();
+    let event = told.answer(&before.next.as_ref().unwrap().what, false);
+    assert_ne!(told.stands(), before);
+    told.act(&Act::TakenBack { event });
+    assert_eq!(told.stands(), before);
+}
+
+#[test]
+fn answers_that_cannot_all_be_true_are_said_and_leave_places_to_look() {
+    let mut told = Told::new();
+    let first = told.stands().next.unwrap();
+    told.answer(&first.what, false);
+    told.answer(&first.what, true);
+    let stands = told.stands();
+    assert!(stands.contradiction.is_some());
+    assert!(!stands.left.is_empty());
+}
+
+#[test]
+fn what_is_open_already_costs_no_minutes_on_the_way() {
+    let mut told = Told::new();
+    let far = told.stands().next.unwrap();
+    let steps: Vec<_> = told.session.ready().unwrap().map.map.access.iter().map(|step| step.id.clone()).collect();
+    for access in steps {
+        told.act(&Act::Access { access, open: true });
+    }
+    let open = told.stands().next.unwrap();
+    assert_eq!(open.minutes, 2.0);
+    assert!(open.minutes <= far.minutes);
+}
