@@ -125,7 +125,7 @@ async fn a_job_goes_from_the_loads_on_a_fuse_to_the_desk_with_the_desk_gone_in_b
     phone.open(&format!("{}/job/{job}/walk", desk.url())).await;
     let second = to_next_place(&phone).await;
     assert!(!phone.see("#lift").await.is_enabled().await.unwrap(), "lift is closed without a lie photo");
-    photograph(&phone, "lie", &case("upright.jpg")).await;
+    photograph(&phone, "lie-file", &case("upright.jpg")).await;
     look(&phone, "Bare").await;
     phone.reads("Not yet at the desk").await;
 

@@ -270,7 +270,7 @@ fn what_is_not_a_bundle_is_told_from_one_that_is_broken() {
     check(
         br#"{"format": "loomwalk/bundle", "version": 3, "log": "of another kind"}"#,
         expect![
-            "this file is version 3 of loomwalk/bundle and this program reads up to version 1: update the program, then open it again"
+            "/version: this file is version 3 of loomwalk/bundle and this program reads up to version 1: update the program, then open it again"
         ],
     );
     check(
@@ -321,7 +321,7 @@ fn each_thing_that_is_wrong_with_a_bundle_has_its_own_message() {
             digest_again(bundle);
         },
         expect![
-            "event 00000000-0000-0000-0000-000000000002 is used for two different bodies: the file was changed by hand; ask for it again"
+            "/log: event 00000000-0000-0000-0000-000000000002 is used for two different bodies: the file was changed by hand; ask for it again"
         ],
     );
     refused(

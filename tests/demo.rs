@@ -1,4 +1,4 @@
-//! The practice job: made here, kept in public/demo, and sound by every check that a real one must pass.
+//! The practice job: made here, kept in assets/demo and, for the app to fetch, in public/demo, and sound by every check that a real one must pass.
 //!
 //! `UPDATE_EXPECT=1 cargo test --test demo` writes van.loomwalk.json again. All of it is invented.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
@@ -28,7 +28,12 @@ const PLACE: &str = "point:r6@0.8";
 const ROOF: &str = "point:zone:roof_rear";
 
 fn demo(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("public/demo").join(name)
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo").join(name)
+}
+
+/// What the app fetches: a server hands out the folder `public` and nothing else.
+fn served() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("public/demo/van.loomwalk.json")
 }
 
 fn circuit() -> CircuitFile {
@@ -183,12 +188,14 @@ fn hand_over_file() -> String {
 
 #[test]
 fn the_hand_over_file_is_the_one_that_is_made_here() {
-    let path = demo("van.loomwalk.json");
     let made = hand_over_file();
-    if std::env::var_os("UPDATE_EXPECT").is_some() {
-        std::fs::write(&path, &made).unwrap();
+    for path in [demo("van.loomwalk.json"), served()] {
+        if std::env::var_os("UPDATE_EXPECT").is_some() {
+            std::fs::write(&path, &made).unwrap();
+        }
+        let kept = std::fs::read_to_string(&path).unwrap();
+        assert!(kept == made, "UPDATE_EXPECT=1 cargo test --test demo makes {} again", path.display());
     }
-    assert!(std::fs::read_to_string(path).unwrap() == made, "UPDATE_EXPECT=1 cargo test --test demo makes it again");
     let bundle = read::read(made.as_bytes(), HAND_OVER_LIMIT).unwrap();
     assert!(bundle.photos.iter().all(|photo| photo.data.is_some()));
     assert!(bundle.fold().unwrap().practice);

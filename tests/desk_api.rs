@@ -122,6 +122,14 @@ async fn a_bundle_gets_a_receipt_and_the_same_one_again() {
     let again = desk.put(&address(&bundle), spelled).await;
     assert_eq!(again.status(), 200);
     assert_eq!(again.json::<Receipt>().await.unwrap(), receipt);
+
+    // And when its events stand in another order: a bundle is the same by what it says.
+    let mut turned = bundle.clone();
+    turned.log.reverse();
+    assert_ne!(turned.log, bundle.log);
+    let again = desk.send(&turned).await;
+    assert_eq!(again.status(), 200);
+    assert_eq!(again.json::<Receipt>().await.unwrap(), receipt);
 }
 
 #[tokio::test]

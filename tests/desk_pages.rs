@@ -54,7 +54,7 @@ async fn each_job_is_listed_with_its_facts_the_newest_first() {
 #[tokio::test]
 async fn the_practice_job_is_listed_with_the_place_that_was_found_and_before_that_with_the_next_step() {
     let desk = Running::start().await;
-    let file = fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("public/demo/van.loomwalk.json")).unwrap();
+    let file = fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/van.loomwalk.json")).unwrap();
     let mut bundle = read::open(&file, u64::MAX).unwrap().bundle;
     // First what came before the finding, then all of it.
     let whole = bundle.clone();

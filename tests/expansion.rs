@@ -417,3 +417,16 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_stated_length_counts_for_the_resistance_when_its_parts_say_otherwise_and_that_is_said() {
+    let text = r#"{ "format": "loomwalk/circuit", "version": 1, "fuse": { "rating_a": 10 },
+        "runs": [{ "id": "r1", "from": "fuse", "to": "l1.feed", "length_m": 1.8, "area_mm2": 0.75,
+                   "path": [{ "zone": "dash_left", "m": 1.0 }, { "zone": "floor_left", "m": 2.0 }] }],
+        "loads": [{ "id": "l1", "ohms": 12, "return": "ground" }] }"#;
+    let file = loomwalk::circuit::check::read(text.as_bytes()).unwrap();
+    let map = loomwalk::vehicle::body::map_for(file.vehicle.body, file.vehicle.drive_side);
+    let harness = loomwalk::circuit::expand::expand(&file, &map);
+    assert!((harness.runs[0].ohms.0 - 1.8 * 0.017241 / 0.75).abs() < 1e-12);
+    assert!(harness.assumptions.iter().any(|line| line.contains("its parts make 3.00 m")), "{:?}", harness.assumptions);
+}

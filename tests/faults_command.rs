@@ -72,6 +72,19 @@ fn a_wrong_file_ends_with_1_and_names_the_place_and_wrong_usage_ends_with_2() {
 }
 
 #[test]
+fn where_nothing_draws_the_fuse_carries_zero_not_minus_zero() {
+    for state in ["key_on", "none"] {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("idle.json");
+        let idle = r#"{"format": "loomwalk/circuit", "version": 1, "fuse": {"rating_a": 10, "live_when": ["key_on"]},
+            "loads": [{"id": "a", "amps": 5, "live_when": ["brake"]}]}"#;
+        std::fs::write(&path, idle).unwrap();
+        let found = answer(&[path.to_str().unwrap(), "--state", state, "--json"]);
+        assert!(found.no_fault_fuse_a == 0.0 && found.no_fault_fuse_a.is_sign_positive(), "{state}");
+    }
+}
+
+#[test]
 fn where_the_verdict_changes_and_what_is_left_after_several_blows_is_told() {
     let blows =
         [VAN, "--state", "key_on,reverse", "--fault-ohms", "0.65", "--blow", "key_on,reverse", "--blow", "key_on"];

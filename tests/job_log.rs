@@ -8,6 +8,7 @@ use loomwalk::ids::{DeviceId, EventId, JobId, PhotoHash};
 use loomwalk::job::act::{Concern, Finding, HandOverWay, Photo, ReleaseItem, Stage};
 use loomwalk::job::event::ActError;
 use loomwalk::job::log::LogError;
+use loomwalk::job::session::Session;
 use loomwalk::job::{Act, Event, Job, Log, may};
 use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
 use proptest::prelude::*;
@@ -368,4 +369,23 @@ fn the_walk_knows_what_is_open_what_is_out_of_reach_and_what_comes_first() {
     // A place that could not be seen is still out of reach.
     let unseen = job_of(&[reach("point:a"), look("point:a", Seen::NotSeen)]);
     assert_eq!(unseen.walk().out_of_reach, ["point:a".into()].into());
+}
+
+#[test]
+fn a_further_act_goes_on_from_what_is_still_being_kept() {
+    let session = Session::open(JOB, Log::of([event(1, &fuse())]).unwrap());
+    let keeping = [
+        event(2, &Act::Concern(Concern { words: "Lamps die".into(), ..Concern::default() })),
+        event(3, &look("point:a", Seen::Bare)),
+    ];
+    let ahead = session.ahead(&keeping);
+    assert_eq!(ahead.concern.words, "Lamps die");
+    assert_eq!(ahead.points[&"point:a".into()].seen(), Some(Seen::Bare));
+    assert_eq!(session.job.concern.words, "", "what is shown is only what was kept");
+    // One of them was kept meanwhile; one takes back what is still on its way.
+    let session = Session::open(JOB, Log::of([event(1, &fuse()), keeping[0].clone()]).unwrap());
+    let taken_back = event(4, &Act::TakenBack { event: id(3) });
+    let ahead = session.ahead(keeping.iter().chain([&taken_back]));
+    assert!(ahead.points.is_empty());
+    assert_eq!(ahead.concern.words, "Lamps die");
 }

@@ -6,10 +6,11 @@
 use std::process::{Command, Output};
 
 use expect_test::{ExpectFile, expect_file};
+use loomwalk::search::evidence;
 use loomwalk::search::plan::{Plan, StepKind};
 
-const CIRCUIT: &str = "public/demo/van.circuit.json";
-const EVIDENCE: &str = "public/demo/van.evidence.json";
+const CIRCUIT: &str = "assets/demo/van.circuit.json";
+const EVIDENCE: &str = "assets/demo/van.evidence.json";
 
 fn plan(args: &[&str]) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
@@ -55,6 +56,34 @@ fn a_raised_vehicle_is_not_raised_again() {
 }
 
 #[test]
+fn a_place_where_damage_was_seen_is_named_though_it_is_no_step_any_more() {
+    let scratch = tempfile::tempdir().unwrap();
+    let path = scratch.path().join("seen.json");
+    // As an editor that puts a byte-order mark in front would save it.
+    let seen = "\u{feff}{\"format\": \"loomwalk/evidence\", \"version\": 1, \"items\": [{\"kind\": \"blow\", \"state\": \
+        [\"key_on\"]}, {\"kind\": \"look\", \"point\": \"point:r6@0.8\", \"seen\": \"bare\"}]}";
+    std::fs::write(&path, seen).unwrap();
+    let Output { status, stdout, stderr } = plan(&[CIRCUIT, "--evidence", path.to_str().unwrap()]);
+    assert!(status.success(), "{}", String::from_utf8_lossy(&stderr));
+    let text = String::from_utf8(stdout).unwrap();
+    let line = text.lines().find(|line| line.starts_with("Looked at already: ")).unwrap();
+    assert_eq!(
+        line,
+        "Looked at already: Load area, left wall: over the edge of the old fan bracket, no edging: 100 % that it is here."
+    );
+}
+
+#[test]
+fn nobody_is_sent_to_plugs_of_which_only_the_names_are_known() {
+    let scratch = tempfile::tempdir().unwrap();
+    let path = scratch.path().join("names.json");
+    let names = r#"{"format": "loomwalk/circuit", "version": 1, "fuse": {"rating_a": 15}, "loads": [{"id": "a"}, {"id": "b"}]}"#;
+    std::fs::write(&path, names).unwrap();
+    let plan = as_json(&[path.to_str().unwrap(), "--json"]);
+    assert_eq!((plan.steps.len(), plan.points.len(), plan.not_listed), (0, 0, 1.0));
+}
+
+#[test]
 fn what_is_wrong_is_said_with_file_and_place() {
     let scratch = tempfile::tempdir().unwrap();
     let refused = |name: &str, text: &str| {
@@ -70,10 +99,12 @@ fn what_is_wrong_is_said_with_file_and_place() {
     let newer = r#"{"format": "loomwalk/evidence", "version": 3, "items": []}"#;
     assert!(refused("newer.json", newer).starts_with("newer.json: /version: this file is version 3"));
     assert!(refused("cut.json", &unknown[..60]).starts_with("cut.json: line 2, column "));
+    let endless = refused("endless.json", &" ".repeat(evidence::MOST_BYTES + 1));
+    assert!(endless.contains("nothing was read"), "{endless}");
 
     let Output { status, stderr, .. } = plan(&["no_such_file.json"]);
     assert_eq!(status.code(), Some(1));
-    assert!(String::from_utf8(stderr).unwrap().starts_with("no_such_file.json: cannot read it"));
+    assert!(String::from_utf8(stderr).unwrap().starts_with("no_such_file.json: this cannot be read"));
     let Output { status, stderr, .. } = plan(&[EVIDENCE]);
     assert_eq!(status.code(), Some(1));
     assert!(String::from_utf8(stderr).unwrap().starts_with(EVIDENCE));

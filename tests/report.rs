@@ -6,7 +6,7 @@ use std::process::{Command, Output};
 use chrono::DateTime;
 use expect_test::{Expect, expect};
 use loomwalk::bundle::Bundle;
-use loomwalk::bundle::digest::photo_hash;
+use loomwalk::bundle::digest::{log_digest, photo_hash};
 use loomwalk::bundle::file::{HAND_OVER_LIMIT, make};
 use loomwalk::bundle::read::{open, read};
 use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
@@ -16,7 +16,7 @@ use loomwalk::report;
 use loomwalk::search::evidence::Seen;
 use uuid::Uuid;
 
-const DEMO: &[u8] = include_bytes!("../public/demo/van.loomwalk.json");
+const DEMO: &[u8] = include_bytes!("../assets/demo/van.loomwalk.json");
 
 fn bundle_of(acts: &[Act]) -> Bundle {
     let at = DateTime::from_timestamp_millis(1_770_000_000_000).unwrap();
@@ -219,7 +219,7 @@ fn said(output: &Output, code: i32, stdout: Expect, stderr: Expect) {
 fn the_report_command_writes_one_file_with_the_pictures_in_it() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("page.html");
-    let output = loomwalk(&["report", "public/demo/van.loomwalk.json", "-o", out.to_str().unwrap()]);
+    let output = loomwalk(&["report", "assets/demo/van.loomwalk.json", "-o", out.to_str().unwrap()]);
     assert_eq!(output.status.code(), Some(0), "{output:?}");
     let page = std::fs::read_to_string(&out).unwrap();
     well_formed(&page);
@@ -229,11 +229,11 @@ fn the_report_command_writes_one_file_with_the_pictures_in_it() {
 #[test]
 fn the_report_command_says_why_there_is_no_report() {
     said(
-        &loomwalk(&["report", "public/demo/van.circuit.json", "-o", "/dev/null"]),
+        &loomwalk(&["report", "assets/demo/van.circuit.json", "-o", "/dev/null"]),
         1,
         expect![""],
         expect![[r#"
-            public/demo/van.circuit.json: this is not a hand-over file: its format should be "loomwalk/bundle", but it is "loomwalk/circuit"
+            assets/demo/van.circuit.json: this is not a hand-over file: its format should be "loomwalk/bundle", but it is "loomwalk/circuit"
         "#]],
     );
     said(
@@ -244,7 +244,7 @@ fn the_report_command_says_why_there_is_no_report() {
             no-such-file: this cannot be read: No such file or directory (os error 2)
         "#]],
     );
-    assert_eq!(loomwalk(&["report", "public/demo/van.loomwalk.json"]).status.code(), Some(2));
+    assert_eq!(loomwalk(&["report", "assets/demo/van.loomwalk.json"]).status.code(), Some(2));
 }
 
 #[test]
@@ -252,18 +252,18 @@ fn the_check_command_has_a_line_for_each_sound_file() {
     said(
         &loomwalk(&[
             "check",
-            "public/demo/van.circuit.json",
-            "public/demo/van.evidence.json",
-            "public/demo/van.loomwalk.json",
+            "assets/demo/van.circuit.json",
+            "assets/demo/van.evidence.json",
+            "assets/demo/van.loomwalk.json",
             "assets/bodies/panel_van.json",
             "assets/loads/engine.json",
             "tests/cases/bundles/outside.loomwalk.json",
         ]),
         0,
         expect![[r#"
-            public/demo/van.circuit.json: a sound loomwalk/circuit, version 1: 13 loads, 7 wires
-            public/demo/van.evidence.json: a sound loomwalk/evidence, version 1: 6 observations
-            public/demo/van.loomwalk.json: a sound loomwalk/bundle, version 1: 39 events, 4 photographs (4 with their bytes)
+            assets/demo/van.circuit.json: a sound loomwalk/circuit, version 1: 13 loads, 7 wires
+            assets/demo/van.evidence.json: a sound loomwalk/evidence, version 1: 6 observations
+            assets/demo/van.loomwalk.json: a sound loomwalk/bundle, version 1: 39 events, 4 photographs (4 with their bytes)
             assets/bodies/panel_van.json: a sound loomwalk/body, version 1
             assets/loads/engine.json: a sound loomwalk/loads, version 1
             tests/cases/bundles/outside.loomwalk.json: a sound loomwalk/bundle, version 1: 5 events, 1 photographs (1 with their bytes)
@@ -278,10 +278,10 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
     let check = |text: &str, stderr: Expect| {
         let path = folder.path().join("file");
         std::fs::write(&path, text).unwrap();
-        let output = loomwalk(&["check", path.to_str().unwrap(), "public/demo/van.circuit.json"]);
+        let output = loomwalk(&["check", path.to_str().unwrap(), "assets/demo/van.circuit.json"]);
         assert_eq!(output.status.code(), Some(1));
         // The sound file beside it still has its line.
-        assert!(String::from_utf8_lossy(&output.stdout).starts_with("public/demo/van.circuit.json: a sound"));
+        assert!(String::from_utf8_lossy(&output.stdout).starts_with("assets/demo/van.circuit.json: a sound"));
         let said = String::from_utf8_lossy(&output.stderr);
         stderr.assert_eq(&said.replace(path.to_str().unwrap(), "FILE"));
     };
@@ -319,6 +319,46 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
         r#"{"format": "loomwalk/plan", "version": 2}"#,
         expect![[r#"
         FILE: /version: this is version 2 of loomwalk/plan and this program reads up to version 1: update the program
+    "#]],
+    );
+    check(
+        r#"{"format": "loomwalk/bundle", "version": 2}"#,
+        expect![[r#"
+        FILE: /version: this file is version 2 of loomwalk/bundle and this program reads up to version 1: update the program, then open it again
+    "#]],
+    );
+    check(
+        r#"{"format": "loomwalk/plan", "format": "loomwalk/plan", "version": 1}"#,
+        expect![[r#"
+        FILE: the file: duplicate field `format`; give it once
+    "#]],
+    );
+    check(
+        r#"{"format": "loomwalk/circuit", "version": 1, "fuse": {"rating_a": 15}, "loads": [{"id": "a", "kind": 7}]}"#,
+        expect![[r#"
+            FILE: /loads/0/kind: it is no text; write one of the format's words, in quotes
+        "#]],
+    );
+    let mut bundle: serde_json::Value = serde_json::from_slice(DEMO).unwrap();
+    bundle["job"]["circuit"]["fuse"]["rating_a"] = serde_json::json!(-15);
+    bundle["job"]["circuit"]["runs"][0]["to"] = serde_json::json!("s9");
+    check(
+        &bundle.to_string(),
+        expect![[r#"
+        FILE: /job/circuit/fuse/rating_a: it is -15 A; a fuse rating is more than 0 and at most 1000 A
+        FILE: /job/circuit/runs/0/to: there is no node "s9"; name `fuse`, `ground`, a joint's id, or `<load id>.feed` or `<load id>.return`
+    "#]],
+    );
+    let mut bundle: serde_json::Value = serde_json::from_slice(DEMO).unwrap();
+    let log = bundle["log"].as_array_mut().unwrap();
+    let circuit = log.iter_mut().find(|event| event["kind"] == "circuit").unwrap();
+    circuit["body"]["circuit"]["supply"]["volts"] = serde_json::json!(-12.6);
+    let events: Vec<Event> = serde_json::from_value(bundle["log"].clone()).unwrap();
+    bundle["log_digest"] = log_digest(&events).into();
+    check(
+        &bundle.to_string(),
+        expect![[r#"
+        FILE: /log: in the circuit that it makes, /supply/volts: it is -12.6 V; a voltage is more than 0 and at most 1000 V
     "#]],
     );
     check(

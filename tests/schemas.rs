@@ -75,9 +75,9 @@ fn every_schema_is_a_schema_of_draft_2020_12() {
 #[test]
 fn our_own_files_keep_to_their_schemas() {
     for (folder, ending, name) in [
-        ("public/demo", ".circuit.json", "circuit"),
-        ("public/demo", ".evidence.json", "evidence"),
-        ("public/demo", ".loomwalk.json", "bundle"),
+        ("assets/demo", ".circuit.json", "circuit"),
+        ("assets/demo", ".evidence.json", "evidence"),
+        ("assets/demo", ".loomwalk.json", "bundle"),
         ("assets/bodies", ".json", "body"),
         ("assets/loads", ".json", "loads"),
         ("tests/cases/bundles", ".loomwalk.json", "bundle"),
@@ -96,7 +96,7 @@ fn our_own_files_keep_to_their_schemas() {
 
 #[test]
 fn a_schema_refuses_what_is_not_its_file() {
-    let bundle = json(&root().join("public/demo/van.loomwalk.json"));
+    let bundle = json(&root().join("assets/demo/van.loomwalk.json"));
     let mut other = bundle.clone();
     other["format"] = json!("loomwalk/circuit");
     let mut newer = bundle.clone();

@@ -161,8 +161,6 @@ fn each_wrong_file_is_told_what_is_wrong_where_and_what_would_be_right() {
           /loads/2/feed: no way leads from the fuse to "fan.feed", even with every switch closed; connect it to something that the fuse feeds, or leave it out
         option_state_unknown
           /vehicle/options/rear~1wiper: `gone` is not known here; write one of `fitted`, `absent`, `removed_wiring_left`
-        path_against_length
-          /runs/0/path: its parts make 3.00 m, but `length_m` is 1.8 m; make them agree to a tenth, or leave `length_m` out: then the parts count
         several_at_once
           /fuse/style: `glass` is not known here; write one of `blade`, `mini`, `maxi`
           /runs/0/colour: "BLACK" is no colour code; write IEC 60757 codes, base/stripe as in "BK/YE": BK BN RD OG YE GN BU VT GY WH PK GD TQ SR, GNYE

@@ -6,19 +6,19 @@ use std::rc::Rc;
 
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
+use gloo_timers::future::TimeoutFuture;
 use js_sys::ArrayBuffer;
 
 use crate::app::settings::Settings;
+use crate::app::words;
 use crate::device;
 use crate::ids::{DeviceId, EventId, IdMaker, JobId, PointId};
 use crate::job::event::{Act, Event, Photo, Stage};
 use crate::job::log::Log;
 use crate::job::session::Session;
+use crate::job::state::Job;
 use crate::store::{IdbStore, NewPhoto, Store, StoreError};
 use crate::sync::outbox::{Outbox, OutboxStatus};
-
-/// How long a confirmation stays on the screen, ms.
-const CONFIRMED: u32 = 6_000;
 
 /// The shared things. Copied freely: it only holds handles.
 #[derive(Clone, Copy)]
@@ -28,10 +28,12 @@ pub struct House {
     pub open: Signal<Open>,
     /// What the desk has.
     pub outbox: Signal<OutboxStatus>,
-    /// The newest thing to tell the user.
-    pub word: Signal<Option<Word>>,
-    /// A photograph or file is being worked on.
-    pub busy: Signal<Option<String>>,
+    /// What went well a moment ago. It goes by itself.
+    pub done: Signal<Option<String>>,
+    /// What went wrong, a line each. It stays until it was read.
+    pub trouble: Signal<Vec<String>>,
+    /// Photographs and files that are being worked on, in words.
+    pub busy: Signal<Vec<(u32, String)>>,
     /// A newer version of the app lies ready.
     pub newer: Signal<bool>,
     /// The settings of this device.
@@ -45,7 +47,9 @@ struct Inner {
     device: Cell<Option<DeviceId>>,
     ids: RefCell<IdMaker>,
     outbox: RefCell<Option<Outbox>>,
-    pending: Cell<u32>,
+    /// Events on their way into the store.
+    keeping: RefCell<Vec<(JobId, Event)>>,
+    works: Cell<u32>,
 }
 
 /// The job on screen.
@@ -58,20 +62,16 @@ pub enum Open {
     Reading(JobId),
     /// Here it is.
     Here(Box<Session>),
-    /// It cannot be read, and why.
+    /// This job cannot be read, and why; another one perhaps can.
+    Unread(JobId, String),
+    /// The store cannot be opened, and why: nothing can be read or kept.
     Failed(String),
 }
 
-/// Something to tell the user.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Word {
-    /// What to say.
-    pub text: String,
-    /// An error that needs reading, or a short confirmation.
-    pub kind: WordKind,
-}
+/// How long a confirmation stays, ms.
+const SAID: u32 = 5_000;
 
-/// How urgent it is.
+/// How urgent something is that is told to the user.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum WordKind {
     /// It worked.
@@ -90,13 +90,15 @@ impl House {
                     device: Cell::new(None),
                     ids: RefCell::new(IdMaker::default()),
                     outbox: RefCell::new(None),
-                    pending: Cell::new(0),
+                    keeping: RefCell::default(),
+                    works: Cell::new(0),
                 }))
             }),
             open: use_signal(|| Open::Starting),
             outbox: use_signal(|| OutboxStatus::NoDesk),
-            word: use_signal(|| None),
-            busy: use_signal(|| None),
+            done: use_signal(|| None),
+            trouble: use_signal(Vec::new),
+            busy: use_signal(Vec::new),
             newer: use_signal(|| false),
             settings: use_signal(Settings::load),
             jobs_changed: use_signal(|| 0),
@@ -115,7 +117,7 @@ impl House {
         spawn_forever(async move {
             if let Err(error) = self.open_store().await {
                 let mut open = self.open;
-                open.set(Open::Failed(error.to_string()));
+                open.set(Open::Failed(words::sentence(&error.to_string())));
             }
         });
         let mut newer = self.newer;
@@ -153,7 +155,7 @@ impl House {
     /// The store, waited for: a tap in the app's first moments is not lost.
     async fn opened(self) -> Result<Rc<IdbStore>, StoreError> {
         while matches!(&*self.open.peek(), Open::Starting) {
-            gloo_timers::future::TimeoutFuture::new(20).await;
+            TimeoutFuture::new(20).await;
         }
         self.store().ok_or(StoreError::NotOpen)
     }
@@ -170,18 +172,35 @@ impl House {
 
     /// Tells the user something.
     pub fn say(self, kind: WordKind, text: impl Into<String>) {
-        let mut word = self.word;
-        let said = Word { text: text.into(), kind };
-        word.set(Some(said.clone()));
-        if kind == WordKind::Done {
-            // A confirmation goes by itself; trouble stays until it was read.
-            spawn_forever(async move {
-                gloo_timers::future::TimeoutFuture::new(CONFIRMED).await;
-                if word.peek().as_ref() == Some(&said) {
-                    word.set(None);
+        let text = text.into();
+        let (mut done, mut trouble) = (self.done, self.trouble);
+        match kind {
+            WordKind::Done => {
+                done.set(Some(text.clone()));
+                spawn_forever(async move {
+                    TimeoutFuture::new(SAID).await;
+                    if done.peek().as_ref() == Some(&text) {
+                        done.set(None);
+                    }
+                });
+            }
+            // What went well since does not make unsaid what went wrong.
+            WordKind::Trouble => {
+                let text = words::sentence(&text);
+                if !trouble.peek().contains(&text) {
+                    trouble.push(text);
                 }
-            });
+            }
         }
+    }
+
+    /// Shows that something is being worked on, as long as what is given back lives. A newer version waits for it.
+    pub fn work(self, words: impl Into<String>) -> Work {
+        let works = &self.inner.peek().works;
+        works.set(works.get() + 1);
+        let mut busy = self.busy;
+        busy.push((works.get(), words.into()));
+        Work { id: works.get(), busy }
     }
 
     /// Puts a job on screen, unless it is there already.
@@ -189,7 +208,7 @@ impl House {
         let there = match &*self.open.peek() {
             Open::Here(session) => session.job.id == job,
             Open::Reading(reading) => *reading == job,
-            Open::Starting | Open::Nothing | Open::Failed(_) => false,
+            Open::Starting | Open::Nothing | Open::Unread(..) | Open::Failed(_) => false,
         };
         let Some(store) = self.store() else { return };
         if there {
@@ -207,7 +226,7 @@ impl House {
                     self.sort_behind(&session.log);
                     open.set(Open::Here(Box::new(session)));
                 }
-                Err(error) => open.set(Open::Failed(error)),
+                Err(error) => open.set(Open::Unread(job, words::sentence(&error))),
             }
         });
     }
@@ -242,6 +261,10 @@ impl House {
         if let Open::Here(session) = &*open.peek() {
             self.sort_behind(&session.log);
         }
+        if matches!(&*open.peek(), Open::Unread(unread, _) if *unread == job) {
+            // It was not on this phone, and is now.
+            self.show(job);
+        }
         if let Some(error) = refused {
             self.say(WordKind::Trouble, error.to_string());
         }
@@ -249,23 +272,37 @@ impl House {
 
     /// An act of the open job: kept, then shown.
     pub fn act(self, act: Act) {
-        let job = match &*self.open.peek() {
+        self.change(|_| vec![act]);
+    }
+
+    /// Acts of the open job that go on from what it is now, what is still being kept included: all or none are done.
+    pub fn change(self, acts: impl FnOnce(&Job) -> Vec<Act>) {
+        let inner = self.inner.peek().clone();
+        let now = match &*self.open.peek() {
             Open::Here(session) => {
-                if let Err(refusal) = crate::job::may(&session.job, &act) {
-                    self.say(WordKind::Trouble, refusal.to_string());
-                    return;
-                }
-                session.job.id
+                let keeping = inner.keeping.borrow();
+                session.ahead(keeping.iter().filter(|(job, _)| *job == session.job.id).map(|(_, event)| event))
             }
             _ => return,
         };
-        self.act_in(job, vec![act], Vec::new());
+        let acts = acts(&now);
+        match acts.iter().try_for_each(|act| crate::job::may(&now, act)) {
+            Ok(()) if acts.is_empty() => {}
+            Ok(()) => self.act_in(now.id, acts, Vec::new()),
+            Err(refusal) => self.say(WordKind::Trouble, refusal.to_string()),
+        }
     }
 
     /// Acts of any job, with the photographs that belong to them, all or none.
     pub fn act_in(self, job: JobId, acts: Vec<Act>, photos: Vec<NewPhoto<ArrayBuffer>>) {
         let Some(events) = self.events(&acts) else { return };
-        self.keep(job, events, photos);
+        let keeping = self.keep(job, events, photos);
+        // Not bound to the screen: an act goes on being kept when the user has already left.
+        spawn_forever(async move {
+            if let Err(error) = keeping.await {
+                self.say(WordKind::Trouble, format!("This was not kept: {error}"));
+            }
+        });
     }
 
     fn events(self, acts: &[Act]) -> Option<Vec<Event>> {
@@ -273,37 +310,41 @@ impl House {
         Some(acts.iter().map(|act| Event::new(EventId(self.id()), device::now(), device_id, act)).collect())
     }
 
-    fn keep(self, job: JobId, events: Vec<Event>, photos: Vec<NewPhoto<ArrayBuffer>>) {
-        let inner = self.inner.peek().clone();
-        inner.pending.set(inner.pending.get() + 1);
-        // Not bound to the screen: an act goes on being kept when the user has already left.
-        spawn_forever(async move {
-            let kept = self.keep_now(job, events, photos).await;
-            inner.pending.set(inner.pending.get().saturating_sub(1));
-            if let Err(error) = kept {
-                self.say(WordKind::Trouble, format!("This was not kept. {error}"));
-            }
-        });
-    }
-
-    /// Keeps events and photographs, then shows them. Returns once the browser says that they are durable.
+    /// Keeps events and photographs, then shows them. Done once the browser says that they are durable; what is done
+    /// meanwhile already goes on from them.
     ///
     /// # Errors
     /// As the store says; nothing was kept then.
-    pub async fn keep_now(
+    pub fn keep(
         self,
         job: JobId,
         events: Vec<Event>,
         photos: Vec<NewPhoto<ArrayBuffer>>,
-    ) -> Result<(), StoreError> {
-        let store = self.opened().await?;
-        store.keep(job, &events, photos).await?;
-        self.fold(job, events);
+    ) -> impl Future<Output = Result<(), StoreError>> {
+        let inner = self.inner.peek().clone();
+        inner.keeping.borrow_mut().extend(events.iter().map(|event| (job, event.clone())));
+        async move {
+            let kept = match self.opened().await {
+                Ok(store) => store.keep(job, &events, photos).await,
+                Err(error) => Err(error),
+            };
+            inner.keeping.borrow_mut().retain(|(_, keeping)| !events.iter().any(|event| event.id == keeping.id));
+            kept?;
+            self.fold(job, events);
+            let mut changed = self.jobs_changed;
+            changed += 1;
+            self.nudge();
+            Ok(())
+        }
+    }
+
+    /// Takes a practice job off this phone, with its photographs. What a desk has stays there.
+    pub async fn forget(self, job: JobId) -> Result<(), StoreError> {
+        self.opened().await?.forget_job(job).await?;
+        let mut open = self.open;
+        open.set(Open::Nothing);
         let mut changed = self.jobs_changed;
         changed += 1;
-        if let Some(outbox) = &*self.inner.peek().outbox.borrow() {
-            outbox.nudge();
-        }
         Ok(())
     }
 
@@ -319,7 +360,7 @@ impl House {
         self.opened().await?;
         let job = JobId(self.id());
         let events = self.events(&[Act::JobOpened { practice }]).ok_or(StoreError::NotOpen)?;
-        self.keep_now(job, events, Vec::new()).await?;
+        self.keep(job, events, Vec::new()).await?;
         Ok(job)
     }
 
@@ -329,8 +370,7 @@ impl House {
             Open::Here(session) => session.job.id,
             _ => return,
         };
-        let mut busy = self.busy;
-        busy.set(Some("Keeping the photograph …".to_owned()));
+        let work = self.work("Keeping the photograph …");
         spawn_forever(async move {
             let kept = async {
                 let prepared = device::worker::prepare_photo(file).await.map_err(|error| error.to_string())?;
@@ -347,17 +387,17 @@ impl House {
                 };
                 let location = prepared.location_removed;
                 let events = self.events(&[Act::Photo(photo)]).ok_or_else(|| StoreError::NotOpen.to_string())?;
-                self.keep_now(job, events, vec![prepared.new]).await.map_err(|error| error.to_string())?;
+                self.keep(job, events, vec![prepared.new]).await.map_err(|error| error.to_string())?;
                 Ok::<bool, String>(location)
             };
             let kept = kept.await;
-            busy.set(None);
+            drop(work);
             match kept {
                 Ok(true) => {
                     self.say(WordKind::Done, "Photograph kept. The place where it was taken was removed from it.")
                 }
                 Ok(false) => self.say(WordKind::Done, "Photograph kept."),
-                Err(error) => self.say(WordKind::Trouble, format!("The photograph was not kept. {error}")),
+                Err(error) => self.say(WordKind::Trouble, format!("The photograph was not kept: {error}")),
             }
         });
     }
@@ -366,11 +406,25 @@ impl House {
     pub fn take_newer(self) {
         let inner = self.inner.peek().clone();
         spawn_forever(async move {
-            while inner.pending.get() > 0 {
-                gloo_timers::future::TimeoutFuture::new(50).await;
+            while !inner.keeping.borrow().is_empty() || !self.busy.peek().is_empty() {
+                TimeoutFuture::new(50).await;
             }
             device::service_worker::take();
         });
+    }
+}
+
+/// Something that is being worked on; over when it is dropped.
+#[must_use = "it is over when it is dropped"]
+pub struct Work {
+    id: u32,
+    busy: Signal<Vec<(u32, String)>>,
+}
+
+impl Drop for Work {
+    fn drop(&mut self) {
+        let id = self.id;
+        self.busy.write().retain(|(busy, _)| *busy != id);
     }
 }
 

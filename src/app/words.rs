@@ -166,8 +166,23 @@ pub fn minutes(minutes: f64) -> String {
     } else if minutes < 90.0 {
         format!("{minutes:.0} min")
     } else {
-        format!("{:.0} h {:02.0} min", (minutes / 60.0).floor(), minutes % 60.0)
+        // Rounded as a whole, so that no hour has 60 minutes.
+        let whole = minutes.round();
+        format!("{:.0} h {:02.0} min", (whole / 60.0).floor(), whole % 60.0)
     }
+}
+
+/// How many of something.
+pub fn count(number: usize, one: &str, more: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { more })
+}
+
+/// An error's words as a sentence: they begin small, so that they can follow others.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    let end = if text.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{first}{}{end}", letters.as_str())
 }
 
 /// Bytes as people read them.

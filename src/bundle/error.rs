@@ -39,7 +39,7 @@ pub enum BundleError {
     },
     /// Written by a newer version.
     #[error(
-        "this file is version {version} of loomwalk/bundle and this program reads up to version {ours}: update the program, then open it again"
+        "/version: this file is version {version} of loomwalk/bundle and this program reads up to version {ours}: update the program, then open it again"
     )]
     NewerVersion {
         /// The file's version.
@@ -84,7 +84,7 @@ pub enum BundleError {
         computed: String,
     },
     /// One id, two bodies.
-    #[error("event {event} is used for two different bodies: the file was changed by hand; ask for it again")]
+    #[error("/log: event {event} is used for two different bodies: the file was changed by hand; ask for it again")]
     TwoBodies {
         /// The event.
         event: EventId,

@@ -6,6 +6,7 @@
 //! - [`expand`]: makes the harness from the circuit and the zone map.
 //! - [`network`]: the harness as a resistive network in one operating state.
 //! - [`fault`]: what a short to ground at a place would draw, and whether it opens the fuse.
+//! - [`tree`]: how it branches, to be drawn.
 //! - [`heat`]: which wires a fault may have overheated.
 //! - [`isolate`]: what to unplug next to corner a hard short, and what a lamp in place of the fuse shows.
 //! - [`story`]: whether what is dead fits the open fuse.
@@ -24,5 +25,6 @@ pub mod isolate;
 pub mod meter;
 pub mod network;
 pub mod story;
+pub mod tree;
 pub mod unplug;
 pub mod wire;

@@ -9,7 +9,8 @@ use serde_json::value::RawValue;
 
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
-use crate::cli::input;
+use crate::circuit::file::CircuitFile;
+use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
 use crate::{bundle, circuit, search, vehicle};
 
@@ -54,6 +55,10 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
     match format_of(bytes).map_err(|problem| vec![problem])?.as_str() {
         bundle::file::FORMAT => {
             let opened = open(bytes, HAND_OVER_LIMIT).map_err(|error| vec![error.to_string()])?;
+            let problems = in_circuits(&opened.bundle);
+            if !problems.is_empty() {
+                return Err(problems);
+            }
             let data = opened.photos().count();
             Ok(format!(
                 "a sound {}, version {}: {} events, {} photographs ({data} with their bytes)",
@@ -74,27 +79,42 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
             Err(error) => Err(error.to_string().lines().map(str::to_owned).collect()),
         },
         search::evidence::FORMAT => {
-            few_values(bytes, search::evidence::FORMAT)?;
-            match search::evidence::read(bytes) {
-                Ok(evidence) => Ok(format!(
-                    "a sound {}, version {}: {} observations",
-                    evidence.format,
-                    evidence.version,
-                    evidence.items.len()
-                )),
-                Err(error) => Err(vec![error.to_string()]),
-            }
+            let evidence = search::evidence::read(bytes).map_err(|error| vec![error.to_string()])?;
+            Ok(format!(
+                "a sound {}, version {}: {} observations",
+                evidence.format,
+                evidence.version,
+                evidence.items.len()
+            ))
         }
-        circuit::fault::FORMAT => typed::<circuit::fault::Faults>(bytes, circuit::fault::FORMAT),
-        circuit::meter::FORMAT => typed::<circuit::meter::Meter>(bytes, circuit::meter::FORMAT),
-        search::plan::FORMAT => typed::<search::plan::Plan>(bytes, search::plan::FORMAT),
-        vehicle::body::FORMAT => typed::<vehicle::body::ZoneMap>(bytes, vehicle::body::FORMAT),
-        LOADS => typed::<Loads>(bytes, LOADS),
+        circuit::fault::FORMAT => sound(bytes, circuit::fault::FORMAT, figures::of_faults),
+        circuit::meter::FORMAT => sound(bytes, circuit::meter::FORMAT, |_: &circuit::meter::Meter| Vec::new()),
+        search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
+        vehicle::body::FORMAT => sound(bytes, vehicle::body::FORMAT, |_: &vehicle::body::ZoneMap| Vec::new()),
+        LOADS => sound(bytes, LOADS, |_: &Loads| Vec::new()),
         other => Err(vec![format!(
             "/format: {:?} is not a format of this program; it should be one of {}",
             other.chars().take(60).collect::<String>(),
             FORMATS.join(", ")
         )]),
+    }
+}
+
+/// What is wrong with the circuit of a bundle: as it stands beside the log, and else as the log makes it. A job may be
+/// handed over however its circuit is, so reading a bundle does not ask for this.
+fn in_circuits(bundle: &bundle::Bundle) -> Vec<String> {
+    let problems = |circuit: &Option<CircuitFile>, place: &str| -> Vec<String> {
+        let Some(Err(error)) = circuit.as_ref().map(circuit::check::validate) else { return Vec::new() };
+        let told = |circuit::check::Problem { pointer, wrong, right }| format!("{place}{pointer}: {wrong}; {right}");
+        error.problems.into_iter().map(told).collect()
+    };
+    let stated = problems(&bundle.job.circuit, "/job/circuit");
+    if !stated.is_empty() {
+        return stated;
+    }
+    match bundle.fold() {
+        Ok(job) => problems(&job.circuit, "/log: in the circuit that it makes, "),
+        Err(error) => vec![format!("/log: {error}")],
     }
 }
 
@@ -137,6 +157,9 @@ fn head(bytes: &[u8]) -> Result<Head<'_>, String> {
         Err(error) if error.is_eof() => {
             Err(format!("the file: it ends in the middle, after {} bytes: it was cut off; get it again", bytes.len()))
         }
+        Err(error) if object && error.to_string().starts_with("duplicate field") => {
+            Err(format!("the file: {}; give it once", said(&error)))
+        }
         Err(error) if !error.is_data() => Err(format!("the file: it should be JSON, but {error}")),
         _ => Err("the file: it should hold one JSON object with a \"format\"".to_owned()),
     }
@@ -150,8 +173,12 @@ fn format_of(bytes: &[u8]) -> Result<String, String> {
         .map_err(|_| format!("/format: it should be a text, one of {}", FORMATS.join(", ")))
 }
 
-/// Checks a format by its type alone.
-fn typed<T: DeserializeOwned>(bytes: &[u8], format: &str) -> Result<String, Vec<String>> {
+/// Checks a format by its type, and then by what `wrong` finds in it.
+fn sound<T: DeserializeOwned>(
+    bytes: &[u8],
+    format: &str,
+    wrong: impl Fn(&T) -> Vec<String>,
+) -> Result<String, Vec<String>> {
     let version = head(bytes).map_err(|problem| vec![problem])?.version;
     match version.and_then(|raw| serde_json::from_str::<u64>(raw.get()).ok()) {
         Some(VERSION) => {}
@@ -165,7 +192,10 @@ fn typed<T: DeserializeOwned>(bytes: &[u8], format: &str) -> Result<String, Vec<
     few_values(bytes, format)?;
     let mut reader = serde_json::Deserializer::from_slice(bytes);
     match serde_path_to_error::deserialize::<_, T>(&mut reader) {
-        Ok(_) => Ok(format!("a sound {format}, version {VERSION}")),
+        Ok(value) => match wrong(&value) {
+            problems if problems.is_empty() => Ok(format!("a sound {format}, version {VERSION}")),
+            problems => Err(problems),
+        },
         Err(error) => {
             let place = pointer(error.path());
             let place = if place.is_empty() { "the file".to_owned() } else { place };

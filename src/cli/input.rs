@@ -1,8 +1,12 @@
-//! How is a file that someone names read? With a limit on its size that is looked at first.
+//! How is a file that someone names read? With a limit on its size that is looked at first, and without the
+//! byte-order mark that some editors put in front of JSON.
 
 use std::fs::File;
 use std::io::Read as _;
 use std::path::Path;
+
+/// U+FEFF in UTF-8.
+const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
 
 /// Why a file cannot be read.
 #[derive(Debug, thiserror::Error)]
@@ -42,6 +46,10 @@ pub fn read(path: &Path, limit: u64) -> Result<Vec<u8>, InputError> {
     source.take(limit + 1).read_to_end(&mut bytes).map_err(unreadable)?;
     if bytes.len() as u64 > limit {
         return Err(InputError::TooLarge { file: file(), limit });
+    }
+    // RFC 8259 §8.1 allows readers to pass over it.
+    if bytes.starts_with(BYTE_ORDER_MARK) {
+        bytes.drain(..BYTE_ORDER_MARK.len());
     }
     Ok(bytes)
 }

@@ -4,6 +4,7 @@ pub mod check;
 pub mod circuit;
 pub mod desk;
 pub mod faults;
+mod figures;
 pub mod input;
 pub mod meter;
 pub mod plan;

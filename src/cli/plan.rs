@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use crate::circuit::{check, expand};
-use crate::ids::AccessId;
+use crate::cli::input;
+use crate::ids::{AccessId, PointId};
 use crate::search::evidence::{self, Observation};
-use crate::search::plan::{Plan, Search, Step, StepKind, Walk};
+use crate::search::plan::{Plan, PointChance, Search, Step, StepKind, Walk};
 use crate::vehicle::body;
 
 /// Arguments of `loomwalk plan`.
@@ -47,7 +48,7 @@ fn fail(message: &str) -> ExitCode {
 /// The text to print, or which file is wrong and how.
 fn answer(args: &Args) -> Result<String, String> {
     let in_circuit = |error: &dyn std::fmt::Display| format!("{}: {error}", args.circuit.display());
-    let file = check::read(&bytes(&args.circuit)?).map_err(|error| in_circuit(&error))?;
+    let file = check::read(&bytes(&args.circuit, check::MOST_BYTES)?).map_err(|error| in_circuit(&error))?;
     let map = body::map_for(file.vehicle.body, file.vehicle.drive_side);
     let harness = expand::expand(&file, &map);
     let search = Search::new(&harness, &map.map, &file.fuse);
@@ -63,23 +64,26 @@ fn answer(args: &Args) -> Result<String, String> {
     if args.json {
         serde_json::to_string_pretty(&plan).map(|text| text + "\n").map_err(|error| in_circuit(&error))
     } else {
-        Ok(table(&plan))
+        Ok(table(&plan, &search))
     }
 }
 
-fn bytes(path: &Path) -> Result<Vec<u8>, String> {
-    std::fs::read(path).map_err(|error| format!("{}: cannot read it: {error}", path.display()))
+fn bytes(path: &Path, limit: usize) -> Result<Vec<u8>, String> {
+    input::read(path, limit as u64).map_err(|error| error.to_string())
 }
 
 fn read_evidence(path: &Path, search: &Search) -> Result<Vec<Observation>, String> {
     let wrong = |error: evidence::EvidenceError| format!("{}: {error}", path.display());
-    let file = evidence::read(&bytes(path)?).map_err(wrong)?;
+    let file = evidence::read(&bytes(path, evidence::MOST_BYTES)?).map_err(wrong)?;
     search.check(&file.items).map_err(wrong)?;
     Ok(file.items)
 }
 
+/// A point that was looked at is named if its chance is at least this.
+const WORTH_NAMING: f64 = 0.01;
+
 /// The plan as a technician reads it: a line a step, then what is left.
-fn table(plan: &Plan) -> String {
+fn table(plan: &Plan, search: &Search) -> String {
     let mut lines = vec![["".into(), "min".into(), "what".into(), "chance".into(), "found by".into(), "why".into()]];
     lines.extend(plan.steps.iter().map(line));
     let width = |column: usize| lines.iter().map(|line: &[String; 6]| line[column].chars().count()).max().unwrap_or(0);
@@ -94,6 +98,7 @@ fn table(plan: &Plan) -> String {
         text.push('\n');
     }
     text.push('\n');
+    text.push_str(&looked_at(plan, search));
     if let Some(minutes) = plan.expected_minutes {
         text.push_str(&format!("If it is found on this pass: after {minutes:.0} minutes on average.\n"));
     }
@@ -106,6 +111,19 @@ fn table(plan: &Plan) -> String {
         text.push_str(&format!("- {note}\n"));
     }
     text
+}
+
+/// Points without a step that may yet be the place, the likeliest first: where damage was seen, above all.
+fn looked_at(plan: &Plan, search: &Search) -> String {
+    let has_step = |id: &PointId| plan.steps.iter().any(|step| step.id == id.as_str());
+    let mut left: Vec<_> = plan.points.iter().filter(|point| point.probability >= WORTH_NAMING).collect();
+    left.retain(|point| !has_step(&point.id));
+    left.sort_by(|one, other| other.probability.total_cmp(&one.probability));
+    let line = |point: &PointChance| {
+        let title = search.point(&point.id).map_or(point.id.as_str(), |known| &known.title);
+        format!("Looked at already: {title}: {} that it is here.\n", percent(point.probability))
+    };
+    left.into_iter().map(line).collect()
 }
 
 fn line(step: &Step) -> [String; 6] {

@@ -101,13 +101,13 @@ impl Desk {
         let mut shelf = shelf.write().await;
         if let Some(receipt) = shelf.receipt(id) {
             let receipt = receipt.clone();
-            self.expect_same(job, id, &body).await?;
+            self.expect_same(job, &bundle, &body).await?;
             return Ok(Taken::Known(receipt));
         }
         let mut grown = shelf.with(&bundle)?;
         if self.store.put_bundle(job, id, body.clone()).await? == Put::Existed {
             // Kept before a crash or a full disk, and never answered.
-            self.expect_same(job, id, &body).await?;
+            self.expect_same(job, &bundle, &body).await?;
         }
         let receipt = Receipt {
             job,
@@ -123,11 +123,12 @@ impl Desk {
         Ok(Taken::New(receipt))
     }
 
-    /// Refuses a body that is not the kept one. Two spellings of the same JSON are the same.
-    async fn expect_same(&self, job: JobId, id: BundleId, body: &Bytes) -> Result<(), Refusal> {
+    /// Refuses a body that is not the kept bundle. However it is spelt, in whichever order its events stand, and with
+    /// or without its photographs, it is the same: the digest has told already that each event is as it was.
+    async fn expect_same(&self, job: JobId, bundle: &Bundle, body: &Bytes) -> Result<(), Refusal> {
+        let id = bundle.bundle_id;
         let kept = self.store.bundle(job, id).await?;
-        let parse = |bytes: &[u8]| serde_json::from_slice::<serde_json::Value>(bytes).ok();
-        if kept == *body || parse(&kept).is_some_and(|kept| parse(body) == Some(kept)) {
+        if kept == *body || read_bundle(job, id, kept).await? == *bundle {
             Ok(())
         } else {
             Err(Refusal::ReusedBundle(id))

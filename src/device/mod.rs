@@ -72,6 +72,17 @@ pub enum DeviceError {
     },
 }
 
+/// Does work to its end, also when whoever waits for it goes: a request of the browser's database cannot be called off.
+/// `None`: it never ended.
+pub async fn to_the_end<T: 'static>(work: impl Future<Output = T> + 'static) -> Option<T> {
+    let (done, wait) = futures_channel::oneshot::channel();
+    wasm_bindgen_futures::spawn_local(async move {
+        // Nobody may wait any more.
+        let _ = done.send(work.await);
+    });
+    wait.await.ok()
+}
+
 /// The time by this device's clock.
 pub fn now() -> DateTime<Utc> {
     Utc::now()

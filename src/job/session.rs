@@ -90,6 +90,21 @@ impl Session {
         Ok(fresh)
     }
 
+    /// The job with events that are still being kept: what a further act goes on from, so that two quick edits of one
+    /// form never undo each other.
+    pub fn ahead<'a>(&self, keeping: impl IntoIterator<Item = &'a Event>) -> Job {
+        let mut keeping = keeping.into_iter().cloned().peekable();
+        if keeping.peek().is_none() {
+            return self.job.clone();
+        }
+        let mut log = self.log.clone();
+        // Refused only for an event that differs from its own copy in the log; then what was shown still holds.
+        match log.union(keeping) {
+            Ok(_) => Job::fold(self.job.id, &log),
+            Err(_) => self.job.clone(),
+        }
+    }
+
     /// What the circuit gives, if it can be searched.
     pub fn ready(&self) -> Option<&Ready> {
         match &self.circuit {

@@ -108,7 +108,7 @@ pub struct Repair {
 }
 
 /// An item of the release check.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Checked {
     /// Done.
     pub done: bool,

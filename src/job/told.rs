@@ -9,6 +9,10 @@ pub(crate) fn said(error: &serde_json::Error) -> String {
     if ["input contains invalid characters", "premature end of input", "input is out of range"].contains(&words) {
         return "a time should stand as 2026-05-04T09:30:00Z".to_owned();
     }
+    // What serde_json says where one of a few texts should stand and something else does.
+    if words == "expected value" {
+        return "one of the format's words should stand here, in quotes".to_owned();
+    }
     match words.char_indices().nth(MOST) {
         Some((end, _)) => format!("{} …", &words[..end]),
         None => words.to_owned(),

@@ -257,11 +257,15 @@ impl Scene<'_> {
             return notes;
         }
         for (situation, _) in sorted.blows.keys().zip(&states).filter(|(_, facts)| !facts.any_live()) {
-            notes.push(format!(
+            let note = format!(
                 "At a blow with {} no wire on the list was live: what was on may be noted wrong, a load that is live \
                  then may be missing from the list, or it is another fuse.",
                 in_words(&situation.state)
-            ));
+            );
+            // Blows in one state that differ in motion or warmth say this once.
+            if !notes.contains(&note) {
+                notes.push(note);
+            }
         }
         if notes.is_empty() {
             let live = |guess: &&Guess| states.iter().all(|facts| facts.runs[guess.run].live);

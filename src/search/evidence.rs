@@ -1,7 +1,10 @@
 //! What was observed? The file format `loomwalk/evidence`, version 1.
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use serde_json::value::RawValue;
 
 use crate::ids::{Condition, LoadId, NodeId, PointId};
 
@@ -189,13 +192,18 @@ pub enum EvidenceError {
     },
 }
 
-/// The two fields that say what a file is.
+/// No evidence file is longer than this, in bytes: a thousand times what a long search observes.
+pub const MOST_BYTES: usize = 8 << 20;
+
+/// The top level of the file, cut but not read. `null` counts as missing.
 #[derive(Deserialize)]
-struct Header {
-    #[serde(default)]
-    format: Option<String>,
-    #[serde(default)]
-    version: Option<u64>,
+struct Top<'a> {
+    #[serde(default, borrow)]
+    format: Option<&'a RawValue>,
+    #[serde(default, borrow)]
+    version: Option<&'a RawValue>,
+    #[serde(default, borrow)]
+    items: Option<&'a RawValue>,
 }
 
 /// Reads an evidence file.
@@ -204,41 +212,102 @@ struct Header {
 /// The first thing that is wrong, with its JSON pointer. Whether its points exist is for
 /// [`super::plan::Search::check`] to say.
 pub fn read(bytes: &[u8]) -> Result<EvidenceFile, EvidenceError> {
-    let header: Header = parse(bytes)?;
-    match header.format {
+    if bytes.len() > MOST_BYTES {
+        let why = format!("it has {} bytes; an evidence file has at most {MOST_BYTES}", bytes.len());
+        return Err(value("", why));
+    }
+    let whole: &RawValue = serde_json::from_slice(bytes).map_err(|error| EvidenceError::NotJson {
+        line: error.line(),
+        column: error.column(),
+        why: without_place(&error),
+    })?;
+    if !is_object(whole) {
+        return Err(value("", "it holds no object; an evidence file is one JSON object".to_owned()));
+    }
+    let top: Top = typed("", whole)?;
+    match top.format.map(|raw| typed::<String>("/format", raw)).transpose()? {
         Some(format) if format == FORMAT => {}
         found => return Err(EvidenceError::Format { found: found.unwrap_or_default() }),
     }
-    match header.version {
+    match top.version.and_then(|raw| serde_json::from_str::<u64>(raw.get()).ok()) {
         Some(version) if version == u64::from(VERSION) => {}
         Some(found) if found > u64::from(VERSION) => return Err(EvidenceError::Version { found }),
         _ => return Err(value("/version", format!("the version is a whole number; this program writes {VERSION}"))),
     }
-    let file: EvidenceFile = parse(bytes)?;
-    file.items.iter().enumerate().try_for_each(|(place, item)| item.check(place))?;
-    Ok(file)
+    let Some(items) = top.items else {
+        return Err(value("/items", "it is missing; write the list of observations, [ … ]".to_owned()));
+    };
+    let items: Vec<&RawValue> = typed("/items", items)?;
+    let items = items.into_iter().enumerate().map(|(place, raw)| {
+        let item = observation(&format!("/items/{place}"), raw)?;
+        item.check(place).map(|()| item)
+    });
+    Ok(EvidenceFile { format: FORMAT.to_owned(), version: VERSION, items: items.collect::<Result<_, _>>()? })
 }
 
 fn value(pointer: &str, why: String) -> EvidenceError {
     EvidenceError::Value { pointer: pointer.to_owned(), why }
 }
 
-fn parse<'de, T: Deserialize<'de>>(bytes: &'de [u8]) -> Result<T, EvidenceError> {
-    let mut json = serde_json::Deserializer::from_slice(bytes);
-    let parsed = serde_path_to_error::deserialize(&mut json).map_err(|error| {
-        let pointer: String = error.path().iter().map(segment).collect();
-        refused(pointer, error.into_inner())
-    })?;
-    json.end().map_err(|error| refused(String::new(), error))?;
-    Ok(parsed)
+fn is_object(raw: &RawValue) -> bool {
+    raw.get().starts_with('{')
 }
 
-fn refused(pointer: String, error: serde_json::Error) -> EvidenceError {
-    let why = error.to_string();
-    match error.classify() {
-        serde_json::error::Category::Data => EvidenceError::Value { pointer, why },
-        _ => EvidenceError::NotJson { line: error.line(), column: error.column(), why },
+/// Reads a value that is at `pointer` in the file.
+fn typed<'a, T: Deserialize<'a>>(pointer: &str, raw: &'a RawValue) -> Result<T, EvidenceError> {
+    let mut json = serde_json::Deserializer::from_str(raw.get());
+    serde_path_to_error::deserialize(&mut json).map_err(|error| {
+        let place: String = error.path().iter().map(segment).collect();
+        value(&format!("{pointer}{place}"), without_place(error.inner()))
+    })
+}
+
+/// What serde says, without a line and column that count in a part of the file only. A word of a list that is no
+/// text at all is "expected value" to it, which helps nobody.
+fn without_place(error: &serde_json::Error) -> String {
+    let text = error.to_string();
+    let text = text.rfind(" at line ").map_or(text.as_str(), |end| &text[..end]);
+    if text == "expected value" { "one of the format's words should stand here, in quotes".into() } else { text.into() }
+}
+
+/// Reads one observation. Serde reads a tagged type from a copy that has lost its places, so where it refuses, the
+/// fields are read again one by one to find the wrong one.
+fn observation(pointer: &str, raw: &RawValue) -> Result<Observation, EvidenceError> {
+    if !is_object(raw) {
+        return Err(value(pointer, "an observation is an object, such as {\"kind\": \"blow\"}".to_owned()));
     }
+    let refused = match typed(pointer, raw) {
+        Ok(item) => return Ok(item),
+        Err(refused) => refused,
+    };
+    let fields: BTreeMap<String, &RawValue> = typed(pointer, raw)?;
+    for (name, raw) in fields {
+        let place = format!("{pointer}/{name}");
+        match name.as_str() {
+            "kind" => typed::<String>(&place, raw).map(drop),
+            "state" => typed::<Vec<Condition>>(&place, raw).map(drop),
+            "motion" => typed::<Motion>(&place, raw).map(drop),
+            "heat" => typed::<Heat>(&place, raw).map(drop),
+            "minutes" => typed::<f64>(&place, raw).map(drop),
+            "node" | "load" => typed::<Option<String>>(&place, raw).map(drop),
+            "blew" | "opened" => typed::<bool>(&place, raw).map(drop),
+            "point" => typed::<String>(&place, raw).map(drop),
+            "seen" => typed::<Seen>(&place, raw).map(drop),
+            "presses" => typed::<u32>(&place, raw).map(drop),
+            _ => Ok(()),
+        }?;
+    }
+    // All that is there is of the right type: something is missing, there twice, or the kind is unknown.
+    Err(match refused {
+        EvidenceError::Value { why, .. } if why.starts_with("missing field `") => {
+            let field = why.split('`').nth(1).unwrap_or_default();
+            value(&format!("{pointer}/{field}"), "it is missing".to_owned())
+        }
+        EvidenceError::Value { why, .. } if why.starts_with("unknown variant") => {
+            value(&format!("{pointer}/kind"), why)
+        }
+        other => other,
+    })
 }
 
 /// One step of a JSON pointer (RFC 6901).
@@ -309,11 +378,30 @@ mod tests {
 
     #[test]
     fn what_is_wrong_is_named_with_its_place() {
-        refused("[{}]", &expect!["/items/0: missing field `kind` at line 1 column 58"]);
+        refused("[{}]", &expect!["/items/0/kind: it is missing"]);
+        refused(r#"[{"kind": "held"}]"#, &expect!["/items/0/minutes: it is missing"]);
+        refused("[7]", &expect![[r#"/items/0: an observation is an object, such as {"kind": "blow"}"#]]);
+        refused("{}", &expect!["/items: invalid type: map, expected a sequence"]);
+        refused("null", &expect!["/items: it is missing; write the list of observations, [ … ]"]);
+        for (field, says) in [
+            (
+                r#""heat": "tepid""#,
+                expect!["/items/1/heat: unknown variant `tepid`, expected one of `cold`, `warm`, `hot`"],
+            ),
+            (r#""motion": 7"#, expect!["/items/1/motion: one of the format's words should stand here, in quotes"]),
+            (r#""state": [1]"#, expect!["/items/1/state/0: invalid type: integer `1`, expected a string"]),
+            (
+                r#""state": "key_on""#,
+                expect![[r#"/items/1/state: invalid type: string "key_on", expected a sequence"#]],
+            ),
+            (r#""heat": "hot", "heat": "hot""#, expect!["/items/1: duplicate field `heat`"]),
+        ] {
+            refused(&format!(r#"[{{"kind": "blow"}}, {{"kind": "blow", {field}}}]"#), &says);
+        }
         refused(
             r#"[{"kind": "blow"}, {"kind": "smoke"}]"#,
             &expect![
-                "/items/1/kind: unknown variant `smoke`, expected one of `blow`, `held`, `unplugged`, `look`, `press` at line 1 column 90"
+                "/items/1/kind: unknown variant `smoke`, expected one of `blow`, `held`, `unplugged`, `look`, `press`"
             ],
         );
         refused(r#"[{"kind": "held", "minutes": -1}]"#, &expect!["/items/0/minutes: -1 minutes; 0 or more is right"]);
@@ -325,12 +413,7 @@ mod tests {
             r#"[{"kind": "press", "point": "point:plug:c1", "opened": true, "presses": 0}]"#,
             &expect!["/items/0/presses: 0 presses; 1 or more is right"],
         );
-        refused(
-            "[1e999]",
-            &expect![
-                "line 1, column 61: this is not JSON (number out of range at line 1 column 61); an evidence file is a JSON object"
-            ],
-        );
+        refused("[1e999]", &expect![[r#"/items/0: an observation is an object, such as {"kind": "blow"}"#]]);
     }
 
     #[test]
@@ -342,9 +425,14 @@ mod tests {
             .assert_eq(&says(r#"{"format": "loomwalk/evidence", "version": 2, "items": 7}"#));
         expect!["/version: the version is a whole number; this program writes 1"]
             .assert_eq(&says(r#"{"format": "loomwalk/evidence", "items": []}"#));
-        expect!["line 1, column 0: this is not JSON (EOF while parsing a value at line 1 column 0); an evidence file is a JSON object"]
+        expect!["line 1, column 0: this is not JSON (EOF while parsing a value); an evidence file is a JSON object"]
             .assert_eq(&says(""));
-        expect!["/0: invalid type: sequence, expected a string at line 1 column 1"]
-            .assert_eq(&says(&"[".repeat(100_000)));
+        expect![
+            "line 1, column 100000: this is not JSON (EOF while parsing a list); an evidence file is a JSON object"
+        ]
+        .assert_eq(&says(&"[".repeat(100_000)));
+        expect!["the file: it holds no object; an evidence file is one JSON object"].assert_eq(&says("[1]"));
+        let long = format!(r#"{{"format": "loomwalk/evidence", "version": 1, "items": [{}"#, " ".repeat(MOST_BYTES));
+        expect!["the file: it has 8388664 bytes; an evidence file has at most 8388608"].assert_eq(&says(&long));
     }
 }

@@ -10,6 +10,7 @@
 //! - [`order`]: the order with the least expected time (Horn 1972).
 //! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
 //! - [`reasons`]: why, in words.
+//! - [`short`]: what a short at a point would do, in words.
 
 pub mod belief;
 pub mod electrics;
@@ -20,4 +21,5 @@ pub mod plan;
 pub mod point;
 pub mod prior;
 pub mod reasons;
+pub mod short;
 pub mod sorted;

@@ -92,8 +92,9 @@ pub fn points(harness: &Harness, map: &ZoneMap) -> Vec<Point> {
             cross(&mut found, point, Crossing { run: index, at: way.fraction(way.ends[place] - metres / 2.0), metres });
         }
         for (node, at) in [(run.from, 0.0), (run.to, 1.0)] {
-            if matches!(harness.nodes[node.0].kind, NodeKind::Connector(_)) {
-                let point = site.plug(harness, node, zone_at_end(run, at == 0.0));
+            if matches!(harness.nodes[node.0].kind, NodeKind::Connector(_))
+                && let Some(point) = site.plug(harness, node, zone_at_end(run, at == 0.0))
+            {
                 cross(&mut found, point, Crossing { run: index, at, metres: 0.0 });
             }
         }
@@ -266,21 +267,22 @@ impl Site<'_> {
         }
     }
 
-    fn plug(&self, harness: &Harness, node: NodeIx, end: Option<&ZoneId>) -> Point {
+    /// `None`: nobody knows where it is, so nobody can be sent there.
+    fn plug(&self, harness: &Harness, node: NodeIx, end: Option<&ZoneId>) -> Option<Point> {
         let node = &harness.nodes[node.0];
-        let nearby = self.zone(node.zone.as_ref().or(end).unwrap_or(&harness.fuse_zone));
+        let nearby = self.zone(node.zone.as_ref().or(end)?);
         let name = if node.label.is_empty() { node.id.as_str() } else { &node.label };
         let title = match name.strip_prefix("plug ") {
             Some(rest) => format!("Plug {rest}"),
             None => format!("Plug: {name}"),
         };
-        Point {
+        Some(Point {
             id: PointId(format!("point:plug:{}", node.id)),
             kind: PointKind::Plug,
             title,
             minutes: tables().look.plug_minutes,
             ..nearby
-        }
+        })
     }
 
     fn mark(&self, way: &Way, mark: &HarnessMark) -> Point {

@@ -101,7 +101,8 @@ impl Outbox {
     /// Something was kept, or the user wants it sent.
     pub fn nudge(&self) {
         // What was true a moment ago is not true any more.
-        if self.face.shows(&OutboxStatus::UpToDate) {
+        let settled = matches!(&*self.face.shown.borrow(), Some(OutboxStatus::UpToDate | OutboxStatus::Refused { .. }));
+        if settled {
             self.face.show(OutboxStatus::Soon);
         }
         self.bell.ring(Wake::Soon);

@@ -374,6 +374,24 @@ impl Phone {
         events
     }
 
+    /// How many rows lie in the browser's database, store by store.
+    pub async fn rows(&self) -> Value {
+        let script = "
+            const done = arguments[arguments.length - 1];
+            const open = indexedDB.open('loomwalk');
+            open.onsuccess = () => {
+              const names = ['events', 'jobs', 'originals', 'previews', 'thumbs'];
+              const read = open.result.transaction(names);
+              const rows = {};
+              for (const name of names) {
+                read.objectStore(name).count().onsuccess = (counted) => { rows[name] = counted.target.result; };
+              }
+              read.oncomplete = () => { open.result.close(); done(rows); };
+            };
+            open.onerror = () => done(null);";
+        self.script_async(script, vec![]).await
+    }
+
     /// The bytes of a photograph as they lie in the browser's database.
     pub async fn kept_photo(&self, hash: &str) -> Vec<u8> {
         let script = "

@@ -1,11 +1,20 @@
 //! A line or a few lines of text that keep themselves: soon after the last key, and when left.
+//!
+//! Until then a draft lies beside the log, so that a page that is loaded again, or ended, loses no word.
 
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
+use gloo_storage::{LocalStorage, Storage};
 use gloo_timers::future::TimeoutFuture;
 
 /// How long after the last key the text is kept, ms.
 const PAUSE: u32 = 700;
+
+/// Under which a draft lies: the screen's address and the field.
+fn draft_name(id: &str) -> String {
+    let screen = web_sys::window().and_then(|window| window.location().pathname().ok());
+    format!("loomwalk/draft{}#{id}", screen.unwrap_or_default())
+}
 
 /// Text that keeps itself.
 #[component]
@@ -31,7 +40,9 @@ pub fn Field(
     /// Called with text that differs from what was kept before.
     onkeep: EventHandler<String>,
 ) -> Element {
-    let mut typed = use_signal(|| value.clone());
+    let name = use_hook(|| CopyValue::new(draft_name(&id)));
+    let draft = use_hook(|| LocalStorage::get::<String>(&*name.peek()).ok());
+    let mut typed = use_signal(|| draft.clone().unwrap_or_else(|| value.clone()));
     let mut kept = use_signal(|| value.clone());
     let mut keys = use_signal(|| 0u32);
     let mut in_hand = use_signal(|| false);
@@ -44,6 +55,7 @@ pub fn Field(
     }));
     let mut keep = move || {
         let text = typed.peek().trim().to_owned();
+        LocalStorage::delete(&*name.peek());
         if *kept.peek() != text {
             kept.set(text.clone());
             onkeep.call(text);
@@ -57,6 +69,8 @@ pub fn Field(
     let oninput = move |event: FormEvent| {
         in_hand.set(true);
         typed.set(event.value());
+        // A browser that keeps no draft still keeps the text when the field is left.
+        let _ = LocalStorage::set(&*name.peek(), event.value());
         if patient {
             return;
         }
@@ -64,12 +78,19 @@ pub fn Field(
         keys.set(mine);
         spawn_forever(async move {
             TimeoutFuture::new(PAUSE).await;
-            // The screen may be gone by then; its text was kept when the field was left.
+            // The screen may be gone by then; its text was kept when it went.
             if keys.try_peek().is_ok_and(|latest| *latest == mine) {
                 keep();
             }
         });
     };
+    use_effect(move || {
+        if draft.is_some() && !patient {
+            keep();
+        }
+    });
+    // The phone's own way back takes the field away without its being left.
+    use_drop(keep);
     let onblur = move |_| {
         in_hand.set(false);
         keep();

@@ -2,7 +2,7 @@
 
 use dioxus::prelude::*;
 
-use crate::app::house::{House, Open, WordKind};
+use crate::app::house::{House, Open};
 use crate::app::parts::Kept;
 use crate::app::route::Route;
 use crate::ids::JobId;
@@ -24,18 +24,22 @@ pub fn Screen(
     children: Element,
 ) -> Element {
     let house = House::get();
-    let mut word = house.word;
-    // A new screen is announced by its heading: screen readers and keyboards start there.
+    let mut trouble = house.trouble;
+    // A heading may change under the user's keys, as where it shows a name: only a new screen begins at the top.
     let heading = title.clone();
     use_effect(use_reactive!(|heading| {
-        let Some(window) = web_sys::window() else { return };
-        if let Some(document) = window.document() {
+        if let Some(document) = web_sys::window().and_then(|window| window.document()) {
             document.set_title(&format!("{heading} · Loomwalk"));
         }
-        window.scroll_to_with_x_and_y(0.0, 0.0);
     }));
-    let said = word.read().clone();
-    let busy = house.busy.read().clone();
+    use_effect(|| {
+        if let Some(window) = web_sys::window() {
+            window.scroll_to_with_x_and_y(0.0, 0.0);
+        }
+    });
+    let done = house.done.read().clone();
+    let troubles = trouble.read().clone();
+    let busy = house.busy.read().last().map(|(_, words)| words.clone());
     rsx! {
         header { class: "top",
             if let Some(back) = back {
@@ -43,6 +47,7 @@ pub fn Screen(
                     svg { view_box: "0 0 24 24", "aria-hidden": "true", path { d: "M15 4 7 12l8 8" } }
                 }
             }
+            // A new screen is announced by its heading: screen readers and keyboards start there.
             h1 {
                 tabindex: "-1",
                 onmounted: move |event| async move {
@@ -66,23 +71,27 @@ pub fn Screen(
                 Kept { job }
             }
         }
-        div { class: "words", role: "status",
-            if let Some(busy) = busy {
-                p { class: "word busy", "{busy}" }
-            } else if let Some(said) = said.as_ref().filter(|said| said.kind == WordKind::Done) {
-                p { class: "word", "{said.text}" }
-            }
-        }
-        div { class: "words", role: "alert",
-            if let Some(said) = said.filter(|said| said.kind == WordKind::Trouble) {
-                div { class: "word trouble",
-                    p { "{said.text}" }
-                    button { class: "plain", onclick: move |_| word.set(None), "I have read it" }
+        footer { class: "foot",
+            div { class: "words", role: "status",
+                if let Some(busy) = busy {
+                    p { class: "word busy", "{busy}" }
+                } else if let Some(done) = done {
+                    p { class: "word", "{done}" }
                 }
             }
-        }
-        if let Some(action) = action {
-            nav { class: "action", "aria-label": "What to do here", {action} }
+            div { class: "words", role: "alert",
+                if !troubles.is_empty() {
+                    div { class: "word trouble",
+                        for (number, words) in troubles.into_iter().enumerate() {
+                            p { key: "{number}", "{words}" }
+                        }
+                        button { class: "plain", id: "read-it", onclick: move |_| trouble.write().clear(), "I have read it" }
+                    }
+                }
+            }
+            if let Some(action) = action {
+                nav { class: "action", "aria-label": "What to do here", {action} }
+            }
         }
     }
 }
@@ -137,11 +146,19 @@ pub fn Waiting(job: JobId) -> Element {
     // Reading the state here makes this run again once the store is open.
     let trouble = match &*house.open.read() {
         Open::Failed(why) => Some(why.clone()),
+        Open::Unread(unread, why) if *unread == job => Some(why.clone()),
         _ => None,
     };
+    let mut tried = use_hook(|| CopyValue::new(false));
     use_effect(move || {
-        let waiting = !matches!(&*house.open.read(), Open::Starting | Open::Failed(_));
+        let waiting = match &*house.open.read() {
+            Open::Starting | Open::Failed(_) => false,
+            // Tried again each time that the user comes here, not in between.
+            Open::Unread(unread, _) => *unread != job || !tried(),
+            Open::Nothing | Open::Reading(_) | Open::Here(_) => true,
+        };
         if waiting {
+            tried.set(true);
             house.show(job);
         }
     });

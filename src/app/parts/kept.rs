@@ -13,9 +13,12 @@ pub fn Kept(job: JobId) -> Element {
     let house = House::get();
     let counts = house.open.read().of(job).map(|session| (session.log.len(), session.job.photos.len()));
     let Some((events, photos)) = counts else { return rsx! {} };
+    let entries = words::count(events, "entry", "entries");
+    let photos = words::count(photos, "photograph", "photographs");
     let desk = match &*house.outbox.read() {
         OutboxStatus::NoDesk => "No desk here: hand over as a file.".to_owned(),
         OutboxStatus::Soon => "Not yet at the desk: it is sent in a moment.".to_owned(),
+        OutboxStatus::Refused { job: refused, .. } if *refused != job => "The desk has all of it.".to_owned(),
         OutboxStatus::UpToDate => "The desk has all of it.".to_owned(),
         OutboxStatus::Sending { sent_bytes, total_bytes } => {
             let (sent, total) = (words::size(*sent_bytes as f64), words::size(*total_bytes as f64));
@@ -26,7 +29,7 @@ pub fn Kept(job: JobId) -> Element {
     };
     rsx! {
         p { class: "kept", id: "kept",
-            "Kept on this phone: {events} entries, {photos} photographs. {desk}"
+            "Kept on this phone: {entries}, {photos}. {desk}"
         }
     }
 }

@@ -3,17 +3,23 @@
 pub mod chance;
 pub mod choice;
 pub mod field;
+pub mod file_key;
 pub mod frame;
 pub mod kept;
 pub mod photos;
 pub mod picture;
 pub mod seen;
+pub mod take_back;
+pub mod tree;
 
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};
 pub use field::Field;
+pub use file_key::FileKey;
 pub use frame::{Screen, Waiting};
 pub use kept::Kept;
 pub use photos::{PhotoButton, PhotoStrip};
 pub use picture::Picture;
 pub use seen::SeenLine;
+pub use take_back::{TakeBack, last_act};
+pub use tree::Tree;

@@ -1,16 +1,16 @@
 //! Taking photographs, and the small pictures of those that were kept.
 
 use dioxus::prelude::*;
-use dioxus::web::WebFileExt;
 
 use crate::app::house::House;
+use crate::app::parts::FileKey;
 use crate::app::words;
-use crate::device::{ObjectUrl, object_url};
-use crate::ids::{PhotoHash, PointId};
-use crate::job::event::{Photo, Stage};
+use crate::device::{ObjectUrl, object_url, to_the_end};
+use crate::ids::{EventId, PhotoHash, PointId};
+use crate::job::event::{Act, Photo, Stage};
 use crate::store::Store;
 
-/// A key that opens the phone's camera, or a file chooser where there is none.
+/// A key that opens the phone's camera, and beside it one for a picture that was taken before.
 #[component]
 pub fn PhotoButton(
     /// At which point.
@@ -24,25 +24,24 @@ pub fn PhotoButton(
     main: bool,
 ) -> Element {
     let house = House::get();
-    let id = format!("photo-{}", stage_id(stage));
-    let class = if main { "key main" } else { "key" };
+    let taken_before = point.clone();
     rsx! {
-        span { class: "photo-key",
-            input {
-                class: "unseen",
-                id: "{id}",
-                r#type: "file",
+        div { class: "photo-pair",
+            FileKey {
+                id: "photo-{stage_id(stage)}",
+                label: label.clone(),
                 accept: "image/*",
-                capture: "environment",
-                onchange: move |event| {
-                    for file in event.files() {
-                        if let Some(file) = file.get_web_file() {
-                            house.take_photo(point.clone(), stage, file.into());
-                        }
-                    }
-                },
+                camera: true,
+                main,
+                onfile: move |file| house.take_photo(point.clone(), stage, file),
             }
-            label { class, r#for: "{id}", "{label}" }
+            FileKey {
+                id: "photo-{stage_id(stage)}-file",
+                label: "File",
+                says: "{label}: from a file",
+                accept: "image/*",
+                onfile: move |file| house.take_photo(taken_before.clone(), stage, file),
+            }
         }
     }
 }
@@ -57,18 +56,25 @@ fn stage_id(stage: Stage) -> &'static str {
     }
 }
 
-/// Small pictures in a row, each with what it shows.
+/// Small pictures in a row, each with what it shows, and a way to take back a wrong one.
 #[component]
-pub fn PhotoStrip(photos: Vec<Photo>) -> Element {
+pub fn PhotoStrip(photos: Vec<(EventId, Photo)>) -> Element {
+    let house = House::get();
     if photos.is_empty() {
         return rsx! {};
     }
     rsx! {
         ul { class: "strip", "aria-label": "Photographs",
-            for photo in photos {
-                li { key: "{photo.sha256}",
+            for (event, photo) in photos {
+                li { key: "{event}",
                     Thumb { hash: photo.sha256.clone(), alt: words::stage(photo.stage) }
                     span { {words::stage(photo.stage)} }
+                    button {
+                        class: "plain",
+                        "aria-label": "Take back this photograph: {words::stage(photo.stage)}",
+                        onclick: move |_| house.act(Act::TakenBack { event }),
+                        "Take back"
+                    }
                 }
             }
         }
@@ -82,7 +88,8 @@ fn Thumb(hash: PhotoHash, alt: String) -> Element {
     let picture = use_resource(move || {
         let hash = hash.clone();
         async move {
-            let (media_type, bytes) = house.store()?.thumb(&hash).await.ok()??;
+            let store = house.store()?;
+            let (media_type, bytes) = to_the_end(async move { store.thumb(&hash).await }).await?.ok()??;
             object_url(&bytes, &media_type).ok().map(std::rc::Rc::<ObjectUrl>::new)
         }
     });

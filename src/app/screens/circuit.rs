@@ -1,11 +1,12 @@
 //! Circuit: everything on the fuse, fast. Three letters, a tap, the rest is proposed.
 
+use std::rc::Rc;
+
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
-use dioxus::web::WebFileExt;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{Screen, Waiting};
+use crate::app::parts::{FileKey, Screen, TakeBack, Tree, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::catalogue::{self, Item};
@@ -61,17 +62,9 @@ fn lines(session: &Session) -> Vec<Line> {
         .collect()
 }
 
-/// A load that bears an id of its own in this circuit.
-fn fresh_id(circuit: Option<&CircuitFile>) -> LoadId {
-    let taken = |id: &LoadId| circuit.is_some_and(|circuit| circuit.loads.iter().any(|load| load.id == *id));
-    let mut number = circuit.map_or(0, |circuit| circuit.loads.len());
-    loop {
-        number += 1;
-        let id = LoadId(format!("l{number}"));
-        if !taken(&id) {
-            return id;
-        }
-    }
+/// An id for a load: its own also when two phones add to one list at the same time.
+fn fresh_id(house: House) -> LoadId {
+    LoadId(format!("load_{:012x}", house.id().as_u128() & 0xffff_ffff_ffff))
 }
 
 fn from_item(item: &Item, id: LoadId) -> Load {
@@ -116,18 +109,25 @@ pub fn Circuit(job: JobId) -> Element {
         all.extend(ready.harness.assumptions.iter().cloned());
         all
     });
+    let last = last_act(session);
     drop(open);
     let assumed = assumed.unwrap_or_default();
     let offered: Vec<&'static Item> =
         if typed.read().trim().len() < 2 { Vec::new() } else { catalogue::find(&typed.read(), OFFERED) };
     let ready = has_fuse && trouble.is_none() && !lines.is_empty();
-    let new_id = fresh_id(circuit.as_ref());
-    let hand_id = new_id.clone();
+    let mut find: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
+    let wanted = if !has_fuse {
+        "Walk: choose the fuse first"
+    } else if trouble.is_some() {
+        "Walk: correct the circuit first"
+    } else {
+        "Walk: add a load first"
+    };
     let action = rsx! {
         if ready {
             Link { class: "key main", to: Route::Walk { job }, "Walk" }
         } else {
-            button { class: "key main", disabled: true, if has_fuse { "Walk: add a load first" } else { "Walk: choose the fuse first" } }
+            button { class: "key main", disabled: true, "{wanted}" }
         }
     };
     rsx! {
@@ -148,6 +148,7 @@ pub fn Circuit(job: JobId) -> Element {
                     enterkeyhint: "done",
                     "aria-describedby": "find-hint",
                     value: "{typed}",
+                    onmounted: move |event| find.set(Some(event.data())),
                     oninput: move |event| typed.set(event.value()),
                 }
             }
@@ -157,11 +158,14 @@ pub fn Circuit(job: JobId) -> Element {
                         li { key: "{item.id}",
                             button {
                                 class: "key",
-                                onclick: {
-                                    let id = new_id.clone();
-                                    move |_| {
-                                        house.act(Act::Load(from_item(item, id.clone())));
-                                        typed.set(String::new());
+                                onclick: move |_| async move {
+                                    house.act(Act::Load(from_item(item, fresh_id(house))));
+                                    house.say(WordKind::Done, format!("On the list: {}.", item.label));
+                                    typed.set(String::new());
+                                    // Ready for the next three letters.
+                                    let find = find.peek().clone();
+                                    if let Some(find) = find {
+                                        let _ = find.set_focus(true).await;
                                     }
                                 },
                                 "{item.label}"
@@ -173,7 +177,7 @@ pub fn Circuit(job: JobId) -> Element {
                             class: "key",
                             id: "by-hand",
                             onclick: move |_| {
-                                let load = hand_id.clone();
+                                let load = fresh_id(house);
                                 house.act(Act::Load(by_hand(typed.read().trim(), load.clone())));
                                 typed.set(String::new());
                                 navigator.push(Route::Load { job, load: load.0 });
@@ -211,6 +215,13 @@ pub fn Circuit(job: JobId) -> Element {
                     }
                 }
             }
+            TakeBack { last }
+            if ready {
+                details {
+                    summary { "What is live, and what it draws" }
+                    Tree { job }
+                }
+            }
             if !assumed.is_empty() {
                 details {
                     summary { "What was assumed: {assumed.len()}" }
@@ -222,21 +233,11 @@ pub fn Circuit(job: JobId) -> Element {
                 }
             }
             div { class: "side",
-                span { class: "photo-key",
-                    input {
-                        class: "unseen",
-                        id: "open-circuit",
-                        r#type: "file",
-                        accept: ".json,application/json",
-                        onchange: move |event| {
-                            for file in event.files() {
-                                if let Some(file) = file.get_web_file() {
-                                    take_over(house, file.into());
-                                }
-                            }
-                        },
-                    }
-                    label { class: "key", r#for: "open-circuit", "Open a circuit file" }
+                FileKey {
+                    id: "open-circuit",
+                    label: "Open a circuit file",
+                    accept: ".json,application/json",
+                    onfile: move |file| take_over(house, file),
                 }
                 if let Some(circuit) = circuit {
                     button { class: "key", id: "save-circuit", onclick: move |_| save(house, circuit.clone()), "Save as a circuit file" }
@@ -258,7 +259,7 @@ fn take_over(house: House, file: web_sys::Blob) {
                 house.act(Act::Circuit { circuit: Box::new(circuit) });
                 house.say(WordKind::Done, format!("Circuit taken over, {loads} loads."));
             }
-            Err(why) => house.say(WordKind::Trouble, format!("The circuit was not changed. {why}")),
+            Err(why) => house.say(WordKind::Trouble, format!("The circuit was not changed: {why}")),
         }
     });
 }
@@ -272,7 +273,7 @@ fn save(house: House, circuit: CircuitFile) {
             device::share_or_download(blob, &name).await.map_err(|error| error.to_string())
         };
         if let Err(why) = saved.await {
-            house.say(WordKind::Trouble, format!("The circuit file was not saved. {why}"));
+            house.say(WordKind::Trouble, format!("The circuit file was not saved: {why}"));
         }
     });
 }

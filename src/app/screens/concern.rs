@@ -8,7 +8,7 @@ use crate::app::route::Route;
 use crate::app::words;
 use crate::circuit::file::{Fuse, Side, Vehicle};
 use crate::ids::JobId;
-use crate::job::event::{Act, FreshFuse};
+use crate::job::event::{Act, Concern as About, FreshFuse};
 
 fn no_fuse() -> Fuse {
     Fuse {
@@ -21,6 +21,32 @@ fn no_fuse() -> Fuse {
     }
 }
 
+/// Changes one thing about the concern, as it is by then.
+fn keep(house: House, change: impl FnOnce(&mut About)) {
+    house.change(|job| {
+        let mut concern = job.concern.clone();
+        change(&mut concern);
+        vec![Act::Concern(concern)]
+    });
+}
+
+fn keep_vehicle(house: House, change: impl FnOnce(&mut Vehicle)) {
+    house.change(|job| {
+        let mut vehicle = job.circuit.as_ref().map(|circuit| circuit.vehicle.clone()).unwrap_or_default();
+        change(&mut vehicle);
+        vec![Act::Vehicle(vehicle)]
+    });
+}
+
+fn keep_fuse(house: House, change: impl FnOnce(&mut Fuse)) {
+    house.change(|job| {
+        let mut fuse = job.circuit.as_ref().map_or_else(no_fuse, |circuit| circuit.fuse.clone());
+        change(&mut fuse);
+        let supply = job.circuit.as_ref().map(|circuit| circuit.supply).unwrap_or_default();
+        vec![Act::Fuse { fuse, supply }]
+    });
+}
+
 /// Takes in the concern.
 #[component]
 pub fn Concern(job: JobId) -> Element {
@@ -30,21 +56,9 @@ pub fn Concern(job: JobId) -> Element {
     let concern = session.job.concern.clone();
     let circuit = session.job.circuit.clone();
     let vehicle = circuit.as_ref().map(|circuit| circuit.vehicle.clone()).unwrap_or_default();
-    let supply = circuit.as_ref().map(|circuit| circuit.supply).unwrap_or_default();
     // A circuit without a fuse yet has one rated 0 A: nothing is chosen then.
     let fuse = circuit.as_ref().map_or_else(no_fuse, |circuit| circuit.fuse.clone());
     drop(open);
-
-    let keep = {
-        let concern = concern.clone();
-        move |change: fn(&mut crate::job::event::Concern, String), text: String| {
-            let mut concern = concern.clone();
-            change(&mut concern, text);
-            house.act(Act::Concern(concern));
-        }
-    };
-    let keep_vehicle = move |vehicle: Vehicle| house.act(Act::Vehicle(vehicle));
-    let keep_fuse = move |fuse: Fuse| house.act(Act::Fuse { fuse, supply });
 
     let fresh = [FreshFuse::NotTried, FreshFuse::Holds, FreshFuse::OpensAtOnce];
     let bodies = words::BODIES;
@@ -60,32 +74,23 @@ pub fn Concern(job: JobId) -> Element {
                     label: "What people call it",
                     hint: "Year, kind, plate: what tells it from the others in the yard",
                     value: vehicle.label.clone(),
-                    onkeep: {
-                        let vehicle = vehicle.clone();
-                        move |label| keep_vehicle(Vehicle { label, ..vehicle.clone() })
-                    },
+                    onkeep: move |label| keep_vehicle(house, |vehicle| vehicle.label = label),
                 }
                 Choice {
                     name: "body",
                     legend: "Body",
                     answers: bodies.iter().map(|body| words::body(*body).to_owned()).collect::<Vec<_>>(),
                     chosen: circuit.as_ref().and_then(|_| bodies.iter().position(|body| *body == vehicle.body)),
-                    onchoose: {
-                        let vehicle = vehicle.clone();
-                        move |chosen: usize| keep_vehicle(Vehicle { body: bodies[chosen], ..vehicle.clone() })
-                    },
+                    onchoose: move |chosen: usize| keep_vehicle(house, |vehicle| vehicle.body = bodies[chosen]),
                 }
                 Choice {
                     name: "drive-side",
                     legend: "Driver sits on the",
                     answers: vec!["Left".to_owned(), "Right".to_owned()],
                     chosen: circuit.as_ref().map(|_| usize::from(vehicle.drive_side == Side::Right)),
-                    onchoose: {
-                        let vehicle = vehicle.clone();
-                        move |chosen| {
-                            let drive_side = if chosen == 1 { Side::Right } else { Side::Left };
-                            keep_vehicle(Vehicle { drive_side, ..vehicle.clone() });
-                        }
+                    onchoose: move |chosen| {
+                        let side = if chosen == 1 { Side::Right } else { Side::Left };
+                        keep_vehicle(house, |vehicle| vehicle.drive_side = side);
                     },
                 }
             }
@@ -95,10 +100,7 @@ pub fn Concern(job: JobId) -> Element {
                     id: "fuse",
                     label: "Its name in the fuse box",
                     value: fuse.label.clone(),
-                    onkeep: {
-                        let fuse = fuse.clone();
-                        move |label| keep_fuse(Fuse { label, ..fuse.clone() })
-                    },
+                    onkeep: move |label| keep_fuse(house, |fuse| fuse.label = label),
                 }
                 div { class: "field",
                     label { r#for: "rating", "Rating" }
@@ -106,12 +108,9 @@ pub fn Concern(job: JobId) -> Element {
                     select {
                         id: "rating",
                         "aria-describedby": "rating-hint",
-                        onchange: {
-                            let fuse = fuse.clone();
-                            move |event: FormEvent| {
-                                if let Ok(rating_a) = event.value().parse() {
-                                    keep_fuse(Fuse { rating_a, ..fuse.clone() });
-                                }
+                        onchange: move |event: FormEvent| {
+                            if let Ok(rating_a) = event.value().parse() {
+                                keep_fuse(house, |fuse| fuse.rating_a = rating_a);
                             }
                         },
                         if fuse.rating_a <= 0.0 {
@@ -127,12 +126,7 @@ pub fn Concern(job: JobId) -> Element {
                     legend: "Does a fresh fuse hold?",
                     answers: fresh.iter().map(|fresh| words::fresh_fuse(*fresh).to_owned()).collect::<Vec<_>>(),
                     chosen: fresh.iter().position(|fresh| *fresh == concern.fresh_fuse),
-                    onchoose: {
-                        let concern = concern.clone();
-                        move |chosen: usize| {
-                            house.act(Act::Concern(crate::job::event::Concern { fresh_fuse: fresh[chosen], ..concern.clone() }));
-                        }
-                    },
+                    onchoose: move |chosen: usize| keep(house, |concern| concern.fresh_fuse = fresh[chosen]),
                 }
                 if concern.fresh_fuse == FreshFuse::OpensAtOnce {
                     p { class: "caution",
@@ -148,7 +142,7 @@ pub fn Concern(job: JobId) -> Element {
                     label: "In the customer's words",
                     long: true,
                     value: concern.words.clone(),
-                    onkeep: { let keep = keep.clone(); move |text| keep(|concern, text| concern.words = text, text) },
+                    onkeep: move |text| keep(house, |concern| concern.words = text),
                 }
                 Field {
                     id: "dead",
@@ -156,26 +150,26 @@ pub fn Concern(job: JobId) -> Element {
                     hint: "Everything on this fuse must be. If something else is dead too, or something on it works, it is another fuse or a second fault.",
                     long: true,
                     value: concern.dead.clone(),
-                    onkeep: { let keep = keep.clone(); move |text| keep(|concern, text| concern.dead = text, text) },
+                    onkeep: move |text| keep(house, |concern| concern.dead = text),
                 }
                 Field {
                     id: "how-often",
                     label: "How often",
                     value: concern.how_often.clone(),
-                    onkeep: { let keep = keep.clone(); move |text| keep(|concern, text| concern.how_often = text, text) },
+                    onkeep: move |text| keep(house, |concern| concern.how_often = text),
                 }
                 Field {
                     id: "doing",
                     label: "Doing what",
                     value: concern.doing.clone(),
-                    onkeep: { let keep = keep.clone(); move |text| keep(|concern, text| concern.doing = text, text) },
+                    onkeep: move |text| keep(house, |concern| concern.doing = text),
                 }
                 Field {
                     id: "telltale",
                     label: "What shows at once that it has opened",
                     hint: "A lamp or display on this fuse that you can watch while you press",
                     value: concern.telltale.clone(),
-                    onkeep: { let keep = keep.clone(); move |text| keep(|concern, text| concern.telltale = text, text) },
+                    onkeep: move |text| keep(house, |concern| concern.telltale = text),
                 }
             }
         }

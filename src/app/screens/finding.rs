@@ -5,8 +5,10 @@ use dioxus::prelude::*;
 use crate::app::house::House;
 use crate::app::parts::{Field, PhotoButton, PhotoStrip, Screen, Waiting};
 use crate::app::route::Route;
-use crate::ids::{JobId, PointId};
-use crate::job::event::{self, Act, Photo, Stage};
+use crate::circuit::wire::same_colour;
+use crate::ids::{EventId, JobId, PointId};
+use crate::job::event::{self, Act, Stage};
+use crate::job::session::Session;
 
 /// Causes that come up again and again (common practice, no source).
 const CAUSES: [&str; 6] = [
@@ -18,10 +20,28 @@ const CAUSES: [&str; 6] = [
     "Worn by movement",
 ];
 
-/// Whether a colour as seen stands for one that the circuit gives here. Only letters count: `BK/YE` is `bk-ye`.
-fn same_colour(seen: &str, known: &str) -> bool {
-    let letters = |text: &str| text.chars().filter(char::is_ascii_alphabetic).collect::<String>().to_ascii_uppercase();
-    letters(seen) == letters(known)
+/// What stands between ready words that were tapped, and words of one's own.
+const BETWEEN: &str = "; ";
+
+/// Adds ready words to a text, or takes them out again; what else stands there stays.
+fn toggle(text: &mut String, word: &str) {
+    let mut parts: Vec<&str> = text.split(BETWEEN).filter(|part| !part.is_empty()).collect();
+    match parts.iter().position(|part| *part == word) {
+        Some(at) => drop(parts.remove(at)),
+        None => parts.push(word),
+    }
+    *text = parts.join(BETWEEN);
+}
+
+/// A finding of which only the place is known.
+fn empty(point: &PointId) -> event::Finding {
+    event::Finding {
+        point: point.clone(),
+        rubbed_on: String::new(),
+        colour_seen: String::new(),
+        also_hurt: String::new(),
+        cause: String::new(),
+    }
 }
 
 /// Writes down the place.
@@ -33,39 +53,32 @@ pub fn Finding(job: JobId, point: String) -> Element {
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let place = session.ready().and_then(|ready| ready.point(&id)).cloned();
     let kept = session.job.findings.get(&id).cloned();
-    let photos: Vec<Photo> = session
-        .job
-        .photos
-        .iter()
-        .filter(|(_, photo)| photo.point.as_ref() == Some(&id))
-        .map(|(_, photo)| photo.clone())
-        .collect();
+    let photos =
+        session.job.photos.iter().filter(|(_, photo)| photo.point.as_ref() == Some(&id)).cloned().collect::<Vec<_>>();
+    let written_in = findings_at(session, &id);
     drop(open);
     let title = place.as_ref().map_or_else(|| id.0.clone(), |place| place.title.clone());
     let colours = place.as_ref().map(|place| place.colours.clone()).unwrap_or_default();
     let contacts = place.map(|place| place.contacts).unwrap_or_default();
     let written = kept.is_some();
-    let finding = kept.unwrap_or_else(|| event::Finding {
-        point: id.clone(),
-        rubbed_on: String::new(),
-        colour_seen: String::new(),
-        also_hurt: String::new(),
-        cause: String::new(),
-    });
+    let finding = kept.unwrap_or_else(|| empty(&id));
     let differs = !finding.colour_seen.is_empty()
         && !colours.is_empty()
         && !colours.iter().any(|known| same_colour(&finding.colour_seen, known));
+    // One thing about the finding, as it is by then.
     let keep = {
-        let finding = finding.clone();
+        let id = id.clone();
         move |change: fn(&mut event::Finding, String), text: String| {
-            let mut finding = finding.clone();
-            change(&mut finding, text);
-            house.act(Act::Finding(finding));
+            house.change(|job| {
+                let mut finding = job.findings.get(&id).cloned().unwrap_or_else(|| empty(&id));
+                change(&mut finding, text);
+                vec![Act::Finding(finding)]
+            });
         }
     };
     let write = {
-        let finding = finding.clone();
-        move |_| house.act(Act::Finding(finding.clone()))
+        let id = id.clone();
+        move |_| house.change(|job| vec![Act::Finding(job.findings.get(&id).cloned().unwrap_or_else(|| empty(&id)))])
     };
     let action = if written {
         rsx! { Link { class: "key main", id: "to-repair", to: Route::Repair { job }, "To the repair" } }
@@ -82,7 +95,7 @@ pub fn Finding(job: JobId, point: String) -> Element {
                 legend: "It rubbed on",
                 offered: contacts,
                 chosen: finding.rubbed_on.clone(),
-                onchoose: { let keep = keep.clone(); move |text| keep(|finding, text| finding.rubbed_on = text, text) },
+                onchoose: { let keep = keep.clone(); move |word| keep(|finding, word| toggle(&mut finding.rubbed_on, &word), word) },
             }
             Field {
                 id: "rubbed-on",
@@ -114,7 +127,7 @@ pub fn Finding(job: JobId, point: String) -> Element {
                 legend: "Why it came to that",
                 offered: CAUSES.iter().map(|cause| (*cause).to_owned()).collect::<Vec<_>>(),
                 chosen: finding.cause.clone(),
-                onchoose: { let keep = keep.clone(); move |text| keep(|finding, text| finding.cause = text, text) },
+                onchoose: { let keep = keep.clone(); move |word| keep(|finding, word| toggle(&mut finding.cause, &word), word) },
             }
             Field {
                 id: "cause",
@@ -125,8 +138,26 @@ pub fn Finding(job: JobId, point: String) -> Element {
             }
             PhotoButton { point: id.clone(), stage: Stage::Close, label: "Photograph close, with scale" }
             PhotoStrip { photos }
+            if written {
+                button {
+                    class: "plain",
+                    id: "not-here",
+                    onclick: move |_| house.change(|_| written_in.iter().map(|event| Act::TakenBack { event: *event }).collect()),
+                    "It was not here: take the finding back"
+                }
+            }
         }
     }
+}
+
+/// Everything that was written down as the finding at a point and still counts.
+fn findings_at(session: &Session, point: &PointId) -> Vec<EventId> {
+    let of_point = |event: &&event::Event| {
+        event.kind == "finding"
+            && !session.job.taken_back.contains(&event.id)
+            && event.act().is_ok_and(|act| act.point() == Some(point))
+    };
+    session.log.events().filter(of_point).map(|event| event.id).collect()
 }
 
 /// Ready words to tap.
@@ -143,7 +174,7 @@ fn Chips(legend: String, offered: Vec<String>, chosen: String, onchoose: EventHa
                     button {
                         key: "{word}",
                         class: "chip",
-                        "aria-pressed": if chosen == word { "true" } else { "false" },
+                        "aria-pressed": if chosen.split(BETWEEN).any(|chosen| chosen == word) { "true" } else { "false" },
                         onclick: {
                             let word = word.clone();
                             move |_| onchoose.call(word.clone())
@@ -153,16 +184,5 @@ fn Chips(legend: String, offered: Vec<String>, chosen: String, onchoose: EventHa
                 }
             }
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::same_colour;
-
-    #[test]
-    fn a_colour_is_the_same_however_it_is_written() {
-        assert!(same_colour("bk ye", "BK/YE"));
-        assert!(!same_colour("bk", "BK/YE"));
     }
 }

@@ -34,6 +34,7 @@ pub fn HandOver(job: JobId) -> Element {
     let desk = match &*house.outbox.read() {
         OutboxStatus::NoDesk => "There is no desk at this address, or no network. Use the file.".to_owned(),
         OutboxStatus::Soon => "It is sent in a moment.".to_owned(),
+        OutboxStatus::Refused { job: refused, .. } if *refused != job => "The desk has all of this job.".to_owned(),
         OutboxStatus::UpToDate => "The desk has all of this job.".to_owned(),
         OutboxStatus::Sending { sent_bytes, total_bytes } => {
             format!("Sending: {} of {}", words::size(*sent_bytes as f64), words::size(*total_bytes as f64))
@@ -52,7 +53,7 @@ pub fn HandOver(job: JobId) -> Element {
             }
             dl { class: "facts",
                 dt { "Looked at" }
-                dd { "{looked} places" }
+                dd { {words::count(looked, "place", "places")} }
                 dt { "Found" }
                 dd { if found == 0 { "nothing yet" } else { "{found} " if found == 1 { "place" } else { "places" } } }
                 dt { "Photographs" }
@@ -69,6 +70,34 @@ pub fn HandOver(job: JobId) -> Element {
                 h2 { "File" }
                 p { class: "hint", "One file with everything: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
             }
+            if practice {
+                Forget { job }
+            }
+        }
+    }
+}
+
+/// Takes a practice job off the phone: asked once more, for it cannot be taken back.
+#[component]
+fn Forget(job: JobId) -> Element {
+    let house = House::get();
+    let navigator = use_navigator();
+    let forget = move |_| {
+        spawn_forever(async move {
+            match house.forget(job).await {
+                Ok(()) => {
+                    navigator.push(Route::Jobs {});
+                    house.say(WordKind::Done, "The practice job is off this phone.");
+                }
+                Err(why) => house.say(WordKind::Trouble, why.to_string()),
+            }
+        });
+    };
+    rsx! {
+        details {
+            summary { "Take this practice job off the phone" }
+            p { "Its entries and photographs are gone then. “Practise on the demo van” brings a fresh one." }
+            button { class: "key", id: "forget", onclick: forget, "Take it off" }
         }
     }
 }
@@ -85,8 +114,7 @@ pub fn bundle_of(house: House, job: JobId) -> Option<Bundle> {
 fn hand_over(house: House, job: JobId) {
     let Some(bundle) = bundle_of(house, job) else { return };
     let Some(store) = house.store() else { return };
-    let mut busy = house.busy;
-    busy.set(Some("Packing the file …".to_owned()));
+    let work = house.work("Packing the file …");
     spawn_forever(async move {
         let bundle_id = bundle.bundle_id;
         let handed = async {
@@ -97,14 +125,14 @@ fn hand_over(house: House, job: JobId) {
             device::share_or_download(blob, &name).await.map_err(|error| error.to_string())
         };
         let handed = handed.await;
-        busy.set(None);
+        drop(work);
         match handed {
             Ok(Shared::Given | Shared::Downloaded) => {
                 house.act_in(job, vec![Act::HandedOver { bundle_id, way: HandOverWay::File }], Vec::new());
                 house.say(WordKind::Done, "The file is made.");
             }
             Ok(Shared::Dismissed) => house.say(WordKind::Done, "Not shared. Everything is still on this phone."),
-            Err(why) => house.say(WordKind::Trouble, format!("No file was made. {why}")),
+            Err(why) => house.say(WordKind::Trouble, format!("No file was made: {why}")),
         }
     });
 }

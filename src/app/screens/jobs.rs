@@ -1,12 +1,13 @@
 //! Jobs: what is open, with the next place to look on each.
 
+use std::rc::Rc;
+
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use dioxus::router::Navigator;
-use dioxus::web::WebFileExt;
 
 use crate::app::house::{House, Open, WordKind};
-use crate::app::parts::Screen;
+use crate::app::parts::{FileKey, Screen};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::device;
@@ -14,7 +15,7 @@ use crate::ids::JobId;
 use crate::job::event::HandOverWay;
 use crate::job::log::Log;
 use crate::job::session::Session;
-use crate::store::Store;
+use crate::store::{IdbStore, Store};
 
 /// Where the practice job lies.
 const PRACTICE: &str = "/demo/van.loomwalk.json";
@@ -53,6 +54,17 @@ impl Line {
             practice: job.practice,
         }
     }
+
+    fn unread(job: JobId, why: String) -> Self {
+        Self {
+            job,
+            title: "A job that cannot be read".to_owned(),
+            vehicle: String::new(),
+            next: why,
+            looked: 0,
+            practice: false,
+        }
+    }
 }
 
 /// The first screen.
@@ -63,20 +75,30 @@ pub fn Jobs() -> Element {
     let lines = use_resource(move || async move {
         let _ = house.jobs_changed.read();
         let starting = matches!(&*house.open.read(), Open::Starting);
-        if starting { None } else { Some(read_lines(house).await) }
+        let store = house.store().filter(|_| !starting)?;
+        device::to_the_end(read_lines(store)).await
     });
     let failed = match &*house.open.read() {
         Open::Failed(why) => Some(why.clone()),
         _ => None,
     };
+    let mut opening = use_signal(|| false);
+    let no_store = failed.is_some();
     let begin = move |_| {
+        // A second tap of the same thumb opens no second job.
+        if opening.replace(true) {
+            return;
+        }
         spawn_forever(async move {
             match house.new_job(false).await {
                 Ok(job) => {
                     device::persist().await;
                     navigator.push(Route::Concern { job });
                 }
-                Err(error) => house.say(WordKind::Trouble, error.to_string()),
+                Err(error) => {
+                    opening.set(false);
+                    house.say(WordKind::Trouble, format!("No job was opened: {error}"));
+                }
             }
         });
     };
@@ -90,6 +112,7 @@ pub fn Jobs() -> Element {
                 p { class: "trouble-text", role: "alert", "{failed}" }
             }
             match lines {
+                None if no_store => rsx! {},
                 None => rsx! { p { class: "hint", role: "status", "Reading the jobs …" } },
                 Some(Err(error)) => rsx! { p { class: "trouble-text", role: "alert", "{error}" } },
                 Some(Ok(lines)) if lines.is_empty() => rsx! { Empty {} },
@@ -107,7 +130,7 @@ pub fn Jobs() -> Element {
                                     }
                                     span { "{line.next}" }
                                     if line.looked > 0 {
-                                        span { class: "hint", "{line.looked} places looked at" }
+                                        span { class: "hint", "{words::count(line.looked, \"place\", \"places\")} looked at" }
                                     }
                                 }
                             }
@@ -143,7 +166,7 @@ fn Empty() -> Element {
             p {
                 "Enter what is on that fuse. Loomwalk lists the places where a live wire may rub on metal, in the order that finds the place soonest, and keeps what you see there."
             }
-            p { "Everything stays on this phone until you hand it over. No network is needed." }
+            p { "Everything is kept on this phone; no network is needed. A desk at this address gets a copy by itself." }
         }
     }
 }
@@ -154,21 +177,11 @@ fn OpenFile() -> Element {
     let house = House::get();
     let navigator = use_navigator();
     rsx! {
-        span { class: "photo-key",
-            input {
-                class: "unseen",
-                id: "open-file",
-                r#type: "file",
-                accept: ".json,application/json",
-                onchange: move |event| {
-                    for file in event.files() {
-                        if let Some(file) = file.get_web_file() {
-                            take_in(house, navigator, file.into());
-                        }
-                    }
-                },
-            }
-            label { class: "key", r#for: "open-file", "Open a hand-over file" }
+        FileKey {
+            id: "open-file",
+            label: "Open a hand-over file",
+            accept: ".json,application/json",
+            onfile: move |file| take_in(house, navigator, file),
         }
     }
 }
@@ -181,16 +194,21 @@ fn line_route(line: &Line) -> Route {
     }
 }
 
-async fn read_lines(house: House) -> Result<Vec<Line>, String> {
-    let Some(store) = house.store() else { return Ok(Vec::new()) };
+async fn read_lines(store: Rc<IdbStore>) -> Result<Vec<Line>, String> {
     let mut lines = Vec::new();
     for job in store.jobs().await.map_err(|error| error.to_string())? {
-        let events = store.log(job).await.map_err(|error| error.to_string())?;
-        let mut log = Log::default();
-        log.union(events).map_err(|error| error.to_string())?;
-        let session = Session::open(job, log);
-        let changed = session.job.changed_at;
-        lines.push((changed, Line::of(&session)));
+        let log = match store.log(job).await {
+            Ok(events) => Log::of(events).map_err(|error| error.to_string()),
+            Err(error) => Err(error.to_string()),
+        };
+        lines.push(match log {
+            Ok(log) => {
+                let session = Session::open(job, log);
+                (session.job.changed_at, Line::of(&session))
+            }
+            // One job that cannot be read hides none of the others.
+            Err(why) => (None, Line::unread(job, why)),
+        });
     }
     lines.sort_by(|(one, _), (other, _)| other.cmp(one));
     Ok(lines.into_iter().map(|(_, line)| line).collect())
@@ -198,17 +216,16 @@ async fn read_lines(house: House) -> Result<Vec<Line>, String> {
 
 /// Takes in a hand-over file: all of it, or nothing and why.
 fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
-    let mut busy = house.busy;
-    busy.set(Some(format!("Reading the file, {} …", words::size(file.size()))));
+    let work = house.work(format!("Reading the file, {} …", words::size(file.size())));
     spawn_forever(async move {
         let taken = take_in_now(house, file).await;
-        busy.set(None);
+        drop(work);
         match taken {
             Ok(job) => {
                 navigator.push(Route::Walk { job });
                 house.say(WordKind::Done, "The job is on this phone now.");
             }
-            Err(why) => house.say(WordKind::Trouble, format!("Nothing was taken in. {why}")),
+            Err(why) => house.say(WordKind::Trouble, format!("Nothing was taken in: {why}")),
         }
     });
 }
@@ -216,16 +233,15 @@ fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
 async fn take_in_now(house: House, file: web_sys::Blob) -> Result<JobId, String> {
     let unpacked = device::worker::unpack(file).await.map_err(|error| error.to_string())?;
     let job = unpacked.job;
-    house.keep_now(job, unpacked.events, unpacked.photos).await.map_err(|error| error.to_string())?;
+    house.keep(job, unpacked.events, unpacked.photos).await.map_err(|error| error.to_string())?;
     Ok(job)
 }
 
 fn practice(house: House, navigator: Navigator) {
-    let mut busy = house.busy;
-    busy.set(Some("Opening the practice job …".to_owned()));
+    let work = house.work("Opening the practice job …");
     spawn_forever(async move {
         let fetched = device::fetch_blob(PRACTICE).await;
-        busy.set(None);
+        drop(work);
         match fetched {
             Ok(file) => take_in(house, navigator, file),
             Err(error) => house.say(WordKind::Trouble, error.to_string()),

@@ -94,7 +94,7 @@ pub fn List(job: JobId) -> Element {
                                             None => "not yet",
                                         }
                                         if place.photos > 0 {
-                                            " · {place.photos} photographs"
+                                            " · {words::count(place.photos, \"photograph\", \"photographs\")}"
                                         }
                                     }
                                     Chance { chance: place.chance }

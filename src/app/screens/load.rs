@@ -9,8 +9,9 @@ use crate::app::screens::circuit::option_of;
 use crate::app::words;
 use crate::catalogue;
 use crate::circuit::file::{Load as LoadFile, LoadKind, OptionState};
-use crate::ids::{JobId, LoadId, ZoneId};
+use crate::ids::{Condition, JobId, LoadId, ZoneId};
 use crate::job::event::Act;
+use crate::job::state::Job;
 
 const STATES: [OptionState; 3] = [OptionState::Fitted, OptionState::Absent, OptionState::RemovedWiringLeft];
 const KINDS: [(LoadKind, &str); 11] = [
@@ -33,6 +34,17 @@ fn number(text: &str) -> Option<f64> {
     text.parse().ok().filter(|value: &f64| value.is_finite() && *value > 0.0)
 }
 
+/// The act that changes a load as it is by then; none where it was taken off the list meanwhile.
+fn changed(job: &Job, id: &LoadId, change: &dyn Fn(&mut LoadFile)) -> Vec<Act> {
+    let loads = job.circuit.iter().flat_map(|circuit| &circuit.loads);
+    let known = loads.into_iter().find(|load| load.id == *id).cloned();
+    let changed = known.map(|mut load| {
+        change(&mut load);
+        Act::Load(load)
+    });
+    changed.into_iter().collect()
+}
+
 /// One load.
 #[component]
 pub fn Load(job: JobId, load: String) -> Element {
@@ -45,7 +57,8 @@ pub fn Load(job: JobId, load: String) -> Element {
     let (Some(circuit), Some(load)) = (circuit, found) else {
         return rsx! {
             Screen { title: "This load is not on the list", back: Route::Circuit { job }, job,
-                p { "It was removed. “Take back” on the walk brings it back." }
+                action: rsx! { Link { class: "key main", to: Route::Circuit { job }, "To the list" } },
+                p { "It was taken off. “Take back” under the list brings it back, as long as nothing else was done since." }
             }
         };
     };
@@ -65,9 +78,14 @@ pub fn Load(job: JobId, load: String) -> Element {
         _ => String::new(),
     };
     let amps = load.amps.map(|amps| format!("{amps}")).unwrap_or_default();
-    let keep = move |load: LoadFile| house.act(Act::Load(load));
+    let id = load.id.clone();
+    // One thing about the load, as it is by then.
+    let keep = {
+        let id = id.clone();
+        move |change: &dyn Fn(&mut LoadFile)| house.change(|job| changed(job, &id, change))
+    };
     let keep_size = {
-        let load = load.clone();
+        let keep = keep.clone();
         move |text: String, watts: bool| {
             let value = number(&text);
             if value.is_none() && !text.trim().is_empty() {
@@ -78,12 +96,13 @@ pub fn Load(job: JobId, load: String) -> Element {
                 return;
             }
             let (watts, amps) = if watts { (value, None) } else { (None, value) };
-            keep(LoadFile { watts, amps, ohms: None, ..load.clone() });
+            keep(&|load| (load.watts, load.amps, load.ohms) = (watts, amps, None));
         }
     };
     let keep_amps = keep_size.clone();
     let title = if load.label.is_empty() { load.id.0.clone() } else { load.label.clone() };
-    let id = load.id.clone();
+    let (keep_state, keep_label, keep_zone, keep_kind, keep_live) =
+        (id.clone(), keep.clone(), keep.clone(), keep.clone(), keep);
     let action = rsx! {
         Link { class: "key main", to: Route::Circuit { job }, "Back to the list" }
     };
@@ -94,14 +113,12 @@ pub fn Load(job: JobId, load: String) -> Element {
                 legend: "This vehicle",
                 answers: STATES.iter().map(|state| words::option_state(*state).to_owned()).collect::<Vec<_>>(),
                 chosen: STATES.iter().position(|offered| *offered == state),
-                onchoose: {
-                    let load = load.clone();
-                    move |chosen: usize| {
-                        if load.option.is_none() {
-                            keep(LoadFile { option: Some(option.clone()), ..load.clone() });
-                        }
-                        house.act(Act::Option { option: option.clone(), state: STATES[chosen] });
-                    }
+                onchoose: move |chosen: usize| {
+                    house.change(|job| {
+                        let mut acts = changed(job, &keep_state, &|load| load.option = Some(option_of(load)));
+                        acts.push(Act::Option { option: option.clone(), state: STATES[chosen] });
+                        acts
+                    });
                 },
             }
             p { class: "hint", "An unplugged connector with its wiring left can short too: “Removed, wiring left” keeps its wire on the walk." }
@@ -109,22 +126,15 @@ pub fn Load(job: JobId, load: String) -> Element {
                 id: "label",
                 label: "Name",
                 value: load.label.clone(),
-                onkeep: {
-                    let load = load.clone();
-                    move |label| keep(LoadFile { label, ..load.clone() })
-                },
+                onkeep: move |label: String| keep_label(&|load| load.label.clone_from(&label)),
             }
             div { class: "field",
                 label { r#for: "zone", "Where it sits" }
                 select {
                     id: "zone",
-                    onchange: {
-                        let load = load.clone();
-                        move |event: FormEvent| {
-                            let zone = event.value();
-                            let zone = (!zone.is_empty()).then_some(ZoneId(zone));
-                            keep(LoadFile { zone, ..load.clone() });
-                        }
+                    onchange: move |event: FormEvent| {
+                        let zone = event.value();
+                        keep_zone(&|load| load.zone = (!zone.is_empty()).then(|| ZoneId(zone.clone())));
                     },
                     option { value: "", selected: here.is_none(), "Not known" }
                     for (zone, label) in zones {
@@ -136,12 +146,9 @@ pub fn Load(job: JobId, load: String) -> Element {
                 label { r#for: "kind", "What it is" }
                 select {
                     id: "kind",
-                    onchange: {
-                        let load = load.clone();
-                        move |event: FormEvent| {
-                            let chosen = event.value().parse().ok().and_then(|position: usize| KINDS.get(position));
-                            keep(LoadFile { kind: chosen.map(|(kind, _)| *kind), ..load.clone() });
-                        }
+                    onchange: move |event: FormEvent| {
+                        let chosen = event.value().parse().ok().and_then(|position: usize| KINDS.get(position));
+                        keep_kind(&|load| load.kind = chosen.map(|(kind, _)| *kind));
                     },
                     option { value: "", selected: kind.is_none(), "Not known" }
                     for (position, (offered, label)) in KINDS.into_iter().enumerate() {
@@ -166,10 +173,7 @@ pub fn Load(job: JobId, load: String) -> Element {
             Conditions {
                 legend: "Takes current only with",
                 state: load.live_when.clone(),
-                onchange: {
-                    let load = load.clone();
-                    move |live_when| keep(LoadFile { live_when, ..load.clone() })
-                },
+                onchange: move |live: Vec<Condition>| keep_live(&|load| load.live_when.clone_from(&live)),
             }
             if let Some(item) = item {
                 p { class: "hint", "Size and place are proposed from “{item.label}”: {item.source}." }
@@ -178,7 +182,7 @@ pub fn Load(job: JobId, load: String) -> Element {
                 class: "key",
                 id: "remove",
                 onclick: move |_| {
-                    house.act(Act::LoadRemoved { load: LoadId(id.0.clone()) });
+                    house.act(Act::LoadRemoved { load: id.clone() });
                     navigator.push(Route::Circuit { job });
                 },
                 "Take it off the list"

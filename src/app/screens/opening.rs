@@ -2,7 +2,7 @@
 
 use dioxus::prelude::*;
 
-use crate::app::house::House;
+use crate::app::house::{House, WordKind};
 use crate::app::parts::{Choice, Conditions, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
@@ -54,7 +54,10 @@ pub fn Opening(job: JobId) -> Element {
         button {
             class: "key main",
             id: "it-opened",
-            onclick: move |_| house.act(Act::Blow { state: state(), motion: motion(), heat: heat() }),
+            onclick: move |_| {
+                house.act(Act::Blow { state: state(), motion: motion(), heat: heat() });
+                house.say(WordKind::Done, "Added to the list above: it opened.");
+            },
             "It opened like this"
         }
         Link { class: "key", to: Route::Circuit { job }, "On to the circuit" }

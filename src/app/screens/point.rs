@@ -3,17 +3,17 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Chance, Field, PhotoButton, PhotoStrip, Screen, SeenLine, Waiting};
+use crate::app::parts::{Chance, Field, PhotoButton, PhotoStrip, Screen, SeenLine, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
-use crate::app::screens::walk::last_act;
 use crate::app::words;
-use crate::ids::{EventId, JobId, PointId};
+use crate::ids::{Condition, EventId, JobId, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::job::session::Session;
 use crate::job::state::PointState;
-use crate::search::evidence::Seen;
+use crate::search::evidence::{Observation, Seen};
 use crate::search::plan::StepKind;
 use crate::search::point::Point as Place;
+use crate::search::short;
 
 /// What the screen shows, taken from the session in one go.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,10 +23,10 @@ struct View {
     chance: f64,
     why: Vec<String>,
     state: PointState,
-    photos: Vec<Photo>,
+    photos: Vec<(EventId, Photo)>,
     /// Where the plan goes after this place.
     next: Option<(String, Option<String>)>,
-    last: Option<(EventId, String)>,
+    last: Option<(Vec<EventId>, String)>,
 }
 
 impl View {
@@ -40,13 +40,7 @@ impl View {
             chance: ready.chance(id),
             why: step.map(|step| step.why.clone()).unwrap_or_default(),
             state: session.job.points.get(id).cloned().unwrap_or_default(),
-            photos: session
-                .job
-                .photos
-                .iter()
-                .filter(|(_, photo)| photo.point.as_ref() == Some(id))
-                .map(|(_, photo)| photo.clone())
-                .collect(),
+            photos: session.job.photos.iter().filter(|(_, photo)| photo.point.as_ref() == Some(id)).cloned().collect(),
             next: next.map(|step| (step.title.clone(), (step.kind == StepKind::Look).then(|| step.id.clone()))),
             last: last_act(session),
             place,
@@ -72,14 +66,10 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let Some(view) = View::of(session, &id) else {
-        return rsx! {
-            Screen { title: "This place is not on the list", back: Route::List { job }, job,
-                action: rsx! { Link { class: "key main", to: Route::Walk { job }, "To the walk" } },
-                p { "The circuit was changed since. What was kept here is still in the job and in its report." }
-            }
-        };
+        return rsx! { NoPlace { job } };
     };
     drop(open);
+    let reach = id.clone();
     let seen = view.state.seen();
     let damaged = matches!(seen, Some(Seen::Bare | Seen::Severed | Seen::Thinned)) || view.state.opened;
     // The lie photo is the main action until something was seen; then it stays within the page.
@@ -110,9 +100,16 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
         Screen { title: view.place.title.clone(), back: Route::Walk { job }, job, action,
             p { class: "eyebrow", "{view.zone}" }
             Chance { chance: view.chance }
+            if view.state.out_of_reach.is_some() {
+                div { class: "note",
+                    p { "Marked as out of reach. A look, a press or this takes it back onto the walk:" }
+                    button { class: "key", id: "reach", onclick: move |_| house.act(Act::DoFirst { point: reach.clone() }), "I can get there now" }
+                }
+            }
             if let Some(caution) = &view.place.caution {
                 p { class: "caution", "{caution}" }
             }
+            ShortHere { job, id: id.clone() }
             LookPart { id: id.clone(), view: view.clone() }
             section { class: "act",
                 h2 { "As it lies" }
@@ -129,7 +126,7 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
                 p { class: "hint", "A fresh fuse in, the right things switched on, an eye on the telltale." }
                 if view.state.presses > 0 {
                     p {
-                        "{view.state.presses} presses: "
+                        "{words::count(view.state.presses as usize, \"press\", \"presses\")}: "
                         if view.state.opened { "it opened." } else { "it held." }
                     }
                 }
@@ -138,9 +135,40 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
             LiftPart { id: id.clone(), state: view.state.clone() }
             PhotoStrip { photos: view.photos.clone() }
             Notes { id: id.clone(), notes: view.state.notes.clone() }
-            if let Some((event, words)) = view.last.clone() {
-                button { class: "plain", id: "take-back", onclick: move |_| house.act(Act::TakenBack { event }), "Take back: {words}" }
-            }
+            TakeBack { last: view.last.clone() }
+        }
+    }
+}
+
+/// What stands where a place was that the circuit no longer has.
+#[component]
+pub fn NoPlace(job: JobId) -> Element {
+    rsx! {
+        Screen { title: "This place is not on the list", back: Route::List { job }, job,
+            action: rsx! { Link { class: "key main", to: Route::Walk { job }, "To the walk" } },
+            p { "The circuit was changed since. What was kept here is still in the job and in its report." }
+        }
+    }
+}
+
+/// What a short here would do, with what was on when it opened last. Asked once: it does not change while one is here.
+#[component]
+fn ShortHere(job: JobId, id: PointId) -> Element {
+    let house = House::get();
+    let words = use_hook(|| {
+        let open = house.open.peek();
+        let session = open.of(job)?;
+        let ready = session.ready()?;
+        let state = session.job.observations.iter().rev().find_map(|(_, observation)| match observation {
+            Observation::Press { state, .. } | Observation::Blow { state, .. } => Some(state.clone()),
+            _ => None,
+        });
+        let state = state.unwrap_or_else(|| vec![Condition::from("key_on")]);
+        short::at_point(&ready.harness, &ready.file.fuse, ready.point(&id)?, &state)
+    });
+    rsx! {
+        if let Some(words) = words {
+            p { class: "hint", "{words}" }
         }
     }
 }
@@ -238,7 +266,15 @@ fn Notes(id: PointId, notes: Vec<(EventId, String)>) -> Element {
             if !notes.is_empty() {
                 ul { class: "plainlist",
                     for (event, text) in notes {
-                        li { key: "{event}", "{text}" }
+                        li { key: "{event}",
+                            "{text} "
+                            button {
+                                class: "plain",
+                                "aria-label": "Take back the note: {text}",
+                                onclick: move |_| house.act(Act::TakenBack { event }),
+                                "Take back"
+                            }
+                        }
                     }
                 }
             }
@@ -249,7 +285,11 @@ fn Notes(id: PointId, notes: Vec<(EventId, String)>) -> Element {
                 long: true,
                 patient: true,
                 value: "",
-                onkeep: move |text: String| house.act(Act::Note { point: Some(id.clone()), text }),
+                onkeep: move |text: String| {
+                    if !text.is_empty() {
+                        house.act(Act::Note { point: Some(id.clone()), text });
+                    }
+                },
             }
         }
     }

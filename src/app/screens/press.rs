@@ -3,8 +3,9 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Conditions, Screen, Waiting};
+use crate::app::parts::{Conditions, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
+use crate::app::screens::point::NoPlace;
 use crate::ids::{Condition, JobId, PointId};
 use crate::job::event::Act;
 use crate::search::evidence::Observation;
@@ -14,12 +15,16 @@ use crate::search::evidence::Observation;
 pub fn Press(job: JobId, point: String) -> Element {
     let house = House::get();
     let id = PointId(point);
+    let _awake = use_hook(crate::device::keep_awake);
     let mut state: Signal<Option<Vec<Condition>>> = use_signal(|| None);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let telltale = session.job.concern.telltale.clone();
     let at = session.job.points.get(&id).cloned().unwrap_or_default();
-    let title = session.ready().and_then(|ready| ready.point(&id)).map(|point| point.title.clone()).unwrap_or_default();
+    let Some(title) = session.ready().and_then(|ready| ready.point(&id)).map(|point| point.title.clone()) else {
+        return rsx! { NoPlace { job } };
+    };
+    let last = last_act(session);
     let more: Vec<Condition> = session
         .ready()
         .map(|ready| ready.harness.switches.iter().flat_map(|switch| switch.closed_when.clone()).collect())
@@ -58,7 +63,7 @@ pub fn Press(job: JobId, point: String) -> Element {
             }
             p { class: "count", "aria-live": "polite",
                 strong { "{at.presses}" }
-                " presses here"
+                if at.presses == 1 { " press here" } else { " presses here" }
                 if at.opened { ", it opened" } else if at.presses > 0 { ", it held" }
             }
             if at.opened {
@@ -67,6 +72,7 @@ pub fn Press(job: JobId, point: String) -> Element {
                     Link { to: Route::Finding { job, point: id.0.clone() }, "Write down the finding" }
                 }
             }
+            TakeBack { last }
             Conditions { legend: "Switched on meanwhile", state: set, more, onchange: move |chosen| state.set(Some(chosen)) }
         }
     }

@@ -3,29 +3,35 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Field, PhotoButton, PhotoStrip, Screen, Waiting};
+use crate::app::parts::{Choice, Field, PhotoButton, PhotoStrip, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::ids::JobId;
-use crate::job::event::{Act, Photo, ReleaseItem, Stage};
+use crate::ids::{JobId, PointId};
+use crate::job::event::{Act, ReleaseItem, Stage};
 use crate::job::state::{Checked, Repair as Made};
 
 /// Repairs and the release check.
 #[component]
 pub fn Repair(job: JobId) -> Element {
     let house = House::get();
+    // Which of several findings is being repaired.
+    let mut chosen = use_signal(|| 0usize);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let repairs = session.job.repairs.clone();
     let release = session.job.release.clone();
-    let point = session.job.findings.keys().next().cloned();
-    let photos: Vec<Photo> = session
+    let places: Vec<(PointId, String)> = session
         .job
-        .photos
-        .iter()
-        .filter(|(_, photo)| photo.stage == Stage::Repaired)
-        .map(|(_, photo)| photo.clone())
+        .findings
+        .keys()
+        .map(|id| {
+            let place = session.ready().and_then(|ready| ready.point(id));
+            (id.clone(), place.map_or_else(|| id.to_string(), |place| place.title.clone()))
+        })
         .collect();
+    let point = places.get(chosen()).or(places.first()).map(|(id, _)| id.clone());
+    let photos =
+        session.job.photos.iter().filter(|(_, photo)| photo.stage == Stage::Repaired).cloned().collect::<Vec<_>>();
     drop(open);
     let done =
         words::RELEASE.iter().filter(|(item, _, _)| release.get(item).is_some_and(|checked| checked.done)).count();
@@ -41,6 +47,15 @@ pub fn Repair(job: JobId) -> Element {
                 ul { class: "told",
                     for repair in repairs {
                         RepairLine { key: "{repair.event}", repair }
+                    }
+                }
+                if places.len() > 1 {
+                    Choice {
+                        name: "repaired-at",
+                        legend: "At",
+                        chosen: places.iter().position(|(id, _)| Some(id) == point.as_ref()),
+                        answers: places.iter().map(|(_, title)| title.clone()).collect::<Vec<_>>(),
+                        onchoose: move |place| chosen.set(place),
                     }
                 }
                 Field {
@@ -88,13 +103,8 @@ fn RepairLine(repair: Made) -> Element {
                 button {
                     class: "plain",
                     onclick: move |_| {
-                        house.act(Act::TakenBack { event });
-                        house.act(Act::Repair {
-                            point: finished.point.clone(),
-                            what: finished.what.clone(),
-                            done: true,
-                            minutes: finished.minutes,
-                        });
+                        let Made { point, what, minutes, .. } = finished.clone();
+                        house.change(|_| vec![Act::TakenBack { event }, Act::Repair { point, what, done: true, minutes }]);
                     },
                     "It is done"
                 }
@@ -108,23 +118,30 @@ fn RepairLine(repair: Made) -> Element {
 #[component]
 fn Check(item: ReleaseItem, label: String, hint: String, checked: Option<Checked>) -> Element {
     let house = House::get();
-    let (done, value) = checked.map_or((false, String::new()), |checked| (checked.done, checked.value));
-    let kept = value.clone();
+    let Checked { done, value } = checked.unwrap_or_default();
+    // One half of it, the other as it is by then.
+    let keep = move |change: &dyn Fn(&mut Checked)| {
+        house.change(|job| {
+            let mut checked = job.release.get(&item).cloned().unwrap_or_default();
+            change(&mut checked);
+            vec![Act::Release { item, done: checked.done, value: checked.value }]
+        });
+    };
     rsx! {
         li { class: "check",
             label { class: "choice-key",
                 input {
                     r#type: "checkbox",
                     checked: done,
-                    onchange: move |_| house.act(Act::Release { item, done: !done, value: value.clone() }),
+                    onchange: move |event| keep(&|kept| kept.done = event.checked()),
                 }
                 span { "{label}" }
             }
             Field {
                 id: "value-{item:?}",
                 label: "What was read: {hint}",
-                value: kept,
-                onkeep: move |value| house.act(Act::Release { item, done, value }),
+                value,
+                onkeep: move |read: String| keep(&|kept| kept.value.clone_from(&read)),
             }
         }
     }

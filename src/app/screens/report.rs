@@ -1,6 +1,7 @@
 //! The report as the customer will read it, in a frame that runs no script.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use dioxus::prelude::*;
 use wasm_bindgen::JsCast;
@@ -9,11 +10,11 @@ use crate::app::house::{House, WordKind};
 use crate::app::parts::{Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::screens::handover::bundle_of;
-use crate::device::{ObjectUrl, object_url};
+use crate::device::{ObjectUrl, object_url, to_the_end};
 use crate::ids::{BundleId, JobId, PhotoHash};
 use crate::job::event::{Act, HandOverWay};
 use crate::report;
-use crate::store::Store;
+use crate::store::{IdbStore, Store};
 
 /// A report with the pictures that it shows.
 struct Page {
@@ -26,12 +27,16 @@ struct Page {
 #[component]
 pub fn Report(job: JobId) -> Element {
     let house = House::get();
-    let there = house.open.read().of(job).is_some();
-    let page = use_resource(move || async move {
-        let there = house.open.read().of(job).is_some();
-        if there { make(house, job).await.map(std::rc::Rc::new) } else { Err(String::new()) }
+    // Written anew when the job changes, but not under the printer because it was printed.
+    let told = use_memo(move || {
+        let open = house.open.read();
+        open.of(job).map(|session| session.log.events().filter(|event| event.kind != "handed_over").count())
     });
-    if !there {
+    let page = use_resource(move || async move {
+        let there = told.read().is_some();
+        if there { make(house, job).await.map(Rc::new) } else { Err(String::new()) }
+    });
+    if told.read().is_none() {
         return rsx! { Waiting { job } };
     }
     let action = rsx! {
@@ -60,15 +65,20 @@ pub fn Report(job: JobId) -> Element {
 async fn make(house: House, job: JobId) -> Result<Page, String> {
     let bundle = bundle_of(house, job).ok_or("This job is not open.")?;
     let store = house.store().ok_or("The store is not open.")?;
-    let mut pictures = BTreeMap::new();
-    for photo in &bundle.photos {
-        let hash = &photo.photo.sha256;
-        if let Some((media_type, bytes)) = store.preview(hash).await.map_err(|error| error.to_string())? {
-            pictures.insert(hash.clone(), object_url(&bytes, &media_type).map_err(|error| error.to_string())?);
-        }
-    }
+    let hashes: Vec<PhotoHash> = bundle.photos.iter().map(|photo| photo.photo.sha256.clone()).collect();
+    let pictures = to_the_end(pictures(store, hashes)).await.ok_or("The pictures cannot be read.")??;
     let html = report::html(&bundle, &|hash| pictures.get(hash).map(|url| url.as_str().to_owned()));
     Ok(Page { html, _pictures: pictures })
+}
+
+async fn pictures(store: Rc<IdbStore>, hashes: Vec<PhotoHash>) -> Result<BTreeMap<PhotoHash, ObjectUrl>, String> {
+    let mut pictures = BTreeMap::new();
+    for hash in hashes {
+        if let Some((media_type, bytes)) = store.preview(&hash).await.map_err(|error| error.to_string())? {
+            pictures.insert(hash, object_url(&bytes, &media_type).map_err(|error| error.to_string())?);
+        }
+    }
+    Ok(pictures)
 }
 
 fn print(house: House, job: JobId) {

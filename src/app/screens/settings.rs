@@ -85,7 +85,7 @@ pub fn Settings() -> Element {
                     },
                 }
             }
-            p { class: "hint", "Loomwalk {env!(\"CARGO_PKG_VERSION\")}. Nothing leaves this phone but what you hand over." }
+            p { class: "hint", "Loomwalk {env!(\"CARGO_PKG_VERSION\")}. What you keep goes to the desk at this address, if there is one, and into the files that you hand over; to nobody else." }
         }
     }
 }

@@ -1,10 +1,12 @@
 //! Walk: the next step, large: where to go, what to open, why here, what to look for. Below, the rest of this zone.
 
+use std::rc::Rc;
+
 use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::picture::Sketch;
-use crate::app::parts::{Chance, Picture, Screen, Waiting};
+use crate::app::parts::{Chance, Picture, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{AccessId, EventId, JobId, PointId};
@@ -26,8 +28,12 @@ struct View {
     minutes_left: f64,
     not_listed: f64,
     notes: Vec<String>,
-    last: Option<(EventId, String)>,
-    found: Option<PointId>,
+    last: Option<(Vec<EventId>, String)>,
+    found: Vec<(PointId, String)>,
+    /// What was opened on the way, and is to be closed again.
+    open: Vec<(AccessId, String)>,
+    /// Places behind the next thing that must be opened.
+    behind: Vec<PointId>,
     practice: bool,
 }
 
@@ -44,7 +50,6 @@ impl View {
         Self {
             rest: steps.iter().skip(1).filter(in_zone).cloned().collect(),
             then: steps.iter().skip(1).filter(|step| !in_zone(step)).take(3).cloned().collect(),
-            next,
             point,
             zone: zone.unwrap_or_default(),
             looked: progress.looked,
@@ -53,23 +58,52 @@ impl View {
             not_listed: ready.map_or(0.0, |ready| ready.plan.not_listed),
             notes: ready.map(news).unwrap_or_default(),
             last: last_act(session),
-            found: session.job.findings.keys().next().cloned(),
+            found: session.job.findings.keys().map(|id| (id.clone(), title(ready, id))).collect(),
+            open: session.job.open.iter().map(|id| (id.clone(), access_label(ready, id))).collect(),
+            behind: behind(session, next.as_ref()),
             practice: session.job.practice,
+            next,
         }
     }
+}
+
+fn title(ready: Option<&Ready>, id: &PointId) -> String {
+    ready
+        .and_then(|ready| ready.point(id))
+        .map_or_else(|| "a place no longer on the list".to_owned(), |point| point.title.clone())
+}
+
+fn access_label(ready: Option<&Ready>, id: &AccessId) -> String {
+    let step = ready.and_then(|ready| ready.map.map.access(id));
+    step.map_or_else(|| id.to_string(), |step| step.label.clone())
+}
+
+/// The places that a person does not get to who cannot do the next step, if that opens something.
+fn behind(session: &Session, next: Option<&Step>) -> Vec<PointId> {
+    let Some((ready, step)) = session.ready().zip(next).filter(|(_, step)| step.kind == StepKind::Access) else {
+        return Vec::new();
+    };
+    let shut = AccessId(step.id.clone());
+    let needs = |point: &&Point| {
+        let mut access = point.access.as_ref();
+        // As many steps as there are at most: a map that leads in a circle ends here all the same.
+        for _ in 0..=ready.map.map.access.len() {
+            match access {
+                Some(id) if *id == shut => return true,
+                Some(id) => access = ready.map.map.access(id).and_then(|step| step.after.as_ref()),
+                None => return false,
+            }
+        }
+        false
+    };
+    let planned = |point: &&Point| ready.plan.steps.iter().any(|step| step.id == point.id.0);
+    ready.search.points().iter().filter(needs).filter(planned).map(|point| point.id.clone()).collect()
 }
 
 /// What the plan has to say beyond what was assumed, which stands with the circuit.
 fn news(ready: &Ready) -> Vec<String> {
     let notes = ready.plan.notes.iter();
     notes.filter(|note| !ready.harness.assumptions.contains(note) && !ready.map.notes.contains(note)).cloned().collect()
-}
-
-/// The act that "take back" would take back.
-pub fn last_act(session: &Session) -> Option<(EventId, String)> {
-    let id = session.job.last_act?;
-    let act = session.log.get(id)?.act().ok()?;
-    Some((id, words::act(&act)))
 }
 
 /// The next step.
@@ -79,11 +113,26 @@ pub fn Walk(job: JobId) -> Element {
     let _awake = use_hook(crate::device::keep_awake);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
-    if !matches!(session.circuit, CircuitView::Ready(_)) {
+    let missing = match &session.circuit {
+        CircuitView::Ready(_) => None,
+        _ if !session.job.has_fuse() => {
+            Some("There is nothing to walk yet: the fuse and its rating are missing.".to_owned())
+        }
+        CircuitView::None => Some("There is nothing to walk yet: the circuit needs at least one load.".to_owned()),
+        CircuitView::Unsound(error) => Some(format!("This circuit cannot be searched yet:\n{error}")),
+    };
+    if let Some(missing) = missing {
+        let (to, label) = if session.job.has_fuse() {
+            (Route::Circuit { job }, "To the circuit")
+        } else {
+            (Route::Concern { job }, "Choose the fuse")
+        };
+        let last = last_act(session);
         return rsx! {
             Screen { title: "Walk", back: Route::Circuit { job }, job,
-                action: rsx! { Link { class: "key main", to: Route::Circuit { job }, "To the circuit" } },
-                p { "There is nothing to walk yet: the circuit needs at least one load." }
+                action: rsx! { Link { class: "key main", to, "{label}" } },
+                p { class: "trouble-text", "{missing}" }
+                TakeBack { last }
             }
         };
     }
@@ -93,12 +142,22 @@ pub fn Walk(job: JobId) -> Element {
     let action = match &view.next {
         Some(step) if step.kind == StepKind::Access => {
             let access = AccessId(step.id.clone());
+            let (behind, why) = (view.behind.clone(), format!("cannot be opened: {}", step.title));
             rsx! {
                 button {
                     class: "key main",
                     id: "access-done",
                     onclick: move |_| house.act(Act::Access { access: access.clone(), open: true }),
                     "Done, it is open"
+                }
+                button {
+                    class: "key",
+                    id: "cannot-open",
+                    onclick: move |_| {
+                        let out_of_reach = |point: &PointId| Act::CannotReach { point: point.clone(), why: why.clone() };
+                        house.change(|_| behind.iter().map(out_of_reach).collect());
+                    },
+                    "Can't open it"
                 }
                 Link { class: "key", to: Route::List { job }, "Do another first" }
             }
@@ -126,11 +185,15 @@ pub fn Walk(job: JobId) -> Element {
             if view.practice {
                 p { class: "tag", "Practice" }
             }
-            if let Some(point) = &view.found {
-                p { class: "note",
-                    "A place was found. "
-                    Link { to: Route::Finding { job, point: point.0.clone() }, "See the finding" }
-                    " or go on: a second bare place is often close by."
+            if !view.found.is_empty() {
+                div { class: "note",
+                    for (point, title) in view.found.iter() {
+                        p { key: "{point}",
+                            "Found: "
+                            Link { to: Route::Finding { job, point: point.0.clone() }, "{title}" }
+                        }
+                    }
+                    p { "Go on if you like: a second bare place is often close by." }
                 }
             }
             for note in view.notes.iter() {
@@ -151,8 +214,24 @@ pub fn Walk(job: JobId) -> Element {
                 h2 { "Then" }
                 Steps { job, steps: view.then.clone() }
             }
-            if let Some((event, words)) = view.last.clone() {
-                button { class: "plain", id: "take-back", onclick: move |_| house.act(Act::TakenBack { event }), "Take back: {words}" }
+            TakeBack { last: view.last.clone() }
+            if !view.open.is_empty() {
+                details {
+                    summary { "Opened on the way: {view.open.len()}" }
+                    ul { class: "told",
+                        for (access, label) in view.open.clone() {
+                            li { key: "{access}",
+                                span { "{label}" }
+                                button {
+                                    class: "plain",
+                                    "aria-label": "It is not open: {label}",
+                                    onclick: move |_| house.act(Act::Access { access: access.clone(), open: false }),
+                                    "It is not open"
+                                }
+                            }
+                        }
+                    }
+                }
             }
             Picture { sketch }
             Link { class: "key", to: Route::Opening { job }, "It opened again" }
@@ -160,9 +239,24 @@ pub fn Walk(job: JobId) -> Element {
     }
 }
 
-/// The step itself.
+/// The step itself. A new one takes the focus, as its key goes where the old one had it: so it is read out too.
 #[component]
 fn Next(step: Step, point: Option<Point>, zone: String) -> Element {
+    let mut heading: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
+    let mut first = use_hook(|| CopyValue::new(true));
+    let id = step.id.clone();
+    use_effect(use_reactive!(|id| {
+        let _ = id;
+        if first.replace(false) {
+            return;
+        }
+        let heading = heading.peek().clone();
+        spawn(async move {
+            if let Some(heading) = heading {
+                let _ = heading.set_focus(true).await;
+            }
+        });
+    }));
     rsx! {
         section { class: "next", "aria-label": "Next step", id: "next-step", "data-step": "{step.id}",
             if step.kind == StepKind::Access {
@@ -170,7 +264,7 @@ fn Next(step: Step, point: Option<Point>, zone: String) -> Element {
             } else {
                 p { class: "eyebrow", "Next place · {zone}" }
             }
-            h2 { "{step.title}" }
+            h2 { tabindex: "-1", onmounted: move |event| heading.set(Some(event.data())), "{step.title}" }
             if step.kind == StepKind::Look {
                 Chance { chance: step.probability }
             }

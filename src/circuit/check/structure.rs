@@ -298,6 +298,9 @@ fn shape_problem(pointer: &str, error: &serde_json::Error, problems: &mut Proble
             (_, found) => format!("it is {}", in_words(found.split_once(": ").map_or(found, |(_, what)| what))),
         };
         problems.add(pointer, wrong, format!("write {}", in_words(right)));
+    } else if text == "expected value" {
+        // Serde's word where one of a few texts should stand and something else does.
+        problems.add(pointer, "it is no text", "write one of the format's words, in quotes");
     } else if text == "number out of range" {
         problems.add(pointer, "it is a number that no computer can hold", "write a smaller one");
     } else {

@@ -17,9 +17,6 @@ const MOST_CONDITIONS: usize = 32;
 const MOST_NAME: usize = 200;
 const MOST_LABEL: usize = 1_000;
 const MOST_NOTE: usize = 10_000;
-/// Where the sum of a path may differ from the stated length: by this share, or this many metres if that is more.
-const PATH_SHARE: f64 = 0.1;
-const PATH_METRES: f64 = 0.1;
 /// Ids of what expansion adds.
 pub(super) const RESERVED: &str = "assumed:";
 /// IEC 60757:1983 letter codes for colours.
@@ -180,7 +177,7 @@ impl Entry for Run {
             name(part.zone.as_str(), &format!("{pointer}/zone"), problems);
             PART.check(Some(part.m), &pointer, "m", problems);
         }
-        path_fits_length(self, pointer, problems);
+        path_has_length(self, pointer, problems);
         true
     }
 }
@@ -223,23 +220,11 @@ impl Entry for Mark {
     }
 }
 
-fn path_fits_length(run: &Run, pointer: &str, problems: &mut Problems) {
-    if run.path.is_empty() {
-        return;
-    }
+fn path_has_length(run: &Run, pointer: &str, problems: &mut Problems) {
     let sum: f64 = run.path.iter().map(|part| part.m).sum();
-    match run.length_m {
-        None if sum <= 0.0 => {
-            let right = "say how far the run goes in each zone, or give `length_m`";
-            problems.add(format!("{pointer}/path"), "its parts make a run of 0 m", right);
-        }
-        // A length that is no length was told before.
-        Some(length) if length > 0.0 && (sum - length).abs() > (PATH_SHARE * length).max(PATH_METRES) => {
-            let wrong = format!("its parts make {sum:.2} m, but `length_m` is {length} m");
-            let right = "make them agree to a tenth, or leave `length_m` out: then the parts count";
-            problems.add(format!("{pointer}/path"), wrong, right);
-        }
-        _ => {}
+    if !run.path.is_empty() && run.length_m.is_none() && sum <= 0.0 {
+        let right = "say how far the run goes in each zone, or give `length_m`";
+        problems.add(format!("{pointer}/path"), "its parts make a run of 0 m", right);
     }
 }
 

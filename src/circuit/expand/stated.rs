@@ -20,6 +20,9 @@ pub(super) struct Missing {
     pub(super) words: Option<String>,
 }
 
+/// Share of its length by which a run's parts may differ from it without a word.
+const DIFFERENCE: f64 = 0.1;
+
 impl Build<'_> {
     pub(super) fn stated_switches(&mut self) {
         let mut seen = HashSet::new();
@@ -75,7 +78,10 @@ impl Build<'_> {
             let path = self.stated_path(run);
             let sum = length(&path);
             if let Some(metres) = stated.or(positive(Some(sum))) {
-                return (path, metres, None);
+                let differs = (sum - metres).abs() > DIFFERENCE * metres.max(1.0);
+                let words =
+                    format!("its length of {metres} m counts for its resistance, though its parts make {sum:.2} m");
+                return (path, metres, differs.then_some(words));
             }
         }
         let (mut path, guess) = self.way_between(from, to);

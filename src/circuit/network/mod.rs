@@ -133,7 +133,8 @@ pub fn solve(harness: &Harness, state: &[Condition]) -> Result<Solved, NetworkEr
     })?;
     // What leaves the source comes back through ground; no small difference of large voltages is taken.
     let to_ground = reduced.branches.iter().filter(|branch| branch.to.is_none());
-    solved.fuse_a = to_ground.map(|branch| branch.siemens * solution.volts[branch.from]).sum();
+    // From +0 on: the sum of nothing is -0 for floating-point numbers, and would be printed so.
+    solved.fuse_a = to_ground.fold(0.0, |sum, branch| sum + branch.siemens * solution.volts[branch.from]);
     for (at, row) in solved.nodes.iter_mut().zip(&reduced.row_of) {
         if let Some(row) = *row {
             let (volts, thevenin) = (solution.volts[row], solution.thevenin[row]);

@@ -11,7 +11,6 @@ use wasm_bindgen_futures::JsFuture;
 use web_sys::{AbortController, Headers, RequestCache, RequestInit, Response};
 
 use crate::bundle::Bundle;
-use crate::device::said;
 use crate::ids::PhotoHash;
 use crate::sync::protocol::{Health, Problem, Receipt, VERSION};
 
@@ -97,7 +96,8 @@ fn address(path: &str) -> String {
 }
 
 async fn call(method: &str, address: &str, body: Option<(&str, JsValue)>, patience: u32) -> Result<Response, Trouble> {
-    let lost = |error: JsValue| later(format!("the desk cannot be reached ({})", said(&error)));
+    // What the browser says of it is not for people: it names neither the cause nor the way out.
+    let lost = |_: JsValue| later("there is no network here, or the desk is off".into());
     let window = web_sys::window().ok_or(Trouble::NoDesk)?;
     let init = RequestInit::new();
     init.set_method(method);

@@ -1,0 +1,101 @@
+//! What would a short to ground at a point do? In words for the one who stands before it.
+
+use crate::circuit::fault::{RunEffect, effects};
+use crate::circuit::file::Fuse;
+use crate::circuit::harness::Harness;
+use crate::ids::Condition;
+use crate::search::point::{Crossing, Point};
+
+/// Says what a hard short at this point would draw through the fuse, and whether that opens it, with these conditions
+/// holding. `None`: nothing can be said, because the network cannot be computed.
+pub fn at_point(harness: &Harness, fuse: &Fuse, point: &Point, state: &[Condition]) -> Option<String> {
+    let effects = effects(harness, fuse, state).ok()?;
+    let here: Vec<(&Crossing, &RunEffect)> =
+        point.crossings.iter().filter_map(|crossing| Some((crossing, effects.get(crossing.run)?))).collect();
+    let live: Vec<_> = here.iter().filter(|(_, effect)| effect.live && !effect.behind_load).collect();
+    if live.is_empty() {
+        return Some(match here.iter().any(|(_, effect)| effect.live) {
+            true => "A short here is behind the load: it would make the load run, not open the fuse.".to_owned(),
+            false => "Nothing here is live with that switched on: a short would not show.".to_owned(),
+        });
+    }
+    // Along a run the current falls steadily from one end to the other: the ends bound it.
+    let ends = || {
+        live.iter().flat_map(|(crossing, effect)| {
+            let near = (crossing.at < 1.0).then_some(effect.near);
+            let far = (crossing.at > 0.0).then_some(effect.far);
+            near.into_iter().chain(far)
+        })
+    };
+    let least = ends().map(|end| end.fuse_a).fold(f64::INFINITY, f64::min);
+    let most = ends().map(|end| end.fuse_a).fold(0.0, f64::max);
+    let latest = ends().map(|end| end.window.max_s).reduce(|one, other| Some(one?.max(other?))).flatten();
+    let opens = match latest {
+        Some(seconds) => format!("and open the fuse within {}", time(seconds)),
+        None if most < 1.1 * fuse.rating_a => "which the fuse carries: it would not open".to_owned(),
+        None => "and may or may not open the fuse".to_owned(),
+    };
+    Some(format!("A hard short here would draw {} through the fuse {opens}.", amperes(least, most)))
+}
+
+/// A span of currents with two digits that mean something.
+fn amperes(least: f64, most: f64) -> String {
+    let round = |amps: f64| {
+        let step = 10_f64.powi(amps.abs().max(1.0).log10().floor() as i32 - 1);
+        (amps / step).round() * step
+    };
+    let (least, most) = (round(least), round(most));
+    if least == most { format!("about {most} A") } else { format!("{least} to {most} A") }
+}
+
+fn time(seconds: f64) -> String {
+    if seconds < 60.0 {
+        let text = format!("{seconds:.2}");
+        format!("{} s", text.trim_end_matches('0').trim_end_matches('.'))
+    } else {
+        format!("{:.0} min", (seconds / 60.0).ceil())
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::circuit::expand::expand;
+    use crate::circuit::{check, file::CircuitFile};
+    use crate::search::plan::Search;
+    use crate::vehicle::body::map_for;
+
+    fn said(point: &str, state: &[&str]) -> String {
+        let text = r#"{ "format": "loomwalk/circuit", "version": 1, "vehicle": { "body": "panel_van" },
+            "supply": { "volts": 12.6, "ohms": 0.02 }, "fuse": { "rating_a": 10, "ohms": 0.0077, "live_when": ["key_on"] },
+            "runs": [{ "id": "r1", "from": "fuse", "to": "l1.feed", "length_m": 3.0, "area_mm2": 0.5,
+                       "path": [{ "zone": "dash_left", "m": 3.0 }] },
+                     { "id": "r2", "from": "l1.return", "to": "ground", "length_m": 1.0, "area_mm2": 0.5,
+                       "path": [{ "zone": "dash_left", "m": 1.0 }] }],
+            "loads": [{ "id": "l1", "kind": "filament_lamp", "watts": 5, "zone": "dash_left" }],
+            "marks": [{ "id": "m1", "run": "r1", "at_m": 1.5, "kind": "edge" }] }"#;
+        let file: CircuitFile = check::read(text.as_bytes()).unwrap();
+        let map = map_for(file.vehicle.body, file.vehicle.drive_side);
+        let harness = expand(&file, &map);
+        let search = Search::new(&harness, &map.map, &file.fuse);
+        let point = search.points().iter().find(|known| known.id.as_str() == point).unwrap();
+        let state: Vec<Condition> = state.iter().map(|name| Condition::from(*name)).collect();
+        at_point(&harness, &file.fuse, point, &state).unwrap()
+    }
+
+    #[test]
+    fn a_short_on_a_live_wire_says_how_much_and_how_soon() {
+        // By hand: 12.6 V over 27.7 mΩ source and fuse, up to 103.4 mΩ of wire (0.017241 Ω·mm²/m), 10 mΩ of fault:
+        // 334 A at the fuse, 89 A at the lamp; both above 6 × 10 A, where the standard's window ends at 0.1 s.
+        assert_eq!(
+            said("point:r1@1.5", &["key_on"]),
+            "A hard short here would draw 89 to 330 A through the fuse and open the fuse within 0.1 s."
+        );
+    }
+
+    #[test]
+    fn what_is_dead_says_so() {
+        assert!(said("point:r1@1.5", &[]).contains("Nothing here is live"));
+    }
+}

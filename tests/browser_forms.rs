@@ -1,0 +1,140 @@
+//! Nothing that was typed or tapped is lost: not to the next tap, not to the way back, not to a page loaded again.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser;
+
+use browser::{Desk, Phone, until};
+use serde_json::{Value, json};
+
+/// Types into fields, taps and chooses, all before the first of it can be kept.
+const AT_ONCE: &str = "
+    const write = (id, text) => {
+      const field = document.getElementById(id);
+      field.focus();
+      field.value = text;
+      field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+      field.blur();
+    };
+    const choose = (id, value) => {
+      const list = document.getElementById(id);
+      list.value = value;
+      list.dispatchEvent(new Event('change', { bubbles: true }));
+    };
+    const tap = (words) => [...document.querySelectorAll('label, button')].find((key) => key.innerText.trim() === words).click();";
+
+async fn at_once(phone: &Phone, steps: &str) {
+    phone.driver().execute(format!("{AT_ONCE}\n{steps}"), vec![]).await.unwrap();
+}
+
+async fn newest(phone: &Phone, job: &str, kind: &str) -> Value {
+    let events = phone.kept_events(job).await;
+    events.iter().rev().find(|event| event["kind"] == kind).map(|event| event["body"].clone()).unwrap_or_default()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn quick_edits_of_one_form_do_not_undo_each_other() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.open(&desk.url()).await;
+    phone.tap("#new-job").await;
+    phone.see("#vehicle").await;
+    let job = phone.job().await;
+    at_once(
+        &phone,
+        "write('vehicle', 'White van'); tap('Panel van'); tap('Right');
+         write('fuse', 'F23'); choose('rating', '15');
+         write('concern', 'Lamps die'); write('dead', 'Lamps'); tap('It holds'); write('doing', 'Rough road');",
+    )
+    .await;
+    until("all of it is kept", async || newest(&phone, &job, "concern").await["doing"] == "Rough road").await;
+    let concern = newest(&phone, &job, "concern").await;
+    assert_eq!([&concern["words"], &concern["dead"], &concern["fresh_fuse"]], ["Lamps die", "Lamps", "holds"]);
+    let vehicle = newest(&phone, &job, "vehicle").await;
+    assert_eq!([&vehicle["label"], &vehicle["body"], &vehicle["drive_side"]], ["White van", "panel_van", "right"]);
+    let fuse = newest(&phone, &job, "fuse").await;
+    assert_eq!((&fuse["fuse"]["label"], &fuse["fuse"]["rating_a"]), (&json!("F23"), &json!(15)));
+    assert_eq!(phone.see("#vehicle").await.prop("value").await.unwrap().as_deref(), Some("White van"));
+
+    phone.open(&format!("{}/job/{job}/repair", desk.url())).await;
+    phone.see("#value-DrawMeasured").await;
+    at_once(
+        &phone,
+        "write('value-DrawMeasured', '2.3 A'); document.querySelectorAll('.check input[type=checkbox]')[2].click();",
+    )
+    .await;
+    until("the check is kept", async || {
+        newest(&phone, &job, "release").await == json!({ "item": "draw_measured", "done": true, "value": "2.3 A" })
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_note_survives_the_way_back_and_a_page_that_is_loaded_again() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.open(&desk.url()).await;
+    phone.tap("#practice").await;
+    phone.see("#next-step").await;
+    let job = phone.job().await;
+    phone.open(&format!("{}/job/{job}/list", desk.url())).await;
+    let place = phone.see("a.line[href*='/point/']").await.attr("href").await.unwrap().unwrap();
+    let place = if place.starts_with('/') { format!("{}{place}", desk.url()) } else { place };
+
+    phone.open(&place).await;
+    phone.see("#note").await.send_keys("Half a word").await.unwrap();
+    phone.open(&place).await;
+    phone.see("#note").await;
+    assert_eq!(phone.see("#note").await.prop("value").await.unwrap().as_deref(), Some("Half a word"));
+    assert_ne!(newest(&phone, &job, "note").await["text"], "Half a word");
+
+    // On by a link, then back by the phone's own way: neither leaves the field first.
+    phone.script("document.querySelector(\".way-list a[href$='/walk']\").click()", vec![]).await;
+    until("the note is kept", async || newest(&phone, &job, "note").await["text"] == "Half a word").await;
+    phone.see("#next-step").await;
+    phone.script("history.back()", vec![]).await;
+    phone.see("#note").await.send_keys("Another").await.unwrap();
+    phone.script("history.forward()", vec![]).await;
+    phone.see("#next-step").await;
+    until("the other note is kept", async || newest(&phone, &job, "note").await["text"] == "Another").await;
+    let drafts =
+        phone.script("return Object.keys(localStorage).filter((name) => name.includes('draft'))", vec![]).await;
+    assert_eq!(drafts, json!([]), "nothing is left of a draft once it was kept");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_was_opened_marked_or_found_by_mistake_has_a_way_back() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.open(&desk.url()).await;
+    phone.tap("#practice").await;
+    let place = loop {
+        let step = phone.see("#next-step").await.attr("data-step").await.unwrap().unwrap();
+        if !step.starts_with("access:") {
+            break step;
+        }
+        phone.tap("#access-done").await;
+        phone.reads("Opened on the way").await;
+        until("the plan follows", async || {
+            phone.see("#next-step").await.attr("data-step").await.is_ok_and(|now| now.as_deref() != Some(&step))
+        })
+        .await;
+    };
+    let job = phone.job().await;
+    phone.tap("#cannot-reach").await;
+    until("another place is next", async || {
+        phone.see("#next-step").await.attr("data-step").await.is_ok_and(|now| now.as_deref() != Some(&place))
+    })
+    .await;
+    phone.open(&format!("{}/job/{job}/point/{place}", desk.url())).await;
+    phone.reads("Marked as out of reach").await;
+    phone.tap("#reach").await;
+    until("it is within reach", async || !phone.text().await.contains("Marked as out of reach")).await;
+
+    phone.open(&format!("{}/job/{job}/finding/{place}", desk.url())).await;
+    phone.tap("#found-here").await;
+    phone.write("#cause", "Grommet missing").await;
+    until("the cause is kept", async || newest(&phone, &job, "finding").await["cause"] == "Grommet missing").await;
+    phone.tap("#not-here").await;
+    phone.see("#found-here").await;
+}

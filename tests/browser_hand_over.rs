@@ -1,0 +1,109 @@
+//! Hand-over files chosen in the app: a wrong one says why and leaves nothing behind, a right one is taken in after it.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser;
+
+use std::path::{Path, PathBuf};
+
+use browser::{Desk, Phone, place};
+use serde_json::{Value, json};
+
+/// The practice job's own file, changed.
+fn changed(folder: &Path, name: &str, change: impl FnOnce(&mut Value)) -> PathBuf {
+    let text = std::fs::read_to_string(place("LOOMWALK_WEB").join("demo/van.loomwalk.json")).unwrap();
+    let mut file: Value = serde_json::from_str(&text).unwrap();
+    change(&mut file);
+    write(folder, name, file.to_string().as_bytes())
+}
+
+fn write(folder: &Path, name: &str, bytes: &[u8]) -> PathBuf {
+    let path = folder.join(name);
+    std::fs::write(&path, bytes).unwrap();
+    path
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_wrong_hand_over_file_says_why_and_leaves_nothing_behind() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    let whole = changed(folder, "whole.loomwalk.json", |_| {});
+    let text = std::fs::read(&whole).unwrap();
+    let job = serde_json::from_slice::<Value>(&text).unwrap()["job"]["id"].as_str().unwrap().to_owned();
+    let picture = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/photos/small.jpg");
+    let cases = [
+        (write(folder, "list.txt", b"brake pads, bulbs"), "it should be JSON"),
+        (picture, "it should be JSON"),
+        (write(folder, "empty.json", b""), "it is empty"),
+        (write(folder, "other.json", br#"{"some": "thing"}"#), "its format should be"),
+        (write(folder, "cut.loomwalk.json", &text[..text.len() / 2]), "it was cut off"),
+        (
+            changed(folder, "digest.loomwalk.json", |file| file["log"][0]["at"] = json!("2020-01-01T00:00:00Z")),
+            "does not match its digest",
+        ),
+        (changed(folder, "newer.loomwalk.json", |file| file["version"] = json!(99)), "update the program"),
+        (
+            changed(folder, "photo.loomwalk.json", |file| {
+                let data = file["photos"][0]["data"].as_str().unwrap();
+                let letter = if data.starts_with('A') { "B" } else { "A" };
+                file["photos"][0]["data"] = json!(format!("{letter}{}", &data[1..]));
+            }),
+            "damaged on the way",
+        ),
+    ];
+    phone.open(&desk.url()).await;
+    for (file, why) in cases {
+        phone.choose_file("#open-file", &file).await;
+        phone.reads("Nothing was taken in").await;
+        let said = phone.see("[role=alert] .trouble").await.text().await.unwrap();
+        assert!(said.contains(why), "{}: {said}", file.display());
+        assert_eq!(phone.kept_events(&job).await, Vec::<Value>::new());
+        assert_eq!(phone.rows().await, json!({ "events": 0, "jobs": 0, "originals": 0, "previews": 0, "thumbs": 0 }));
+        phone.tap("#read-it").await;
+    }
+    // A file of the same name, corrected by now, can be chosen again at once.
+    let again = write(folder, "cut.loomwalk.json", &text);
+    phone.choose_file("#open-file", &again).await;
+    phone.see("#next-step").await;
+    assert_eq!(phone.job().await, job);
+    assert!(!phone.kept_events(&job).await.is_empty());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_address_of_a_job_that_is_not_here_leads_on_to_those_that_are() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let folder = tempfile::tempdir().unwrap();
+    let whole = changed(folder.path(), "whole.loomwalk.json", |_| {});
+    phone.open(&format!("{}/job/0196a000-0000-7000-8000-000000000000/walk", desk.url())).await;
+    phone.reads("This job is not on this phone").await;
+    phone.tap_words("To the jobs").await;
+    phone.choose_file("#open-file", &whole).await;
+    phone.see("#next-step").await;
+    phone.tap_words("Go to").await;
+    phone.tap_words("All jobs").await;
+    phone.see("#new-job").await;
+    assert!(!phone.text().await.contains("This job is not on this phone"));
+    phone.tap(".lines .line").await;
+    phone.see("#next-step").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_practice_job_can_be_taken_off_the_phone_and_comes_back_fresh() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.open(&desk.url()).await;
+    phone.tap("#practice").await;
+    phone.see("#next-step").await;
+    let job = phone.job().await;
+    phone.open(&format!("{}/job/{job}/handover", desk.url())).await;
+    phone.tap_words("Take this practice job off the phone").await;
+    phone.tap("#forget").await;
+    phone.reads("A fuse opens now and then").await;
+    assert!(phone.kept_events(&job).await.is_empty());
+    phone.tap("#practice").await;
+    phone.see("#next-step").await;
+    assert!(!phone.kept_events(&job).await.is_empty());
+}
