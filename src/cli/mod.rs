@@ -6,9 +6,11 @@ pub mod desk;
 pub mod faults;
 mod figures;
 pub mod input;
+pub mod isolate;
 pub mod meter;
 pub mod plan;
 pub mod report;
+pub mod story;
 
 use std::process::ExitCode;
 
@@ -28,6 +30,10 @@ enum Command {
     Faults(faults::Args),
     /// What a meter should read at the fuse, and what the loads should draw
     Meter(meter::Args),
+    /// Whether what is dead fits the open fuse
+    Story(story::Args),
+    /// A fresh fuse opens at once: what to unplug next
+    Isolate(isolate::Args),
     /// Where to look, in the order that finds the place soonest
     Plan(plan::Args),
     /// The hand-over page of a bundle
@@ -43,6 +49,8 @@ pub fn run() -> ExitCode {
     match CommandLine::parse().command {
         Command::Faults(args) => faults::run(&args),
         Command::Meter(args) => meter::run(&args),
+        Command::Story(args) => story::run(&args),
+        Command::Isolate(args) => isolate::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Report(args) => report::run(&args),
         Command::Check(args) => check::run(&args),

@@ -3,16 +3,20 @@
 //! With a current-limiting lamp in the fuse's place nothing is harmed meanwhile. What was unplugged before is read from
 //! the job's observations, so that it is the same on every phone and can be taken back.
 
-use crate::circuit::harness::NodeIx;
-use crate::circuit::isolate::{Isolation, LampGlow, LampShows, LimitingLamp, Suspect, lamp_shows};
+use std::collections::BTreeSet;
+
+use crate::circuit::harness::{Harness, NodeIx};
+use crate::circuit::isolate::{IsolateError, Isolation, LampGlow, LampShows, LimitingLamp, Suspect, lamp_shows};
+use crate::circuit::meter::MeterError;
 use crate::circuit::unplug::{Unplugged, label};
 use crate::ids::{AccessId, Condition, ZoneId};
-use crate::job::session::{Ready, Session};
+use crate::job::session::Session;
 use crate::search::evidence::Observation;
 use crate::units::{Minutes, Ohms, Volts};
+use crate::vehicle::body::{Zone, ZoneMap};
 
 /// The lamp that is proposed: a 21 W signal lamp, which every shop has (common practice, no source).
-const LAMP: LimitingLamp = LimitingLamp { watts: 21.0, rated: Volts(12.0) };
+pub const LAMP: LimitingLamp = LimitingLamp { watts: 21.0, rated: Volts(12.0) };
 /// Minutes to find a plug and pull it, once one can get at it (common practice, no source).
 const PULL: f64 = 2.0;
 /// A load that is shorted inside counts like so many metres of wire (common practice, no source).
@@ -68,15 +72,7 @@ pub fn corner(session: &Session) -> Option<Corner> {
         _ => None,
     });
     let state = state.unwrap_or_else(|| vec![Condition::from("key_on")]);
-    let weight = |suspect: &Suspect| match suspect {
-        Suspect::Run(id) => {
-            let run = ready.harness.runs.iter().find(|run| run.id == *id);
-            run.map_or(LEAST_METRES, |run| run.length.0.max(LEAST_METRES))
-        }
-        Suspect::Load(_) => INSIDE_METRES,
-    };
-    let minutes = |what: &Unplugged| Some(Minutes(PULL + access_minutes(session, ready, zone_of(ready, what))));
-    let mut isolation = Isolation::new(&ready.harness, &state, weight, minutes).ok()?;
+    let mut isolation = begin(&ready.harness, &ready.map.map, &session.job.open, &state).ok()?;
     let mut contradiction = None;
     for observation in observations() {
         let Observation::Unplugged { node, load, blew, .. } = observation else { continue };
@@ -90,62 +86,94 @@ pub fn corner(session: &Session) -> Option<Corner> {
             contradiction = Some(error.to_string());
         }
     }
-    let next = isolation.next().map(|step| {
-        let zone = zone_of(ready, &step.unplug).and_then(|zone| ready.map.map.zone(zone));
-        Next {
-            label: label(&ready.harness, &step.unplug),
-            zone: zone.map(|zone| zone.label.clone()).unwrap_or_default(),
-            minutes: step.minutes.0,
-            gone: step.gone,
-            what: step.unplug,
-        }
+    let next = isolation.next().map(|step| Next {
+        label: label(&ready.harness, &step.unplug),
+        zone: zone(&ready.harness, &ready.map.map, &step.unplug).map(|zone| zone.label.clone()).unwrap_or_default(),
+        minutes: step.minutes.0,
+        gone: step.gone,
+        what: step.unplug,
     });
-    let mut left: Vec<Left> = isolation
-        .chances()
-        .into_iter()
-        .map(|(suspect, chance)| Left { label: suspect_label(ready, &suspect), chance })
-        .collect();
+    let lamp = lamp(isolation.harness(), &state, LAMP).ok();
+    let lamp = lamp.filter(|[with, without]| with.differs_from(without));
+    Some(Corner {
+        next,
+        left: left(&ready.harness, &isolation),
+        lamp: lamp.map(|[with, without]| [with.least_glow, without.most_glow]),
+        contradiction,
+        state,
+    })
+}
+
+/// The search with nothing unplugged yet. Beforehand the short is the likelier on a wire the longer it is; what is to
+/// be unplugged takes the minutes of all that is not `open` yet on the way there, and those to pull it.
+///
+/// # Errors
+///
+/// [`IsolateError::Number`]: a length or a time of the map is no finite number.
+pub fn begin(
+    harness: &Harness,
+    map: &ZoneMap,
+    open: &BTreeSet<AccessId>,
+    state: &[Condition],
+) -> Result<Isolation, IsolateError> {
+    let weight = |suspect: &Suspect| match suspect {
+        Suspect::Run(id) => {
+            let run = harness.runs.iter().find(|run| run.id == *id);
+            run.map_or(LEAST_METRES, |run| run.length.0.max(LEAST_METRES))
+        }
+        Suspect::Load(_) => INSIDE_METRES,
+    };
+    let minutes =
+        |what: &Unplugged| Some(Minutes(PULL + zone(harness, map, what).map_or(0.0, |zone| to_open(map, open, zone))));
+    Isolation::new(harness, state, weight, minutes)
+}
+
+/// Where the short can still be, the likeliest first, in the words of the whole harness.
+pub fn left(harness: &Harness, isolation: &Isolation) -> Vec<Left> {
+    let chances = isolation.chances().into_iter();
+    let mut left: Vec<Left> =
+        chances.map(|(suspect, chance)| Left { label: suspect_label(harness, &suspect), chance }).collect();
     left.sort_by(|one, other| other.chance.total_cmp(&one.chance));
-    Some(Corner { next, left, lamp: lamp(ready, &state), contradiction, state })
+    left
 }
 
-/// What the lamp shows with a hard short at the fuse's load side, and with none. `None`: it cannot be computed, or both
-/// look alike.
-fn lamp(ready: &Ready, state: &[Condition]) -> Option<[LampGlow; 2]> {
-    let shows = |short: Option<(NodeIx, Ohms)>| lamp_shows(&ready.harness, state, LAMP, short).ok();
-    let with: LampShows = shows(Some((NodeIx::FUSE, Ohms(0.01))))?;
-    let without = shows(None)?;
-    with.differs_from(&without).then_some([with.least_glow, without.most_glow])
+/// What a lamp shows with a hard short at the fuse's load side, and with none.
+///
+/// # Errors
+///
+/// [`MeterError`]: it cannot be computed.
+pub fn lamp(harness: &Harness, state: &[Condition], lamp: LimitingLamp) -> Result<[LampShows; 2], MeterError> {
+    let shows = |short: Option<(NodeIx, Ohms)>| lamp_shows(harness, state, lamp, short);
+    Ok([shows(Some((NodeIx::FUSE, Ohms(0.01))))?, shows(None)?])
 }
 
-fn zone_of<'a>(ready: &'a Ready, what: &Unplugged) -> Option<&'a ZoneId> {
-    match what {
-        Unplugged::Node(id) => ready.harness.nodes.iter().find(|node| node.id == *id)?.zone.as_ref(),
-        Unplugged::Load(id) => ready.harness.loads.iter().find(|load| load.id == *id)?.zone.as_ref(),
-    }
+/// The zone that something to unplug is in. `None`: that is not known.
+pub fn zone<'m>(harness: &Harness, map: &'m ZoneMap, what: &Unplugged) -> Option<&'m Zone> {
+    let id: &ZoneId = match what {
+        Unplugged::Node(id) => harness.nodes.iter().find(|node| node.id == *id)?.zone.as_ref()?,
+        Unplugged::Load(id) => harness.loads.iter().find(|load| load.id == *id)?.zone.as_ref()?,
+    };
+    map.zone(id)
 }
 
 /// Minutes for all that must still be opened on the way to a zone.
-fn access_minutes(session: &Session, ready: &Ready, zone: Option<&ZoneId>) -> f64 {
+fn to_open(map: &ZoneMap, open: &BTreeSet<AccessId>, zone: &Zone) -> f64 {
     let mut minutes = 0.0;
-    let mut step: Option<&AccessId> = zone.and_then(|zone| ready.map.map.zone(zone)?.access.as_ref());
-    while let Some(access) = step.filter(|access| !session.job.open.contains(access)) {
-        let Some(access) = ready.map.map.access(access) else { break };
+    let mut step: Option<&AccessId> = zone.access.as_ref();
+    while let Some(access) = step.filter(|access| !open.contains(access)) {
+        let Some(access) = map.access(access) else { break };
         minutes += access.minutes;
         step = access.after.as_ref();
     }
     minutes
 }
 
-fn suspect_label(ready: &Ready, suspect: &Suspect) -> String {
+fn suspect_label(harness: &Harness, suspect: &Suspect) -> String {
     match suspect {
-        Suspect::Load(id) => {
-            let load = ready.harness.loads.iter().find(|load| load.id == *id);
-            format!("inside {}", load.map_or(id.as_str(), |load| load.label.as_str()))
-        }
+        Suspect::Load(id) => format!("inside {}", label(harness, &Unplugged::Load(id.clone()))),
         Suspect::Run(id) => {
-            let Some(run) = ready.harness.runs.iter().find(|run| run.id == *id) else { return id.to_string() };
-            let [from, to] = [run.from, run.to].map(|end| ready.harness.nodes[end.0].label.as_str());
+            let Some(run) = harness.runs.iter().find(|run| run.id == *id) else { return id.to_string() };
+            let [from, to] = [run.from, run.to].map(|end| harness.nodes[end.0].label.as_str());
             let colour = run.colour.as_ref().map(|colour| format!(" ({colour})")).unwrap_or_default();
             format!("the wire from {from} to {to}{colour}")
         }

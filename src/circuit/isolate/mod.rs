@@ -114,6 +114,11 @@ impl Isolation {
         Ok(Self { left: harness.clone(), state: state.to_vec(), suspects, options })
     }
 
+    /// The circuit as it stands now: what was cleared is unplugged.
+    pub fn harness(&self) -> &Harness {
+        &self.left
+    }
+
     /// Where the short can still be, with the chance of each; they sum to 1.
     pub fn chances(&self) -> Vec<(Suspect, f64)> {
         let all: f64 = self.suspects.iter().map(|(_, weight)| weight).sum();
