@@ -6,6 +6,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use std::collections::BTreeSet;
+
 use crate::circuit::file::{LoadKind, MarkKind};
 use crate::ids::{Condition, JointId, LoadId, MarkId, NodeId, PassageId, RunId, SwitchId, ZoneId};
 use crate::units::{Metres, Ohms, SquareMillimetres};
@@ -119,6 +121,15 @@ pub struct Stretch {
     pub place: Place,
     /// Metres of the run there.
     pub metres: Metres,
+}
+
+impl Harness {
+    /// Conditions on which anything here depends; with all of them everything is on.
+    pub fn conditions(&self) -> BTreeSet<Condition> {
+        let switches = self.switches.iter().flat_map(|switch| &switch.closed_when);
+        let fed = self.loads.iter().flat_map(|load| &load.live_when);
+        self.source.live_when.iter().chain(switches).chain(fed).cloned().collect()
+    }
 }
 
 impl HarnessRun {

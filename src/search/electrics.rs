@@ -101,9 +101,6 @@ pub struct Electrics {
 impl Electrics {
     /// For a harness and its fuse.
     pub fn new(harness: &Harness, fuse: &Fuse) -> Self {
-        let switches = harness.switches.iter().flat_map(|switch| &switch.closed_when);
-        let fed = harness.loads.iter().flat_map(|load| &load.live_when);
-        let named = harness.source.live_when.iter().chain(switches).chain(fed).cloned().collect();
         let unplaced = harness.unplaced.iter().map(|id| (id.clone(), String::new()));
         let loads = harness.loads.iter().map(|load| (load.id.clone(), load.label.clone()));
         Self {
@@ -111,7 +108,7 @@ impl Electrics {
             loads: unplaced.chain(loads).collect(),
             harness: Arc::new(harness.clone()),
             fuse: fuse.clone(),
-            named,
+            named: harness.conditions(),
             known: Arc::default(),
         }
     }

@@ -1,9 +1,11 @@
-//! The circuit as a tree: what is live with this switched on, and how much flows where.
+//! The circuit as a tree: what is live with this switched on, how much flows where, and what a meter should show.
 
 use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::Conditions;
+use crate::circuit::harness::Harness;
+use crate::circuit::meter::{MeterOhms, connected};
 use crate::circuit::tree::{Branch, BranchKind, tree};
 use crate::ids::{Condition, JobId};
 
@@ -15,17 +17,35 @@ pub fn Tree(job: JobId) -> Element {
     let drawn = use_memo(move || {
         let open = house.open.read();
         let harness = &open.of(job)?.ready()?.harness;
-        let more: Vec<Condition> = harness.switches.iter().flat_map(|switch| switch.closed_when.clone()).collect();
-        Some((more, tree(harness, &state.read()).map_err(|error| error.to_string())))
+        let more: Vec<Condition> = harness.conditions().into_iter().collect();
+        let branches = tree(harness, &state.read()).map_err(|error| error.to_string());
+        Some((more, branches, meter_line(harness, &state.read())))
     });
-    let Some((more, branches)) = drawn() else { return rsx! {} };
+    let Some((more, branches, meter)) = drawn() else { return rsx! {} };
     rsx! {
         Conditions { legend: "Switched on", state: state(), more, onchange: move |chosen| state.set(chosen) }
         match branches {
             Err(why) => rsx! { p { class: "trouble-text", "{why}" } },
             Ok(branches) => rsx! { Branches { branches } },
         }
+        if let Some(meter) = meter {
+            p { class: "note", id: "meter", "{meter}" }
+        }
     }
+}
+
+/// What an ohmmeter should show at the open fuse with all of that on. `None`: it cannot be computed.
+fn meter_line(harness: &Harness, state: &[Condition]) -> Option<String> {
+    let place = "Ohmmeter with the fuse out, from its load side to ground";
+    Some(match connected(harness, state).ok()? {
+        None => format!("{place}: open circuit."),
+        Some(MeterOhms { value, least, most: Some(most) }) => {
+            format!("{place}: about {value:.2} Ω, {least:.2} to {most:.2}. Cold lamps read like a short: that is none.")
+        }
+        Some(MeterOhms { value, least, most: None }) => {
+            format!("{place}: about {value:.0} Ω, at least {least:.0}; electronics may also show an open circuit.")
+        }
+    })
 }
 
 #[component]

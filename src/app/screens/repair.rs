@@ -6,8 +6,10 @@ use crate::app::house::House;
 use crate::app::parts::{Choice, Field, PhotoButton, PhotoStrip, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::ids::{JobId, PointId};
+use crate::circuit::meter::draw;
+use crate::ids::{Condition, JobId, PointId};
 use crate::job::event::{Act, ReleaseItem, Stage};
+use crate::job::session::Session;
 use crate::job::state::{Checked, Repair as Made};
 
 /// Repairs and the release check.
@@ -30,6 +32,7 @@ pub fn Repair(job: JobId) -> Element {
         })
         .collect();
     let point = places.get(chosen()).or(places.first()).map(|(id, _)| id.clone());
+    let predicted = predicted(session);
     let photos =
         session.job.photos.iter().filter(|(_, photo)| photo.stage == Stage::Repaired).cloned().collect::<Vec<_>>();
     drop(open);
@@ -79,7 +82,16 @@ pub fn Repair(job: JobId) -> Element {
                 p { class: "progress", "{done} of {words::RELEASE.len()} done. What is not done is printed as not done." }
                 ul { class: "checks",
                     for (item, label, hint) in words::RELEASE {
-                        Check { key: "{label}", item, label, hint, checked: release.get(&item).cloned() }
+                        Check {
+                            key: "{label}",
+                            item,
+                            label,
+                            hint: match (&predicted, item) {
+                                (Some(predicted), ReleaseItem::DrawMeasured) => format!("{hint}; {predicted}"),
+                                _ => hint.to_owned(),
+                            },
+                            checked: release.get(&item).cloned(),
+                        }
                     }
                 }
             }
@@ -112,6 +124,14 @@ fn RepairLine(repair: Made) -> Element {
             button { class: "plain", onclick: move |_| house.act(Act::TakenBack { event }), "Take back" }
         }
     }
+}
+
+/// What the fuse should carry with everything on, to hold the measured draw against. `None`: it cannot be computed.
+fn predicted(session: &Session) -> Option<String> {
+    let harness = &session.ready()?.harness;
+    let everything: Vec<Condition> = harness.conditions().into_iter().collect();
+    let draw = draw(harness, &everything).ok()?.fuse_a;
+    Some(format!("computed {:.1} A, {:.1} to {:.1}", draw.value, draw.least, draw.most))
 }
 
 /// One item of the release check.

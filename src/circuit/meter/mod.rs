@@ -21,7 +21,7 @@ use crate::ids::{Condition, LoadId};
 
 pub use distance::{Distance, DistanceError, distance, usual_resolution};
 pub use draw::{Draw, LoadDraw, draw};
-pub use reading::{MeterOhms, Reading, Without, in_turn, reading};
+pub use reading::{MeterOhms, Reading, Without, connected, in_turn, reading};
 pub use tolerance::{AtRest, Figure, cold_ohms, cold_resistance, running_ohms};
 
 /// The value of `format` in the output.

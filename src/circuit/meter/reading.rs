@@ -103,7 +103,7 @@ pub fn in_turn(harness: &Harness, state: &[Condition], unplugged: &[Unplugged]) 
 }
 
 /// The reading through all that is connected.
-fn connected(harness: &Harness, state: &[Condition]) -> Result<Option<MeterOhms>, NetworkError> {
+pub fn connected(harness: &Harness, state: &[Condition]) -> Result<Option<MeterOhms>, NetworkError> {
     let at = |corner: Corner| ohms(&corner.cold(harness), state);
     let Some(value) = at(Corner::Stated)? else { return Ok(None) };
     Ok(Some(MeterOhms { value, least: at(Corner::Least)?.unwrap_or(value), most: at(Corner::Most)? }))
