@@ -73,10 +73,7 @@ async fn quick_edits_of_one_form_do_not_undo_each_other() {
 async fn a_note_survives_the_way_back_and_a_page_that_is_loaded_again() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;
-    phone.open(&desk.url()).await;
-    phone.tap("#practice").await;
-    phone.see("#next-step").await;
-    let job = phone.job().await;
+    let job = phone.practise(&desk).await;
     phone.open(&format!("{}/job/{job}/list", desk.url())).await;
     let place = phone.see("a.line[href*='/point/']").await.attr("href").await.unwrap().unwrap();
     let place = if place.starts_with('/') { format!("{}{place}", desk.url()) } else { place };
@@ -143,10 +140,7 @@ async fn what_was_opened_marked_or_found_by_mistake_has_a_way_back() {
 async fn a_hard_short_is_cornered_plug_by_plug() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;
-    phone.open(&desk.url()).await;
-    phone.tap("#practice").await;
-    phone.see("#next-step").await;
-    let job = phone.job().await;
+    let job = phone.practise(&desk).await;
     phone.open(&format!("{}/job/{job}/concern", desk.url())).await;
     phone.tap_words("It opens at once").await;
     phone.tap("#to-unplug").await;

@@ -94,10 +94,7 @@ async fn an_address_of_a_job_that_is_not_here_leads_on_to_those_that_are() {
 async fn the_practice_job_can_be_taken_off_the_phone_and_comes_back_fresh() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;
-    phone.open(&desk.url()).await;
-    phone.tap("#practice").await;
-    phone.see("#next-step").await;
-    let job = phone.job().await;
+    let job = phone.practise(&desk).await;
     phone.open(&format!("{}/job/{job}/handover", desk.url())).await;
     phone.tap_words("Take this practice job off the phone").await;
     phone.tap("#forget").await;

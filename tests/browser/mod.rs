@@ -224,6 +224,14 @@ impl Phone {
         self.see("h1").await;
     }
 
+    /// Opens the practice job; gives its id.
+    pub async fn practise(&self, desk: &Desk) -> String {
+        self.open(&desk.url()).await;
+        self.tap("#practice").await;
+        self.see("#next-step").await;
+        self.job().await
+    }
+
     /// The element that the selector names, once it is there.
     pub async fn see(&self, css: &str) -> WebElement {
         let start = Instant::now();
