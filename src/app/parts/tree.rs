@@ -1,36 +1,80 @@
-//! The circuit as a tree: what is live with this switched on, how much flows where, and what a meter should show.
+//! The circuit as a tree: what is live with this switched on, how much flows where or how likely it is the place, and
+//! what a meter should show.
 
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::Conditions;
+use crate::app::parts::{Choice, Conditions};
+use crate::app::route::Route;
+use crate::app::words;
 use crate::circuit::harness::Harness;
 use crate::circuit::meter::{MeterOhms, connected};
-use crate::circuit::tree::{Branch, BranchKind, tree};
+use crate::circuit::tree::rails::{MOST_COLUMNS, Rail, Row, rails};
+use crate::circuit::tree::{Branch, BranchKind, Return, tree};
 use crate::ids::{Condition, JobId};
+use crate::search::branch::chances;
+
+/// What the lines' thickness shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum By {
+    Current,
+    Chance,
+}
+
+/// In the order in which they are offered.
+const BY: [By; 2] = [By::Current, By::Chance];
+
+/// All that is drawn.
+#[derive(Debug, Clone, PartialEq)]
+struct Drawn {
+    /// The fuse, in words.
+    fuse: String,
+    branches: Vec<Branch>,
+    by: By,
+    /// How much each branch carries, or how likely the place is on it or behind.
+    weights: Vec<f64>,
+}
 
 /// The tree with what is switched on above it. Drawn again at each change.
 #[component]
 pub fn Tree(job: JobId) -> Element {
     let house = House::get();
     let mut state = use_signal(|| vec![Condition::from("key_on")]);
+    let mut by = use_signal(|| By::Current);
     let drawn = use_memo(move || {
         let open = house.open.read();
-        let harness = &open.of(job)?.ready()?.harness;
+        let ready = open.of(job)?.ready()?;
+        let harness = &ready.harness;
         let more: Vec<Condition> = harness.conditions().into_iter().collect();
-        let branches = tree(harness, &state.read()).map_err(|error| error.to_string());
-        Some((more, branches, meter_line(harness, &state.read())))
+        let fuse = &ready.file.fuse;
+        let fuse = format!("{} {} A", if fuse.label.is_empty() { "Fuse" } else { &fuse.label }, fuse.rating_a);
+        let drawn = tree(harness, &state.read()).map_err(|error| words::sentence(&error.to_string())).map(|branches| {
+            let weights = match by() {
+                By::Current => branches.iter().map(|branch| branch.current.0).collect(),
+                By::Chance => chances(&branches, ready.search.points(), &ready.plan.points),
+            };
+            Drawn { fuse: fuse.trim().to_owned(), branches, by: by(), weights }
+        });
+        Some((more, drawn, meter_line(harness, &state.read())))
     });
-    let Some((more, branches, meter)) = drawn() else { return rsx! {} };
+    let Some((more, drawn, meter)) = drawn() else { return rsx! {} };
     rsx! {
         Conditions { legend: "Switched on", state: state(), more, onchange: move |chosen| state.set(chosen) }
-        match branches {
+        Choice {
+            name: "tree-by",
+            legend: "Thickness shows",
+            answers: vec!["What flows".to_owned(), "Chance of the place".to_owned()],
+            chosen: BY.iter().position(|known| *known == by()),
+            onchoose: move |position: usize| by.set(BY[position]),
+        }
+        match drawn {
             Err(why) => rsx! { p { class: "trouble-text", "{why}" } },
-            Ok(branches) => rsx! { Branches { branches } },
+            Ok(drawn) => rsx! { Branches { drawn } },
         }
         if let Some(meter) = meter {
             p { class: "note", id: "meter", "{meter}" }
         }
+        Link { class: "key", id: "to-meter", to: Route::Meter { job }, "Meter card: ohms, amperes, metres" }
     }
 }
 
@@ -49,42 +93,211 @@ fn meter_line(harness: &Harness, state: &[Condition]) -> Option<String> {
 }
 
 #[component]
-fn Branches(branches: Vec<Branch>) -> Element {
-    let all: f64 = branches.iter().filter(|branch| branch.from.is_none()).map(|branch| branch.current.0).sum();
+fn Branches(drawn: Drawn) -> Element {
+    let Drawn { fuse, branches, by, weights } = drawn;
+    let (trunk, rows) = rails(&branches, &weights);
+    let all = trunk.map_or(0.0, |trunk| trunk.weight);
+    let labels: Vec<String> = branches.iter().map(label).collect();
+    let whole = match by {
+        By::Current => format!("{all:.2} A"),
+        By::Chance => words::chance(all),
+    };
+    let told = match by {
+        By::Current => {
+            "Thick where much flows, with all of that on. Faint and dashed: dead. Dotted: the return, behind a load."
+        }
+        By::Chance => {
+            "Thick where the place is likely, of the wire itself and all behind it. Dotted: the return; a short there opens no fuse. Places that several wires share count for each in equal parts."
+        }
+    };
     rsx! {
-        p { "Through the fuse with all of that on: about {all:.1} A." }
-        ul { class: "tree",
-            for (index, branch) in branches.into_iter().enumerate() {
+        p { class: "hint", "{told}" }
+        ul { class: "tree", "aria-label": "The circuit from the fuse on",
+            li { class: "branch",
+                div { class: "branch-line", style: "padding-inline-start: 1.8rem",
+                    Lines { lines: root(trunk, all) }
+                    strong { class: "branch-label", "{fuse}" }
+                    span { class: "branch-flow", "{whole}" }
+                }
+            }
+            for (index, (branch, row)) in branches.iter().zip(&rows).enumerate() {
                 li {
                     key: "{index}",
                     class: if branch.live { "branch" } else { "branch dead" },
-                    svg { class: "branch-line", width: "{20 + 12 * branch.depth.min(8)}", height: "16", "aria-hidden": "true",
-                        line {
-                            x1: "{12 * branch.depth.min(8)}",
-                            y1: "8",
-                            x2: "{20 + 12 * branch.depth.min(8)}",
-                            y2: "8",
-                            stroke_width: "{thickness(&branch, all)}",
+                    div { class: "branch-line", style: "padding-inline-start: {indent(row)}rem",
+                        Lines { lines: lines(branch, row, all) }
+                        span { class: "branch-label",
+                            "{labels[index]}"
+                            if let Some(from) = branch.from {
+                                span { class: "unseen", ", behind {labels[from]}" }
+                            }
+                        }
+                        span { class: "branch-flow", {flow(branch, by, weights[index])} }
+                    }
+                    if let BranchKind::Load(back) = &branch.kind {
+                        div { class: "branch-line back-line", style: "padding-inline-start: {indent(row)}rem",
+                            Lines { lines: back_lines(branch, row, by, all) }
+                            span { class: "branch-label", {back_words(back)} }
                         }
                     }
-                    span { "{branch.label}" }
-                    span { class: "branch-flow", {flow(&branch)} }
                 }
             }
         }
     }
 }
 
-/// Thick where much flows, thin where none does.
-fn thickness(branch: &Branch, all: f64) -> f64 {
-    let share = if all > 0.0 { (branch.current.0 / all).clamp(0.0, 1.0) } else { 0.0 };
-    1.5 + 10.5 * share.sqrt()
+fn label(branch: &Branch) -> String {
+    match (&branch.kind, branch.label.is_empty()) {
+        (BranchKind::End, true) => "open end".to_owned(),
+        (BranchKind::End, false) => format!("{}: nothing on it", branch.label),
+        (_, true) => "joint".to_owned(),
+        (_, false) => branch.label.clone(),
+    }
 }
 
-fn flow(branch: &Branch) -> String {
-    match (branch.live, branch.kind) {
-        (true, BranchKind::Switch { closed: false }) | (false, _) => "dead".to_owned(),
-        (true, _) if branch.current.0 < 0.005 => "live, nothing flows".to_owned(),
-        (true, _) => format!("{:.2}", branch.current),
+fn flow(branch: &Branch, by: By, weight: f64) -> String {
+    let dead = !branch.live || branch.kind == BranchKind::Switch { closed: false };
+    match by {
+        By::Chance if dead => format!("dead, {}", words::chance(weight)),
+        By::Chance => words::chance(weight),
+        By::Current if dead => "dead".to_owned(),
+        By::Current if branch.current.0 < 0.005 => "live, nothing flows".to_owned(),
+        By::Current => format!("{:.2}", branch.current),
+    }
+}
+
+fn back_words(back: &Return) -> String {
+    let colour = back.colour.as_ref().map_or_else(String::new, |colour| format!(" {colour}"));
+    let through = back.through.iter().map(|name| format!(" by {name}")).collect::<String>();
+    let to = if back.grounded { " to ground" } else { " through another load" };
+    format!("return{colour}{through}{to}")
+}
+
+/// A drawn line: from and to in rem, how thick in px, and how it is drawn. No `to` height: down to the row's end.
+#[derive(Debug, Clone, PartialEq)]
+struct Line {
+    from: (f64, f64),
+    to: (f64, Option<f64>),
+    width: f64,
+    class: &'static str,
+}
+
+/// A sign on a line: what is there.
+#[derive(Debug, Clone, PartialEq)]
+enum Sign {
+    Dot,
+    Ring,
+    Fuse,
+    Bar,
+}
+
+/// Lines and a sign where they meet.
+#[derive(Debug, Clone, PartialEq, Default)]
+struct Drawing {
+    lines: Vec<Line>,
+    sign: Option<(Sign, f64)>,
+}
+
+/// The height of a row's first line of text, where its branch is drawn, rem.
+const MIDDLE: f64 = 1.0;
+
+/// Where a trunk is, rem.
+fn x(column: usize) -> f64 {
+    0.6 + 1.1 * column as f64
+}
+
+/// Where the words of a row begin, rem.
+fn indent(row: &Row) -> f64 {
+    x(row.column + 1) + 0.75
+}
+
+/// Thick where much is, thin where nothing is.
+fn thickness(rail: Rail, all: f64) -> f64 {
+    let share = if all > 0.0 { (rail.weight / all).clamp(0.0, 1.0) } else { 0.0 };
+    1.5 + 8.5 * share.sqrt()
+}
+
+fn class(rail: Rail) -> &'static str {
+    if rail.live { "rail" } else { "rail dead-rail" }
+}
+
+fn line(rail: Rail, all: f64, from: (f64, f64), to: (f64, Option<f64>)) -> Line {
+    Line { from, to, width: thickness(rail, all), class: class(rail) }
+}
+
+fn root(trunk: Option<Rail>, all: f64) -> Drawing {
+    let lines = trunk.map(|trunk| line(trunk, all, (x(0), MIDDLE), (x(0), None))).into_iter().collect();
+    Drawing { lines, sign: Some((Sign::Fuse, x(0))) }
+}
+
+/// The trunks that go through a row from top to end.
+fn through(row: &Row, all: f64) -> Vec<Line> {
+    let passing = row.passing.iter().enumerate().filter(|(column, _)| *column < row.column.min(MOST_COLUMNS));
+    passing.filter_map(|(column, rail)| Some(line((*rail)?, all, (x(column), 0.0), (x(column), None)))).collect()
+}
+
+fn lines(branch: &Branch, row: &Row, all: f64) -> Drawing {
+    let (trunk, end) = (x(row.column), x(row.column + 1));
+    let mut lines = through(row, all);
+    if let Some(onward) = row.onward {
+        lines.push(line(onward, all, (trunk, MIDDLE), (trunk, None)));
+    }
+    lines.push(line(row.arriving, all, (trunk, 0.0), (trunk, Some(MIDDLE))));
+    lines.push(line(row.own, all, (trunk, MIDDLE), (end, Some(MIDDLE))));
+    if let Some(below) = row.below.filter(|_| row.column < MOST_COLUMNS) {
+        lines.push(line(below, all, (end, MIDDLE), (end, None)));
+    }
+    let sign = match &branch.kind {
+        BranchKind::Joint | BranchKind::Switch { closed: true } => Sign::Dot,
+        BranchKind::Switch { closed: false } | BranchKind::Load(_) => Sign::Ring,
+        BranchKind::End => Sign::Bar,
+    };
+    Drawing { lines, sign: Some((sign, end)) }
+}
+
+/// The return of a load, under it: dotted from the load to its words.
+fn back_lines(branch: &Branch, row: &Row, by: By, all: f64) -> Drawing {
+    let (trunk, end) = (x(row.column), x(row.column + 1));
+    let mut lines = through(row, all);
+    if let Some(onward) = row.onward {
+        lines.push(line(onward, all, (trunk, 0.0), (trunk, None)));
+    }
+    let width = if by == By::Current { thickness(row.own, all).clamp(2.0, 5.0) } else { 2.0 };
+    let class = if branch.live { "back" } else { "back dead-rail" };
+    lines.push(Line { from: (end, -0.3), to: (end, Some(0.7)), width, class });
+    lines.push(Line { from: (end, 0.7), to: (end + 0.6, Some(0.7)), width, class });
+    Drawing { lines, sign: None }
+}
+
+/// A row's lines. They say nothing that its words do not.
+#[component]
+fn Lines(lines: Drawing) -> Element {
+    rsx! {
+        svg { class: "rails", "aria-hidden": "true",
+            for (number, line) in lines.lines.into_iter().enumerate() {
+                line {
+                    key: "{number}",
+                    class: "{line.class}",
+                    x1: "{line.from.0}rem",
+                    y1: "{line.from.1}rem",
+                    x2: "{line.to.0}rem",
+                    y2: line.to.1.map_or_else(|| "100%".to_owned(), |height| format!("{height}rem")),
+                    stroke_width: "{line.width:.1}",
+                    stroke_dasharray: if line.class.starts_with("back") { format!("0 {:.1}", line.width * 1.9) },
+                }
+            }
+            match lines.sign {
+                None => rsx! {},
+                Some((Sign::Dot, x)) => rsx! { circle { class: "sign-dot", cx: "{x}rem", cy: "{MIDDLE}rem", r: "0.3rem" } },
+                Some((Sign::Ring, x)) => rsx! { circle { class: "sign-ring", cx: "{x}rem", cy: "{MIDDLE}rem", r: "0.36rem" } },
+                Some((Sign::Bar, x)) => rsx! {
+                    line { class: "sign-bar", x1: "{x}rem", y1: "{MIDDLE - 0.4}rem", x2: "{x}rem", y2: "{MIDDLE + 0.4}rem" }
+                },
+                Some((Sign::Fuse, x)) => rsx! {
+                    rect { class: "sign-ring", x: "{x - 0.35}rem", y: "{MIDDLE - 0.65}rem", width: "0.7rem", height: "1.3rem", rx: "2" }
+                    line { class: "sign-bar", x1: "{x}rem", y1: "{MIDDLE - 0.65}rem", x2: "{x}rem", y2: "{MIDDLE + 0.65}rem" }
+                },
+            }
+        }
     }
 }
