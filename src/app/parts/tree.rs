@@ -24,15 +24,15 @@ enum By {
 /// In the order in which they are offered.
 const BY: [By; 2] = [By::Current, By::Chance];
 
-/// All that is drawn.
+/// What follows from what is switched on.
 #[derive(Debug, Clone, PartialEq)]
 struct Drawn {
     /// The fuse, in words.
     fuse: String,
-    branches: Vec<Branch>,
-    by: By,
-    /// How much each branch carries, or how likely the place is on it or behind.
-    weights: Vec<f64>,
+    /// Further conditions that the circuit asks for.
+    more: Vec<Condition>,
+    branches: Result<Vec<Branch>, String>,
+    meter: Option<String>,
 }
 
 /// The tree with what is switched on above it. Drawn again at each change.
@@ -44,20 +44,26 @@ pub fn Tree(job: JobId) -> Element {
     let drawn = use_memo(move || {
         let open = house.open.read();
         let ready = open.of(job)?.ready()?;
-        let harness = &ready.harness;
-        let more: Vec<Condition> = harness.conditions().into_iter().collect();
-        let fuse = &ready.file.fuse;
-        let fuse = format!("{} {} A", if fuse.label.is_empty() { "Fuse" } else { &fuse.label }, fuse.rating_a);
-        let drawn = tree(harness, &state.read()).map_err(|error| words::sentence(&error.to_string())).map(|branches| {
-            let weights = match by() {
-                By::Current => branches.iter().map(|branch| branch.current.0).collect(),
-                By::Chance => chances(&branches, ready.search.points(), &ready.plan.points),
-            };
-            Drawn { fuse: fuse.trim().to_owned(), branches, by: by(), weights }
-        });
-        Some((more, drawn, meter_line(harness, &state.read())))
+        let (harness, fuse) = (&ready.harness, &ready.file.fuse);
+        Some(Drawn {
+            fuse: format!("{} {} A", if fuse.label.is_empty() { "Fuse" } else { &fuse.label }, fuse.rating_a),
+            more: harness.conditions().into_iter().collect(),
+            branches: tree(harness, &state.read()).map_err(|error| words::sentence(&error.to_string())),
+            meter: meter_line(harness, &state.read()),
+        })
     });
-    let Some((more, drawn, meter)) = drawn() else { return rsx! {} };
+    let weights = use_memo(move || match (&*drawn.read(), by()) {
+        (Some(Drawn { branches: Ok(branches), .. }), By::Current) => {
+            branches.iter().map(|branch| branch.current.0).collect()
+        }
+        (Some(Drawn { branches: Ok(branches), .. }), By::Chance) => {
+            let open = house.open.read();
+            let ready = open.of(job).and_then(|session| session.ready());
+            ready.map_or_else(Vec::new, |ready| chances(branches, ready.search.points(), &ready.plan.points))
+        }
+        _ => Vec::new(),
+    });
+    let Some(Drawn { fuse, more, branches, meter }) = drawn() else { return rsx! {} };
     rsx! {
         Conditions { legend: "Switched on", state: state(), more, onchange: move |chosen| state.set(chosen) }
         Choice {
@@ -67,9 +73,9 @@ pub fn Tree(job: JobId) -> Element {
             chosen: BY.iter().position(|known| *known == by()),
             onchoose: move |position: usize| by.set(BY[position]),
         }
-        match drawn {
+        match branches {
             Err(why) => rsx! { p { class: "trouble-text", "{why}" } },
-            Ok(drawn) => rsx! { Branches { drawn } },
+            Ok(branches) => rsx! { Branches { fuse, branches, by: by(), weights: weights() } },
         }
         if let Some(meter) = meter {
             p { class: "note", id: "meter", "{meter}" }
@@ -93,8 +99,13 @@ fn meter_line(harness: &Harness, state: &[Condition]) -> Option<String> {
 }
 
 #[component]
-fn Branches(drawn: Drawn) -> Element {
-    let Drawn { fuse, branches, by, weights } = drawn;
+fn Branches(
+    fuse: String,
+    branches: Vec<Branch>,
+    by: By,
+    /// How much each branch carries, or how likely the place is on it or behind.
+    weights: Vec<f64>,
+) -> Element {
     let (trunk, rows) = rails(&branches, &weights);
     let all = trunk.map_or(0.0, |trunk| trunk.weight);
     let labels: Vec<String> = branches.iter().map(label).collect();
@@ -114,7 +125,7 @@ fn Branches(drawn: Drawn) -> Element {
         p { class: "hint", "{told}" }
         ul { class: "tree", "aria-label": "The circuit from the fuse on",
             li { class: "branch",
-                div { class: "branch-line", style: "padding-inline-start: 1.8rem",
+                div { class: "branch-line",
                     Lines { lines: root(trunk, all) }
                     strong { class: "branch-label", "{fuse}" }
                     span { class: "branch-flow", "{whole}" }
@@ -124,8 +135,8 @@ fn Branches(drawn: Drawn) -> Element {
                 li {
                     key: "{index}",
                     class: if branch.live { "branch" } else { "branch dead" },
-                    div { class: "branch-line", style: "padding-inline-start: {indent(row)}rem",
-                        Lines { lines: lines(branch, row, all) }
+                    div { class: "branch-line", "data-column": "{row.column}",
+                        Lines { lines: lines(branch, row, by, all) }
                         span { class: "branch-label",
                             "{labels[index]}"
                             if let Some(from) = branch.from {
@@ -135,7 +146,7 @@ fn Branches(drawn: Drawn) -> Element {
                         span { class: "branch-flow", {flow(branch, by, weights[index])} }
                     }
                     if let BranchKind::Load(back) = &branch.kind {
-                        div { class: "branch-line back-line", style: "padding-inline-start: {indent(row)}rem",
+                        div { class: "branch-line back-line", "data-column": "{row.column}",
                             Lines { lines: back_lines(branch, row, by, all) }
                             span { class: "branch-label", {back_words(back)} }
                         }
@@ -161,7 +172,7 @@ fn flow(branch: &Branch, by: By, weight: f64) -> String {
         By::Chance if dead => format!("dead, {}", words::chance(weight)),
         By::Chance => words::chance(weight),
         By::Current if dead => "dead".to_owned(),
-        By::Current if branch.current.0 < 0.005 => "live, nothing flows".to_owned(),
+        By::Current if branch.current.0 < 0.005 => "live, 0 A".to_owned(),
         By::Current => format!("{:.2}", branch.current),
     }
 }
@@ -201,14 +212,9 @@ struct Drawing {
 /// The height of a row's first line of text, where its branch is drawn, rem.
 const MIDDLE: f64 = 1.0;
 
-/// Where a trunk is, rem.
+/// Where a trunk is, rem. The words of a row begin behind the next one: the style sheet says where.
 fn x(column: usize) -> f64 {
     0.6 + 1.1 * column as f64
-}
-
-/// Where the words of a row begin, rem.
-fn indent(row: &Row) -> f64 {
-    x(row.column + 1) + 0.75
 }
 
 /// Thick where much is, thin where nothing is.
@@ -236,7 +242,7 @@ fn through(row: &Row, all: f64) -> Vec<Line> {
     passing.filter_map(|(column, rail)| Some(line((*rail)?, all, (x(column), 0.0), (x(column), None)))).collect()
 }
 
-fn lines(branch: &Branch, row: &Row, all: f64) -> Drawing {
+fn lines(branch: &Branch, row: &Row, by: By, all: f64) -> Drawing {
     let (trunk, end) = (x(row.column), x(row.column + 1));
     let mut lines = through(row, all);
     if let Some(onward) = row.onward {
@@ -244,6 +250,9 @@ fn lines(branch: &Branch, row: &Row, all: f64) -> Drawing {
     }
     lines.push(line(row.arriving, all, (trunk, 0.0), (trunk, Some(MIDDLE))));
     lines.push(line(row.own, all, (trunk, MIDDLE), (end, Some(MIDDLE))));
+    if let BranchKind::Load(_) = branch.kind {
+        lines.push(back_line(branch, row, by, all, (end, MIDDLE + 0.36), (end, None)));
+    }
     if let Some(below) = row.below.filter(|_| row.column < MOST_COLUMNS) {
         lines.push(line(below, all, (end, MIDDLE), (end, None)));
     }
@@ -255,6 +264,12 @@ fn lines(branch: &Branch, row: &Row, all: f64) -> Drawing {
     Drawing { lines, sign: Some((sign, end)) }
 }
 
+/// A dotted line of a load's return. It carries what the load does; a short on it opens no fuse.
+fn back_line(branch: &Branch, row: &Row, by: By, all: f64, from: (f64, f64), to: (f64, Option<f64>)) -> Line {
+    let width = if by == By::Current { thickness(row.own, all).clamp(2.0, 5.0) } else { 2.0 };
+    Line { from, to, width, class: if branch.live { "back" } else { "back dead-rail" } }
+}
+
 /// The return of a load, under it: dotted from the load to its words.
 fn back_lines(branch: &Branch, row: &Row, by: By, all: f64) -> Drawing {
     let (trunk, end) = (x(row.column), x(row.column + 1));
@@ -262,10 +277,8 @@ fn back_lines(branch: &Branch, row: &Row, by: By, all: f64) -> Drawing {
     if let Some(onward) = row.onward {
         lines.push(line(onward, all, (trunk, 0.0), (trunk, None)));
     }
-    let width = if by == By::Current { thickness(row.own, all).clamp(2.0, 5.0) } else { 2.0 };
-    let class = if branch.live { "back" } else { "back dead-rail" };
-    lines.push(Line { from: (end, -0.3), to: (end, Some(0.7)), width, class });
-    lines.push(Line { from: (end, 0.7), to: (end + 0.6, Some(0.7)), width, class });
+    lines.push(back_line(branch, row, by, all, (end, 0.0), (end, Some(0.7))));
+    lines.push(back_line(branch, row, by, all, (end, 0.7), (end + 0.45, Some(0.7))));
     Drawing { lines, sign: None }
 }
 

@@ -44,7 +44,7 @@ pub fn Amperes(job: JobId, state: ReadSignal<Vec<Condition>>, unplugged: ReadSig
         }
         h2 { "At each load" }
         if loads.is_empty() {
-            p { class: "hint", "Nothing of this circuit is on. Switch on more, below." }
+            p { class: "hint", "Nothing of this circuit is on. Switch on more, above." }
         }
         ul { class: "lines",
             for load in loads {

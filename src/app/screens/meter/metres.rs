@@ -87,7 +87,7 @@ pub fn Metres(job: JobId, state: ReadSignal<Vec<Condition>>) -> Element {
     };
     let known = |wire: &&Wire| Some(&wire.run) == chosen.read().as_ref();
     let Some(wire) = wires.iter().find(known).or(wires.first()).cloned() else {
-        return rsx! { p { class: "hint", "No wire of this circuit is fed with that switched on. Switch on more, below." } };
+        return rsx! { p { class: "hint", "No wire of this circuit is fed with that switched on. Switch on more, above." } };
     };
     let open = house.open.read();
     let ready = open.of(job).and_then(|session| session.ready());

@@ -85,11 +85,6 @@ pub fn Meter(job: JobId) -> Element {
                 chosen: PARTS.iter().position(|(known, _)| *known == part()),
                 onchoose: move |position: usize| part.set(PARTS[position].0),
             }
-            match part() {
-                Part::Ohms => rsx! { ohms::Ohms { job, state, unplugged } },
-                Part::Amperes => rsx! { amperes::Amperes { job, state, unplugged } },
-                Part::Metres => rsx! { metres::Metres { job, state } },
-            }
             details { class: "state",
                 summary { span { class: "group-name", "Switched on" } {crate::app::words::state(&state.read())} }
                 Conditions {
@@ -98,6 +93,11 @@ pub fn Meter(job: JobId) -> Element {
                     more,
                     onchange: move |changed| chosen.set(Some(changed)),
                 }
+            }
+            match part() {
+                Part::Ohms => rsx! { ohms::Ohms { job, state, unplugged } },
+                Part::Amperes => rsx! { amperes::Amperes { job, state, unplugged } },
+                Part::Metres => rsx! { metres::Metres { job, state } },
             }
         }
     }

@@ -75,9 +75,6 @@ fn range(reading: MeterOhms) -> String {
 #[component]
 pub fn Ohms(job: JobId, state: ReadSignal<Vec<Condition>>, unplugged: Signal<Vec<Unplugged>>) -> Element {
     let house = House::get();
-    let mut unplugged = unplugged;
-    let typed = use_signal(String::new);
-    let mut open_circuit = use_signal(|| false);
     let card = use_memo(move || Some(card(house.open.read().of(job)?.ready()?, &state.read(), &unplugged.read())));
     // Each reading without one more is a circuit of its own: they come one by one, and the page is never held up.
     let mut each = use_signal(Vec::<Without>::new);
@@ -107,11 +104,6 @@ pub fn Ohms(job: JobId, state: ReadSignal<Vec<Condition>>, unplugged: Signal<Vec
         Ok(now) => now,
         Err(why) => return rsx! { p { class: "trouble-text", "{why}" } },
     };
-    let shown = if open_circuit() {
-        Some(Shown::Open)
-    } else {
-        words::figure(&typed.read()).map(|ohms| Shown::Ohms(units::Ohms(ohms)))
-    };
     let out = card.plugs.iter().filter(|plug| plug.out).count();
     rsx! {
         p { class: "caution",
@@ -128,56 +120,49 @@ pub fn Ohms(job: JobId, state: ReadSignal<Vec<Condition>>, unplugged: Signal<Vec
             }
             p { {less(now)} }
         }
-        Read {
-            id: "shown",
-            label: "What the meter shows, Ω",
-            hint: "If you like. First touch the leads together and take off what the meter shows then.",
-            text: typed,
-        }
-        button {
-            class: "chip",
-            id: "shows-open",
-            "aria-pressed": "{open_circuit}",
-            onclick: move |_| open_circuit.toggle(),
-            "It shows an open circuit"
-        }
-        div { role: "status", id: "verdict",
-            if let Some(shown) = shown {
-                Verdict { now, shown, each, plugs: card.plugs.clone(), volts: card.volts, rating: card.rating }
-            } else if !typed.read().trim().is_empty() {
-                p { class: "note", "That is no figure in ohms, such as 0.8." }
-            }
-        }
+        Against { now, each, plugs: card.plugs.clone(), volts: card.volts, rating: card.rating }
         h2 { "What can be unplugged" }
         if card.plugs.is_empty() {
-            p { class: "hint", "Nothing leads to ground with that switched on. Switch on more, below." }
+            p { class: "hint", "Nothing leads to ground with that switched on. Switch on more, above." }
         } else {
             p { class: "hint", "Tap what is unplugged: the value above follows. It is not kept." }
         }
         ul { class: "lines", id: "plugs",
             for plug in card.plugs {
-                li { key: "{plug.what}",
-                    button {
-                        class: if plug.out { "line plug out" } else { "line plug" },
-                        "aria-pressed": "{plug.out}",
-                        onclick: {
-                            let what = plug.what.clone();
-                            move |_| {
-                                let mut unplugged = unplugged.write();
-                                if unplugged.contains(&what) {
-                                    unplugged.retain(|other| *other != what);
-                                } else {
-                                    unplugged.push(what.clone());
-                                }
-                            }
-                        },
-                        strong { "{plug.label}" }
-                        if !plug.zone.is_empty() {
-                            span { class: "hint", "{plug.zone}" }
+                PlugLine {
+                    key: "{plug.what}",
+                    becomes: becomes(&plug, &each.read()),
+                    plug,
+                    ontap: move |what| {
+                        let mut unplugged = unplugged;
+                        let mut unplugged = unplugged.write();
+                        if unplugged.contains(&what) {
+                            unplugged.retain(|other| *other != what);
+                        } else {
+                            unplugged.push(what);
                         }
-                        span { {becomes(&plug, &each.read())} }
-                    }
+                    },
                 }
+            }
+        }
+    }
+}
+
+/// Something that can be unplugged, what the meter shows then, and whether it is.
+#[component]
+fn PlugLine(plug: Plug, becomes: String, ontap: EventHandler<Unplugged>) -> Element {
+    let Plug { what, label, zone, out } = plug;
+    rsx! {
+        li {
+            button {
+                class: if out { "line plug out" } else { "line plug" },
+                "aria-pressed": "{out}",
+                onclick: move |_| ontap.call(what.clone()),
+                strong { "{label}" }
+                if !zone.is_empty() {
+                    span { class: "hint", "{zone}" }
+                }
+                span { "{becomes}" }
             }
         }
     }
@@ -207,6 +192,46 @@ fn becomes(plug: &Plug, each: &[Without]) -> String {
             format!("Unplugged: {}, {}", words::ohms(ohms.value), range(*ohms))
         }
         None => "…".to_owned(),
+    }
+}
+
+/// What the meter shows, and what that means. It stays here, so that typing draws no list again.
+#[component]
+fn Against(
+    now: Option<MeterOhms>,
+    each: ReadSignal<Vec<Without>>,
+    plugs: Vec<Plug>,
+    volts: f64,
+    rating: f64,
+) -> Element {
+    let typed = use_signal(String::new);
+    let mut open_circuit = use_signal(|| false);
+    let shown = if open_circuit() {
+        Some(Shown::Open)
+    } else {
+        words::figure(&typed.read()).map(|ohms| Shown::Ohms(units::Ohms(ohms)))
+    };
+    rsx! {
+        Read {
+            id: "shown",
+            label: "What the meter shows, Ω",
+            hint: "If you like. First touch the leads together and take off what the meter shows then.",
+            text: typed,
+        }
+        button {
+            class: "chip",
+            id: "shows-open",
+            "aria-pressed": "{open_circuit}",
+            onclick: move |_| open_circuit.toggle(),
+            "It shows an open circuit"
+        }
+        div { role: "status", id: "verdict",
+            if let Some(shown) = shown {
+                Verdict { now, shown, each, plugs, volts, rating }
+            } else if !typed.read().trim().is_empty() {
+                p { class: "note", "That is no figure in ohms, such as 0.8." }
+            }
+        }
     }
 }
 
