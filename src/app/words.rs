@@ -172,16 +172,6 @@ pub fn minutes(minutes: f64) -> String {
     }
 }
 
-/// Ohms as a meter shows them: three digits are more than the tolerances bear.
-pub fn ohms(ohms: f64) -> String {
-    match ohms {
-        _ if ohms >= 999.5 => format!("{:.2} kΩ", ohms / 1000.0),
-        _ if ohms >= 99.95 => format!("{ohms:.0} Ω"),
-        _ if ohms >= 9.995 => format!("{ohms:.1} Ω"),
-        _ => format!("{ohms:.2} Ω"),
-    }
-}
-
 /// A figure as people type it: a decimal comma is as good as a point.
 pub fn figure(text: &str) -> Option<f64> {
     text.trim().replace(',', ".").parse().ok().filter(|value: &f64| value.is_finite())

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use crate::circuit::file::CircuitFile;
 use crate::circuit::harness::{Harness, Place};
 use crate::circuit::meter::{
-    AtRest, Distance, DistanceError, Draw, Figure, Meter, MeterOhms, Reading, Without, distance, meter,
+    AtRest, Distance, DistanceError, Draw, Figure, Meter, MeterOhms, Reading, Without, distance, meter, ohms_text,
     usual_resolution,
 };
 use crate::circuit::unplug::{self, Unplugged};
@@ -90,7 +90,7 @@ fn table(file: &CircuitFile, harness: &Harness, found: &Meter) -> String {
 fn readings(harness: &Harness, reading: &Reading, in_turn: &[Without]) -> String {
     let line = |connected: String, ohms: Option<MeterOhms>| {
         let (value, range) =
-            ohms.map_or_else(|| ("open".to_owned(), String::new()), |ohms| (ohms_of(ohms.value), range(ohms)));
+            ohms.map_or_else(|| ("open".to_owned(), String::new()), |ohms| (ohms_text(ohms.value), range(ohms)));
         [connected, value, range]
     };
     let label = |without: &Without| unplug::label(harness, &without.unplugged);
@@ -112,18 +112,8 @@ fn readings(harness: &Harness, reading: &Reading, in_turn: &[Without]) -> String
 }
 
 fn range(ohms: MeterOhms) -> String {
-    let most = ohms.most.map_or_else(|| "open".to_owned(), ohms_of);
-    format!("{} … {most}", ohms_of(ohms.least))
-}
-
-/// Three digits are more than the tolerances bear.
-fn ohms_of(ohms: f64) -> String {
-    match ohms {
-        _ if ohms >= 999.5 => format!("{:.2} kΩ", ohms / 1000.0),
-        _ if ohms >= 99.95 => format!("{ohms:.0} Ω"),
-        _ if ohms >= 9.995 => format!("{ohms:.1} Ω"),
-        _ => format!("{ohms:.2} Ω"),
-    }
+    let most = ohms.most.map_or_else(|| "open".to_owned(), ohms_text);
+    format!("{} … {most}", ohms_text(ohms.least))
 }
 
 fn at_rest(found: &Meter) -> String {
@@ -137,8 +127,8 @@ fn at_rest(found: &Meter) -> String {
         };
         [
             named(&load.label, load.id.as_str()),
-            ohms_of(load.running_ohms.value),
-            ohms_of(load.cold_ohms.value),
+            ohms_text(load.running_ohms.value),
+            ohms_text(load.cold_ohms.value),
             why.to_owned(),
         ]
     }));

@@ -30,8 +30,7 @@ const KINDS: [(LoadKind, &str); 11] = [
 
 /// Reads a size as people type it: a decimal comma is as good as a point.
 fn number(text: &str) -> Option<f64> {
-    let text = text.trim().replace(',', ".");
-    text.parse().ok().filter(|value: &f64| value.is_finite() && *value > 0.0)
+    words::figure(text).filter(|value| *value > 0.0)
 }
 
 /// The act that changes a load as it is by then; none where it was taken off the list meanwhile.

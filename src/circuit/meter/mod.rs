@@ -24,7 +24,7 @@ use crate::ids::{Condition, LoadId};
 pub use compare::{Beyond, CompareError, Compared, Shown, compare, explained_by, would_show_a_short};
 pub use distance::{Distance, DistanceError, distance, measurable, usual_resolution};
 pub use draw::{Draw, LoadDraw, draw};
-pub use reading::{MeterOhms, Reading, Without, but, connected, in_turn, leading_on, reading};
+pub use reading::{MeterOhms, Reading, Without, but, connected, in_turn, leading_on, ohms_text, reading};
 pub use tolerance::{AtRest, Figure, cold_ohms, cold_resistance, running_ohms};
 
 /// The value of `format` in the output.

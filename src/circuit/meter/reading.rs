@@ -128,3 +128,13 @@ fn ohms(harness: &Harness, state: &[Condition]) -> Result<Option<f64>, NetworkEr
     let current = solved.fuse_current().0;
     Ok((current > 0.0).then(|| solved.volts(NodeIx::FUSE).0 / current))
 }
+
+/// Ohms as a meter shows them: three digits are more than the tolerances bear.
+pub fn ohms_text(ohms: f64) -> String {
+    match ohms {
+        _ if ohms >= 999.5 => format!("{:.2} kΩ", ohms / 1000.0),
+        _ if ohms >= 99.95 => format!("{ohms:.0} Ω"),
+        _ if ohms >= 9.995 => format!("{ohms:.1} Ω"),
+        _ => format!("{ohms:.2} Ω"),
+    }
+}

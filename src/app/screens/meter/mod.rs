@@ -1,6 +1,7 @@
 //! The meter card: what a meter should show on this circuit, to hold beside it. Ohms at the open fuse, amperes through
 //! it, metres to a hard short.
 
+mod against;
 mod amperes;
 mod metres;
 mod ohms;

@@ -4,30 +4,29 @@
 use dioxus::prelude::*;
 use gloo_timers::future::TimeoutFuture;
 
-use super::{Read, left};
+use super::against::Against;
+use super::left;
 use crate::app::house::House;
 use crate::app::words;
-use crate::circuit::meter::{
-    Compared, MeterOhms, Shown, Without, but, compare, connected, explained_by, leading_on, would_show_a_short,
-};
+use crate::circuit::meter::{MeterOhms, Without, but, connected, leading_on, ohms_text, would_show_a_short};
 use crate::circuit::unplug::{Unplugged, label};
 use crate::ids::{Condition, JobId};
 use crate::job::session::{Ready, Session};
-use crate::units;
 
 /// So many readings are computed before the page gets a turn: a few ms on a slow phone.
 const AT_ONCE: usize = 2;
 /// So many readings are shown at once while they come.
 const SHOWN_AT_ONCE: usize = 16;
-/// Most things named that would explain a reading.
-const NAMED: usize = 3;
-
 /// Something in the list.
 #[derive(Debug, Clone, PartialEq)]
-struct Plug {
-    what: Unplugged,
-    label: String,
+pub struct Plug {
+    /// What.
+    pub what: Unplugged,
+    /// In words.
+    pub label: String,
+    /// Where; empty if that is not known.
     zone: String,
+    /// Whether it is unplugged.
     out: bool,
 }
 
@@ -61,13 +60,13 @@ fn card(ready: &Ready, state: &[Condition], unplugged: &[Unplugged]) -> Card {
 }
 
 fn value(reading: Option<MeterOhms>) -> String {
-    reading.map_or_else(|| "open circuit".to_owned(), |ohms| words::ohms(ohms.value))
+    reading.map_or_else(|| "open circuit".to_owned(), |ohms| ohms_text(ohms.value))
 }
 
 fn range(reading: MeterOhms) -> String {
     match reading.most {
-        Some(most) => format!("{} to {}", words::ohms(reading.least), words::ohms(most)),
-        None => format!("{} up to an open circuit, where only electronics are left", words::ohms(reading.least)),
+        Some(most) => format!("{} to {}", ohms_text(reading.least), ohms_text(most)),
+        None => format!("{} up to an open circuit, where only electronics are left", ohms_text(reading.least)),
     }
 }
 
@@ -174,7 +173,7 @@ fn less(now: Option<MeterOhms>) -> String {
         None => "Any value at all: something leads to ground.".to_owned(),
         Some(now) if would_show_a_short(Some(now)) => format!(
             "Clearly less than {}: a short, or a load shorted inside. Cold lamps read like a short: that is none, and it is reckoned in.",
-            words::ohms(now.least)
+            ohms_text(now.least)
         ),
         Some(_) => {
             "Cold lamps and motors at rest read so low here that a short does not show. Unplug them first.".to_owned()
@@ -189,116 +188,8 @@ fn becomes(plug: &Plug, each: &[Without]) -> String {
     match each.iter().find(|one| one.unplugged == plug.what) {
         Some(Without { reading: None, .. }) => "Unplugged: open circuit".to_owned(),
         Some(Without { reading: Some(ohms), .. }) => {
-            format!("Unplugged: {}, {}", words::ohms(ohms.value), range(*ohms))
+            format!("Unplugged: {}, {}", ohms_text(ohms.value), range(*ohms))
         }
         None => "…".to_owned(),
-    }
-}
-
-/// What the meter shows, and what that means. It stays here, so that typing draws no list again.
-#[component]
-fn Against(
-    now: Option<MeterOhms>,
-    each: ReadSignal<Vec<Without>>,
-    plugs: Vec<Plug>,
-    volts: f64,
-    rating: f64,
-) -> Element {
-    let typed = use_signal(String::new);
-    let mut open_circuit = use_signal(|| false);
-    let shown = if open_circuit() {
-        Some(Shown::Open)
-    } else {
-        words::figure(&typed.read()).map(|ohms| Shown::Ohms(units::Ohms(ohms)))
-    };
-    rsx! {
-        Read {
-            id: "shown",
-            label: "What the meter shows, Ω",
-            hint: "If you like. First touch the leads together and take off what the meter shows then.",
-            text: typed,
-        }
-        button {
-            class: "chip",
-            id: "shows-open",
-            "aria-pressed": "{open_circuit}",
-            onclick: move |_| open_circuit.toggle(),
-            "It shows an open circuit"
-        }
-        div { role: "status", id: "verdict",
-            if let Some(shown) = shown {
-                Verdict { now, shown, each, plugs, volts, rating }
-            } else if !typed.read().trim().is_empty() {
-                p { class: "note", "That is no figure in ohms, such as 0.8." }
-            }
-        }
-    }
-}
-
-/// What it means that the meter shows that.
-#[component]
-fn Verdict(
-    now: Option<MeterOhms>,
-    shown: Shown,
-    each: ReadSignal<Vec<Without>>,
-    plugs: Vec<Plug>,
-    volts: f64,
-    rating: f64,
-) -> Element {
-    let (heading, told) = match compare(now, shown) {
-        Err(why) => ("That cannot be".to_owned(), vec![words::sentence(&why.to_string())]),
-        Ok(Compared::Within) => {
-            let mut told = vec!["Within what this circuit should show as it is now.".to_owned()];
-            if !would_show_a_short(now) {
-                told.push(
-                    "But a short would not show beside what is connected. Unplug more, and measure again.".to_owned(),
-                );
-            }
-            ("As it should be".to_owned(), told)
-        }
-        Ok(Compared::Lower(beyond)) => {
-            let units::Amps(amps) = beyond.amps(units::Volts(volts));
-            let ohms = beyond.ohms;
-            let by_itself = format!(
-                "Something beyond the loads leads to ground. By itself it measures about {}, {} to {}.",
-                words::ohms(ohms.value),
-                words::ohms(ohms.least),
-                words::ohms(ohms.most)
-            );
-            let takes = if amps >= rating {
-                format!("That lets more through than the {rating} A of the fuse: a short, or a load shorted inside.")
-            } else {
-                format!(
-                    "That lets {amps:.1} A through at {volts} V: too little to open the {rating} A fuse as it is now. A place that only just touches reads like this, a damp one, or a load that is not on the list."
-                )
-            };
-            let next = "Unplug one after the other: where the reading comes up to what is said here, it lies behind that plug.";
-            ("Lower".to_owned(), vec![by_itself, takes, next.to_owned()])
-        }
-        Ok(Compared::Higher) => {
-            let mut told =
-                vec!["Something is unplugged, a lamp burnt out, a switch open, or a contact bad.".to_owned()];
-            let each = each.read();
-            let fits = explained_by(&each, shown);
-            let names: Vec<&str> = fits
-                .iter()
-                .take(NAMED)
-                .filter_map(|what| plugs.iter().find(|plug| plug.what == **what))
-                .map(|plug| plug.label.as_str())
-                .collect();
-            if !names.is_empty() {
-                let more = if fits.len() > names.len() { " or another" } else { "" };
-                told.push(format!("It would read so without: {}{more}.", names.join(", or ")));
-            }
-            ("Higher".to_owned(), told)
-        }
-    };
-    rsx! {
-        div { class: "note",
-            h3 { "{heading}" }
-            for (number, line) in told.into_iter().enumerate() {
-                p { key: "{number}", "{line}" }
-            }
-        }
     }
 }
