@@ -6,10 +6,9 @@ mod looms;
 
 use looms::ngspice::{Question, apart, ask_ngspice};
 use looms::{Build, Dice, bare, radial, state, states, tangled};
-use loomwalk::circuit::fault::Verdict;
 use loomwalk::circuit::file::{Fuse, FuseStyle, LoadKind};
 use loomwalk::circuit::harness::{Harness, NodeIx};
-use loomwalk::circuit::meter::{distance, draw, in_turn, meter, reading, stalled, stalled_alone};
+use loomwalk::circuit::meter::{FuseDoes, distance, draw, in_turn, meter, reading, stalled, stalled_alone};
 use loomwalk::circuit::network::{holds, solve};
 use loomwalk::circuit::unplug::{self, Unplugged};
 use loomwalk::ids::Condition;
@@ -371,16 +370,16 @@ fn what_the_fuse_does_holds_over_the_whole_range_of_the_jams_current() {
     let on = state(&["key_on", "wipers"]);
     let jam = |style, rating| stalled(&wiper(), &fuse(style, rating), &on).unwrap().motors.remove(0);
     // Some 19 to 47 A: far above 10 A, around the 33 to 40 A at which a 30 A blade begins, and never what 60 A hold.
-    assert_eq!(jam(FuseStyle::Blade, 10.0).verdict, Verdict::Opens);
-    assert_eq!(jam(FuseStyle::Blade, 30.0).verdict, Verdict::MayOpen);
-    assert_eq!(jam(FuseStyle::Blade, 60.0).verdict, Verdict::Holds);
+    assert_eq!(jam(FuseStyle::Blade, 10.0).verdict, FuseDoes::Opens);
+    assert_eq!(jam(FuseStyle::Blade, 30.0).verdict, FuseDoes::MayOpen);
+    assert_eq!(jam(FuseStyle::Blade, 60.0).verdict, FuseDoes::Holds);
     for style in FuseStyle::ALL {
         for rating in [5.0, 10.0, 20.0, 30.0, 60.0] {
             let jam = jam(style, rating);
             let (earliest, latest) = jam.open_s;
-            assert_eq!(latest.is_some(), jam.verdict == Verdict::Opens, "{jam:?}");
+            assert_eq!(latest.is_some(), jam.verdict == FuseDoes::Opens, "{jam:?}");
             assert!(latest.is_none_or(|latest| earliest <= latest), "{jam:?}");
-            assert!(jam.verdict != Verdict::Holds || earliest == 360_000.0, "{jam:?}");
+            assert!(jam.verdict != FuseDoes::Holds || earliest == 360_000.0, "{jam:?}");
         }
     }
 }

@@ -3,7 +3,6 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use crate::circuit::fault::Verdict;
 use crate::circuit::file::{CircuitFile, Fuse};
 use crate::circuit::harness::{Harness, Place};
 use crate::circuit::meter::{
@@ -186,16 +185,12 @@ fn draws(draw: &Draw, unplugged: bool) -> String {
 fn jams(fuse: &Fuse, stalled: &Jams) -> String {
     let mut lines = vec![["motor", "standing still", "fuse A", "within", "the fuse"].map(str::to_owned)];
     lines.extend(stalled.motors.iter().map(|jam| {
-        let may = if jam.verdict == Verdict::MayOpen { "may open: " } else { "" };
         [
             named(&jam.label, jam.id.as_str()),
             ohms_of(jam.stalled_ohms.value),
             amps(jam.fuse_a.value),
             span(jam.fuse_a, amps),
-            match jam.verdict {
-                Verdict::Holds => "holds".to_owned(),
-                _ => format!("{may}{}", said::does(fuse.style, jam.window())),
-            },
+            jam.does(fuse.style),
         ]
     }));
     let closes = said::and_then(fuse.style);

@@ -5,10 +5,10 @@ use dioxus::prelude::*;
 use crate::app::house::{House, WordKind};
 use crate::app::parts::Field;
 use crate::app::words;
-use crate::circuit::fault::Verdict;
+use crate::circuit::electrical::{ColdLoad, values};
 use crate::circuit::file::{Fuse, TouchLengths};
 use crate::circuit::fuse::TouchModel;
-use crate::circuit::meter::{Stalled, stalled_alone};
+use crate::circuit::meter::{FuseDoes, Stalled, stalled_alone};
 use crate::circuit::said;
 use crate::ids::{Condition, JobId};
 use crate::job::event::Act;
@@ -27,7 +27,7 @@ fn card(session: &Session) -> Option<Card> {
     let ready = session.ready()?;
     let fuse = &ready.file.fuse;
     let jams = stalled_alone(&ready.harness, fuse).unwrap_or_default();
-    let opens = jams.iter().filter(|(_, jam)| jam.verdict != Verdict::Holds);
+    let opens = jams.iter().filter(|(_, jam)| jam.verdict != FuseDoes::Holds);
     Some(Card {
         behaviour: said::behaviour(fuse.style, fuse.rating_a),
         touch: ready.file.touch,
@@ -40,12 +40,9 @@ fn jammed(fuse: &Fuse, state: &[Condition], jam: &Stalled) -> String {
     let name = if jam.label.is_empty() { jam.id.as_str() } else { &jam.label };
     let noun = said::noun(fuse.style);
     let amps = said::amperes(Amps(jam.fuse_a.value.round()));
-    let does = match jam.verdict {
-        Verdict::Opens => format!("and {}", said::does(fuse.style, jam.window())),
-        _ => format!("and may {}", if fuse.style.resets() { "trip" } else { "open" }),
-    };
+    let does = jam.does(fuse.style);
     let on = words::state(state).to_lowercase();
-    format!("{name}: if it is jammed, the {noun} carries about {amps} {does} ({on}).")
+    format!("{name}: if it is jammed, the {noun} carries about {amps} and {does} ({on}).")
 }
 
 /// What a jammed motor does, where it matters, and the fuse behind a line to open.
@@ -54,6 +51,7 @@ pub fn FuseCard(job: JobId) -> Element {
     let house = House::get();
     let card = use_memo(move || card(house.open.read().of(job)?));
     let Some(Card { behaviour, touch, jams }) = card() else { return rsx! {} };
+    let ColdLoad { least, most, .. } = &values().cold_loads.motor;
     rsx! {
         if !jams.is_empty() {
             div { class: "note", id: "jams",
@@ -63,7 +61,7 @@ pub fn FuseCard(job: JobId) -> Element {
                         li { key: "{number}", "{jam}" }
                     }
                 }
-                p { class: "hint", "Computed with the motor's resistance standing still, a fifth to a tenth of that running, and all else running." }
+                p { class: "hint", "Computed with the motor's resistance standing still, {least} to {most} times less than running, and all else running." }
             }
         }
         details { id: "fuse-card",

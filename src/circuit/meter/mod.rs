@@ -24,7 +24,7 @@ use crate::ids::{Condition, LoadId};
 pub use distance::{Distance, DistanceError, distance, usual_resolution};
 pub use draw::{Draw, LoadDraw, draw};
 pub use reading::{MeterOhms, Reading, Without, connected, in_turn, reading};
-pub use stalled::{Jams, Stalled, stalled, stalled_alone};
+pub use stalled::{FuseDoes, Jams, Stalled, stalled, stalled_alone};
 pub use tolerance::{AtRest, Figure, cold_ohms, cold_resistance, running_ohms};
 
 /// The value of `format` in the output.

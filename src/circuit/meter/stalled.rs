@@ -9,11 +9,11 @@ use serde::{Deserialize, Serialize};
 
 use super::draw::ordered;
 use super::tolerance::{Corner, Figure, cold_ohms};
-use crate::circuit::fault::Verdict;
-use crate::circuit::file::{Fuse, LoadKind};
+use crate::circuit::file::{Fuse, FuseStyle, LoadKind};
 use crate::circuit::fuse::{Curve, OpenWindow};
 use crate::circuit::harness::{Harness, HarnessLoad};
 use crate::circuit::network::{NetworkError, holds, solve};
+use crate::circuit::said;
 use crate::ids::{Condition, LoadId};
 use crate::units::Ohms;
 
@@ -49,14 +49,37 @@ pub struct Stalled {
     /// When the fuse opens, s: not before that at the most current, and by then at the least. No upper bound: it need
     /// not open.
     pub open_s: (f64, Option<f64>),
-    /// What that means for the fuse, over the whole range of currents: `opens`, `may_open` or `holds`.
-    pub verdict: Verdict,
+    /// The same at the current with everything as stated.
+    pub open_as_stated_s: (f64, Option<f64>),
+    /// What that means for the fuse.
+    pub verdict: FuseDoes,
+}
+
+/// What the fuse does over the whole range of currents that a jam can draw.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum FuseDoes {
+    /// It must open, whatever the current within the range.
+    Opens,
+    /// It can open but need not, or not over all of the range.
+    MayOpen,
+    /// It cannot open, whatever the current within the range.
+    Holds,
 }
 
 impl Stalled {
-    /// When the fuse opens, over the whole range of currents.
-    pub fn window(&self) -> OpenWindow {
-        OpenWindow { min_s: self.open_s.0, max_s: self.open_s.1 }
+    /// What the fuse does, in words behind its name: `opens within 0.15 to 5 s`.
+    pub fn does(&self, style: FuseStyle) -> String {
+        let window = |(min_s, max_s)| OpenWindow { min_s, max_s };
+        let may = if style.resets() { "may trip" } else { "may open" };
+        match self.verdict {
+            FuseDoes::Holds => "holds".to_owned(),
+            FuseDoes::Opens => said::does(style, window(self.open_s)),
+            FuseDoes::MayOpen => match self.open_as_stated_s {
+                (_, None) => format!("{may}, but need not at this current"),
+                stated => format!("{may}: at this current it {}", said::does(style, window(stated))),
+            },
+        }
     }
 }
 
@@ -138,13 +161,14 @@ fn jam(harness: &Harness, fuse: &Fuse, state: &[Condition], motor: &HarnessLoad)
     };
     let fuse_a = ordered(carries(Corner::Stated)?, carries(Corner::Most)?, carries(Corner::Least)?);
     let curve = Curve::of(fuse.style, rating_a);
-    let (slow, fast) = (curve.window(fuse_a.least / rating_a), curve.window(fuse_a.most / rating_a));
+    let at = |amps: f64| curve.window(amps / rating_a);
+    let (slow, stated, fast) = (at(fuse_a.least), at(fuse_a.value), at(fuse_a.most));
     let verdict = if slow.max_s.is_some() {
-        Verdict::Opens
+        FuseDoes::Opens
     } else if curve.holds(fuse_a.most / rating_a) {
-        Verdict::Holds
+        FuseDoes::Holds
     } else {
-        Verdict::MayOpen
+        FuseDoes::MayOpen
     };
     Ok(Stalled {
         id: motor.id.clone(),
@@ -153,6 +177,7 @@ fn jam(harness: &Harness, fuse: &Fuse, state: &[Condition], motor: &HarnessLoad)
         fuse_a,
         ratio: fuse_a.value / rating_a,
         open_s: (fast.min_s, slow.max_s),
+        open_as_stated_s: (stated.min_s, stated.max_s),
         verdict,
     })
 }
