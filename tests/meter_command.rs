@@ -119,7 +119,7 @@ fn a_jammed_motor_is_told_with_what_the_fuse_does_then() {
         : one jammed, at its resistance standing still, everything else of this state running. That can open the fuse without a chafed wire: try that it turns freely.
 
         motor       standing still  fuse A  within         the fuse
-        Rear wiper  0.40 Ω          23.83   18.41 … 37.05  may open: need not open
+        Rear wiper  0.40 Ω          23.83   18.41 … 37.05  may open: at this current it opens within 0.26 to 58 s
     "#]].assert_eq(jams);
     let done = meter(&[VAN, "--state", "key_on,wipers", "--unplug", "wiper"]);
     assert!(!text(&done.stdout).contains("Stalled motors"), "it is unplugged");

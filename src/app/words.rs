@@ -152,7 +152,7 @@ pub fn number(text: &str) -> Option<f64> {
 
 /// The release check, in order, with what each asks for.
 pub const RELEASE: [(ReleaseItem, &str, &str); 7] = [
-    (ReleaseItem::RightFuse, "The right fuse is fitted", "rating as the maker says"),
+    (ReleaseItem::RightFuse, "The right fuse or breaker is fitted", "rating as the maker says"),
     (ReleaseItem::PressedAgain, "Pressed again at the place, the fuse held", "how many presses"),
     (ReleaseItem::DrawMeasured, "Draw measured with everything on", "amperes read"),
     (ReleaseItem::AllWorked, "Everything on the fuse worked once", "what did not"),

@@ -48,7 +48,7 @@ pub enum Refusal {
     UnpluggedWhat,
     /// A test with a fresh fuse, where a fresh fuse opens at once.
     #[error(
-        "A fresh fuse opens at once on this job: it cannot hold for minutes. Correct the concern if it holds by now."
+        "By the concern a fresh fuse opens, or the breaker trips, at once: it cannot hold for minutes. Correct the concern if it holds by now."
     )]
     OpensAtOnce,
     /// Lengths of touches that cannot be.

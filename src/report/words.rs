@@ -20,7 +20,7 @@ pub(super) const RELEASE: [ReleaseItem; 7] = [
 
 pub(super) fn release(item: ReleaseItem) -> &'static str {
     match item {
-        ReleaseItem::RightFuse => "The fuse of the right rating is fitted",
+        ReleaseItem::RightFuse => "The fuse or breaker of the right rating is fitted",
         ReleaseItem::PressedAgain => "Pressed again at the repaired place, and the fuse held",
         ReleaseItem::DrawMeasured => "The current through the fuse was measured",
         ReleaseItem::AllWorked => "Everything on this fuse was worked once",
