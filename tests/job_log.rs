@@ -347,6 +347,24 @@ fn lengths_of_touches_replace_those_before_and_none_brings_back_what_ships() {
 }
 
 #[test]
+fn a_stated_touch_changes_the_plan_at_once_and_taking_it_back_restores_it() {
+    let circuit = serde_json::from_str(include_str!("../assets/demo/van.circuit.json")).unwrap();
+    let blow = Act::Blow { state: vec!["key_on".into()], motion: Motion::Rough, heat: Heat::Warm };
+    let log = Log::of([event(1, &Act::Circuit { circuit: Box::new(circuit) }), event(2, &blow)]).unwrap();
+    let mut session = Session::open(JOB, log);
+    let chances = |session: &Session| session.ready().unwrap().plan.points.clone();
+    let shipped = chances(&session);
+    let touch = Act::Touch { touch: Some(TouchLengths { shortest_s: 0.0005, longest_s: 0.02 }) };
+    session.take(vec![event(3, &touch)]).unwrap();
+    let brief = chances(&session);
+    assert_eq!(brief.len(), shipped.len(), "the points hang on the circuit's wires alone");
+    assert!(brief.iter().zip(&shipped).all(|(brief, shipped)| brief.id == shipped.id));
+    assert!(brief.iter().zip(&shipped).any(|(brief, shipped)| (brief.probability - shipped.probability).abs() > 1e-4));
+    session.take(vec![event(4, &Act::TakenBack { event: id(3) })]).unwrap();
+    assert_eq!(chances(&session), shipped);
+}
+
+#[test]
 fn a_load_that_is_entered_again_keeps_its_place_in_the_list() {
     let mut bigger = load("l1");
     bigger.kind = Some(LoadKind::Heater);

@@ -138,6 +138,7 @@ pub fn fuse_style(style: FuseStyle) -> &'static str {
 pub fn fresh_fuse(fresh: FreshFuse, style: FuseStyle) -> &'static str {
     match fresh {
         FreshFuse::NotTried => "Not tried yet",
+        FreshFuse::Holds if style.resets() => "It stays closed",
         FreshFuse::Holds => "It holds",
         FreshFuse::OpensAtOnce if style.resets() => "It trips at once, again and again",
         FreshFuse::OpensAtOnce => "It opens at once",
