@@ -5,9 +5,11 @@ use dioxus::prelude::*;
 use super::Read;
 use super::ohms::Plug;
 use crate::app::words;
+use crate::circuit::file::FuseStyle;
 use crate::circuit::meter::{
     Compared, MeterOhms, Shown, Without, compare, explained_by, ohms_text, would_show_a_short,
 };
+use crate::circuit::said;
 use crate::units;
 
 /// Most things named that would explain a reading.
@@ -20,7 +22,7 @@ pub fn Against(
     each: ReadSignal<Vec<Without>>,
     plugs: Vec<Plug>,
     volts: f64,
-    rating: f64,
+    fuse: (f64, FuseStyle),
 ) -> Element {
     let typed = use_signal(String::new);
     let mut open_circuit = use_signal(|| false);
@@ -45,7 +47,7 @@ pub fn Against(
         }
         div { role: "status", id: "verdict",
             if let Some(shown) = shown {
-                Verdict { now, shown, each, plugs, volts, rating }
+                Verdict { now, shown, each, plugs, volts, fuse }
             } else if !typed.read().trim().is_empty() {
                 p { class: "note", "That is no figure in ohms, such as 0.8." }
             }
@@ -61,7 +63,7 @@ fn Verdict(
     each: ReadSignal<Vec<Without>>,
     plugs: Vec<Plug>,
     volts: f64,
-    rating: f64,
+    fuse: (f64, FuseStyle),
 ) -> Element {
     let (heading, told) = match compare(now, shown) {
         Err(why) => ("That cannot be".to_owned(), vec![words::sentence(&why.to_string())]),
@@ -75,6 +77,7 @@ fn Verdict(
             ("As it should be".to_owned(), told)
         }
         Ok(Compared::Lower(beyond)) => {
+            let (rating, noun) = (fuse.0, said::noun(fuse.1));
             let units::Amps(amps) = beyond.amps(units::Volts(volts));
             let ohms = beyond.ohms;
             let by_itself = format!(
@@ -84,10 +87,10 @@ fn Verdict(
                 ohms_text(ohms.most)
             );
             let takes = if amps >= rating {
-                format!("That lets more through than the {rating} A of the fuse: a short, or a load shorted inside.")
+                format!("That lets more through than the {rating} A of the {noun}: a short, or a load shorted inside.")
             } else {
                 format!(
-                    "That lets {amps:.1} A through at {volts} V: too little to open the {rating} A fuse as it is now. A place that only just touches reads like this, a damp one, or a load that is not on the list."
+                    "That lets {amps:.1} A through at {volts} V: too little to open the {rating} A {noun} as it is now. A place that only just touches reads like this, a damp one, or a load that is not on the list."
                 )
             };
             let next = "Unplug one after the other: where the reading comes up to what is said here, it lies behind that plug.";

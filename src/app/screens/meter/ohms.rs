@@ -8,6 +8,7 @@ use super::against::Against;
 use super::left;
 use crate::app::house::House;
 use crate::app::words;
+use crate::circuit::file::FuseStyle;
 use crate::circuit::meter::{MeterOhms, Without, but, connected, leading_on, ohms_text, would_show_a_short};
 use crate::circuit::unplug::{Unplugged, label};
 use crate::ids::{Condition, JobId};
@@ -36,7 +37,7 @@ struct Card {
     now: Result<Option<MeterOhms>, String>,
     plugs: Vec<Plug>,
     volts: f64,
-    rating: f64,
+    fuse: (f64, FuseStyle),
 }
 
 fn card(ready: &Ready, state: &[Condition], unplugged: &[Unplugged]) -> Card {
@@ -55,7 +56,7 @@ fn card(ready: &Ready, state: &[Condition], unplugged: &[Unplugged]) -> Card {
         now: connected(&left(harness, unplugged), state).map_err(|error| words::sentence(&error.to_string())),
         plugs: listed.into_iter().map(plug).collect(),
         volts: harness.source.volts,
-        rating: ready.file.fuse.rating_a,
+        fuse: (ready.file.fuse.rating_a, ready.file.fuse.style),
     }
 }
 
@@ -77,7 +78,7 @@ pub fn Ohms(job: JobId, state: ReadSignal<Vec<Condition>>, unplugged: Signal<Vec
     let card = use_memo(move || Some(card(house.open.read().of(job)?.ready()?, &state.read(), &unplugged.read())));
     // Each reading without one more is a circuit of its own: they come one by one, and the page is never held up.
     let mut each = use_signal(Vec::<Without>::new);
-    let _ = use_resource(move || {
+    let _coming = use_resource(move || {
         let open = house.open.read();
         let harness = open.of(job).and_then(Session::ready).map(|ready| left(&ready.harness, &unplugged.read()));
         let state = state.read().clone();
@@ -119,7 +120,7 @@ pub fn Ohms(job: JobId, state: ReadSignal<Vec<Condition>>, unplugged: Signal<Vec
             }
             p { {less(now)} }
         }
-        Against { now, each, plugs: card.plugs.clone(), volts: card.volts, rating: card.rating }
+        Against { now, each, plugs: card.plugs.clone(), volts: card.volts, fuse: card.fuse }
         h2 { "What can be unplugged" }
         if card.plugs.is_empty() {
             p { class: "hint", "Nothing leads to ground with that switched on. Switch on more, above." }
