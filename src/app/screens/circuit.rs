@@ -83,6 +83,7 @@ fn by_hand(label: &str, id: LoadId) -> Load {
         rated_volts: None,
         zone: None,
         feed: None,
+        via: Vec::new(),
         return_: None,
         option: None,
         live_when: Vec::new(),
