@@ -143,7 +143,7 @@ fn case(name: &str) -> PathBuf {
 async fn the_store_on_indexed_db_keeps_its_promises_and_writes_strictly() {
     let (server, phone) = (Server::start(false).await, Phone::new().await);
     server.open(&phone, "contract").await;
-    phone.reads("Ok(9)").await;
+    phone.reads("Ok(11)").await;
     server.open(&phone, "durability").await;
     phone.reads(r#"Some("strict")"#).await;
 }

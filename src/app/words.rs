@@ -89,14 +89,7 @@ pub fn state(state: &[Condition]) -> String {
 
 /// A body style.
 pub fn body(body: Body) -> &'static str {
-    match body {
-        Body::Saloon => "Saloon",
-        Body::Hatchback => "Hatchback",
-        Body::Estate => "Estate",
-        Body::Pickup => "Pickup",
-        Body::PanelVan => "Panel van",
-        Body::Convertible => "Convertible",
-    }
+    body.name()
 }
 
 /// All body styles, in the order in which they are offered.

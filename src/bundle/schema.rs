@@ -14,8 +14,9 @@ use crate::circuit::file::CircuitFile;
 use crate::circuit::meter::Meter;
 use crate::search::evidence::EvidenceFile;
 use crate::search::plan::Plan;
+use crate::shelf::file::ShelfFile;
 use crate::vehicle::body::ZoneMap;
-use crate::{bundle, circuit, search, vehicle};
+use crate::{bundle, circuit, search, shelf, vehicle};
 
 /// A file of the catalogue of loads.
 #[derive(JsonSchema)]
@@ -40,6 +41,7 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("loads", of_file::<Loads>("loomwalk/loads")),
         ("meter", of_file::<Meter>(circuit::meter::FORMAT)),
         ("plan", of_file::<Plan>(search::plan::FORMAT)),
+        ("shelf", of_file::<ShelfFile>(shelf::FORMAT)),
     ]
 }
 

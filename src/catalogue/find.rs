@@ -83,12 +83,12 @@ impl Entry {
 }
 
 /// Text as plain lower-case words.
-struct Phrase {
+pub(crate) struct Phrase {
     words: Vec<String>,
 }
 
 impl Phrase {
-    fn new(text: &str) -> Self {
+    pub(crate) fn new(text: &str) -> Self {
         let plain: String = text.chars().flat_map(char::to_lowercase).flat_map(plain).collect();
         Self { words: plain.split_whitespace().map(str::to_owned).collect() }
     }
@@ -99,7 +99,7 @@ impl Phrase {
             || self.words.concat().starts_with(&typed.words.concat())
     }
 
-    fn has_all(&self, typed: &Self) -> bool {
+    pub(crate) fn has_all(&self, typed: &Self) -> bool {
         typed.words.iter().all(|word| self.has(word))
     }
 

@@ -13,6 +13,7 @@ use std::sync::OnceLock;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub(crate) use self::find::Phrase;
 pub use self::find::find;
 use crate::circuit::file::{Body, LoadKind, Side};
 use crate::ids::{Condition, ItemId, OptionId, ZoneId};

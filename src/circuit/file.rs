@@ -101,6 +101,20 @@ pub enum Body {
     Convertible,
 }
 
+impl Body {
+    /// In words.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Saloon => "Saloon",
+            Self::Hatchback => "Hatchback",
+            Self::Estate => "Estate",
+            Self::Pickup => "Pickup",
+            Self::PanelVan => "Panel van",
+            Self::Convertible => "Convertible",
+        }
+    }
+}
+
 /// Left or right, as seen by someone who sits in the vehicle and looks forward.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]

@@ -12,12 +12,12 @@ use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
 use crate::circuit::file::CircuitFile;
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
-use crate::{bundle, circuit, search, vehicle};
+use crate::{bundle, circuit, search, shelf, vehicle};
 
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Circuits, evidence, plans, faults, meter readings, zone maps and hand-over files, in any order
+    /// Circuits, shelves, evidence, plans, faults, meter readings, zone maps and hand-over files, in any order
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
 }
@@ -90,6 +90,16 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
         circuit::fault::FORMAT => sound(bytes, circuit::fault::FORMAT, figures::of_faults),
         circuit::meter::FORMAT => sound(bytes, circuit::meter::FORMAT, |_: &circuit::meter::Meter| Vec::new()),
         search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
+        shelf::FORMAT => match shelf::read::read(bytes) {
+            Ok(shelf) => Ok(format!(
+                "a sound {}, version {}: {} circuits, {} taken off",
+                shelf::FORMAT,
+                shelf::VERSION,
+                shelf.entries().len(),
+                shelf.taken_off().len()
+            )),
+            Err(error) => Err(error.to_string().lines().map(str::to_owned).collect()),
+        },
         vehicle::body::FORMAT => sound(bytes, vehicle::body::FORMAT, |_: &vehicle::body::ZoneMap| Vec::new()),
         LOADS => sound(bytes, LOADS, |_: &Loads| Vec::new()),
         other => Err(vec![format!(
@@ -127,13 +137,14 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 8] = [
+const FORMATS: [&str; 9] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
     circuit::meter::FORMAT,
     search::evidence::FORMAT,
     search::plan::FORMAT,
+    shelf::FORMAT,
     vehicle::body::FORMAT,
     LOADS,
 ];

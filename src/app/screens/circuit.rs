@@ -264,7 +264,7 @@ fn take_over(house: House, file: web_sys::Blob) {
         match read.await {
             Ok(circuit) => {
                 let loads = circuit.loads.len();
-                house.act(Act::Circuit { circuit: Box::new(circuit) });
+                house.act(Act::Circuit { circuit: Box::new(circuit), shelved: None });
                 house.say(WordKind::Done, format!("Circuit taken over, {loads} loads."));
             }
             Err(why) => house.say(WordKind::Trouble, format!("The circuit was not changed: {why}")),
