@@ -1,5 +1,7 @@
 //! How are things called on screen?
 
+use chrono::{DateTime, Local, Utc};
+
 use crate::circuit::file::{Body, FuseStyle, OptionState};
 use crate::ids::Condition;
 use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
@@ -212,6 +214,11 @@ pub fn size(bytes: f64) -> String {
     } else {
         format!("{:.1} GB", bytes / KB / KB / KB)
     }
+}
+
+/// A day where the user is: `3 March 2026`.
+pub fn day(at: DateTime<Utc>) -> String {
+    at.with_timezone(&Local).format("%-d %B %Y").to_string()
 }
 
 /// The next step in one line, for lists.

@@ -42,7 +42,7 @@ pub struct Shelved {
     /// How the vehicle's identification number begins, if it is known: what all of one line share.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub vin_begins: Option<VinStart>,
-    /// The job that it was kept from last.
+    /// The job that it was kept from.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub from_job: Option<JobId>,
     /// The circuit, without the vehicle's identification number.

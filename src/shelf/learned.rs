@@ -61,13 +61,13 @@ pub struct Origin<'a> {
 
 /// Where a job's circuit came from, or was put before. `None`: the shelf does not have it, or no longer.
 pub fn origin<'a>(shelf: &'a Shelf, job: &'a Job) -> Option<Origin<'a>> {
-    let taken = job.taken_from.as_ref();
-    let from_shelf = taken.and_then(|from| Some(Origin { shelved: shelf.get(from.shelved)?, taken: &from.circuit }));
-    let put_there = || {
-        let shelved = shelf.entries().into_iter().find(|entry| entry.from_job == Some(job.id))?;
-        Some(Origin { shelved, taken: &shelved.circuit })
+    let own = shelf.entries().into_iter().find(|entry| entry.from_job == Some(job.id));
+    let own = own.map(|shelved| Origin { shelved, taken: &shelved.circuit });
+    let from_shelf = || {
+        let from = job.taken_from.as_ref()?;
+        Some(Origin { shelved: shelf.get(from.shelved)?, taken: &from.circuit })
     };
-    from_shelf.or_else(put_there)
+    own.or_else(from_shelf)
 }
 
 impl Origin<'_> {

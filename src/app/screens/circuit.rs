@@ -6,7 +6,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{FileKey, FuseCard, Screen, TakeBack, Tree, Waiting, last_act};
+use crate::app::parts::{FileKey, FuseCard, KeepOnShelf, Screen, ShelfOffers, TakeBack, Tree, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::catalogue::{self, Item};
@@ -223,6 +223,8 @@ pub fn Circuit(job: JobId) -> Element {
                 }
             }
             TakeBack { last }
+            ShelfOffers { job }
+            KeepOnShelf { job }
             if ready {
                 details {
                     summary { "What is live, and what it draws" }
