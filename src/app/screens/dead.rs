@@ -15,7 +15,6 @@ use crate::ids::{Condition, EventId, JobId, LoadId};
 use crate::job::event::{Act, FreshFuse};
 use crate::job::session::Session;
 use crate::job::tale::{Tale, tale};
-use crate::search::evidence::Observation;
 
 /// How many catalogue entries are offered at once.
 const OFFERED: usize = 5;
@@ -114,16 +113,12 @@ impl View {
     }
 }
 
-/// The state to begin with: where something was tried last, else that of the newest opening.
+/// The state to begin with: where something was tried last, else all that this circuit asks for, as each thing is tried
+/// with its own switch on.
 fn usual_state(session: &Session) -> Vec<Condition> {
     let tried = session.job.tried.last().map(|tried| tried.state.clone());
-    let blow = || {
-        session.job.observations.iter().rev().find_map(|(_, observation)| match observation {
-            Observation::Blow { state, .. } => Some(state.clone()),
-            _ => None,
-        })
-    };
-    tried.or_else(blow).unwrap_or_else(|| vec![Condition::from("key_on")])
+    let all = || session.ready().map(|ready| ready.harness.conditions().into_iter().collect());
+    tried.or_else(all).unwrap_or_default()
 }
 
 /// Says that something is dead or works; said once more, it is as if nothing had been said.
@@ -168,7 +163,7 @@ pub fn Dead(job: JobId) -> Element {
     };
     rsx! {
         Screen { title: "What is dead", back: Route::Circuit { job }, job, action,
-            p { "With this fuse open or out, all that it feeds must be dead, and nothing else. Try each thing." }
+            p { "With this fuse open or out, all that it feeds must be dead, and nothing else. Switch on what is ticked, and try each thing." }
             p { class: "caution", "What you switch on may move or get hot at once: hands clear." }
             details { open: view.fed.is_empty(),
                 summary { id: "tried-with", "Tried with: {words::state(&state).to_lowercase()}" }
