@@ -5,13 +5,14 @@ use std::rc::Rc;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
+use crate::app::parts::tried::{Answer, Thing, Things, answer, say};
 use crate::app::parts::{Conditions, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::screens::circuit::{by_hand, fresh_id, from_item};
 use crate::app::words;
 use crate::catalogue::{self, Item};
 use crate::circuit::story::{Misfit, MisfitKind};
-use crate::ids::{Condition, EventId, JobId, LoadId};
+use crate::ids::{Condition, JobId, LoadId};
 use crate::job::event::{Act, FreshFuse};
 use crate::job::session::Session;
 use crate::job::tale::{Tale, tale};
@@ -20,19 +21,6 @@ use crate::job::tale::{Tale, tale};
 const OFFERED: usize = 5;
 /// From so many letters on.
 const LETTERS: usize = 3;
-
-/// Something that was tried, or can be.
-#[derive(Debug, Clone, PartialEq)]
-struct Thing {
-    /// As an act names it.
-    what: String,
-    name: String,
-    /// Dead or not, if that was said.
-    said: Option<bool>,
-    /// What says so.
-    events: Vec<EventId>,
-    odd: bool,
-}
 
 /// Something that does not fit, and what can be done about it.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,19 +109,6 @@ fn usual_state(session: &Session) -> Vec<Condition> {
     tried.or_else(all).unwrap_or_default()
 }
 
-/// Says that something is dead or works; said once more, it is as if nothing had been said.
-fn say(house: House, mut chosen: Signal<Option<Vec<Condition>>>, thing: &Thing, dead: bool, state: &[Condition]) {
-    // What was begun in a state goes on in it, also when all of it is taken back.
-    chosen.set(Some(state.to_vec()));
-    house.change(|job| {
-        if thing.said == Some(dead) {
-            let there = thing.events.iter().filter(|event| !job.taken_back.contains(event));
-            return there.map(|event| Act::TakenBack { event: *event }).collect();
-        }
-        vec![Act::Tried { what: thing.what.clone(), dead, state: state.to_vec() }]
-    });
-}
-
 /// What is dead with the fuse open.
 #[component]
 pub fn Dead(job: JobId) -> Element {
@@ -200,64 +175,6 @@ pub fn Dead(job: JobId) -> Element {
             }
             TakeBack { last }
         }
-    }
-}
-
-/// Things with their two keys each.
-#[component]
-fn Things(id: String, things: Vec<Thing>, state: Vec<Condition>, chosen: Signal<Option<Vec<Condition>>>) -> Element {
-    let house = House::get();
-    rsx! {
-        ul { class: "lines", id,
-            for thing in things {
-                li { key: "{thing.what}", class: "try", "data-what": "{thing.what}",
-                    p { class: "try-name",
-                        strong { "{thing.name}" }
-                        match thing.said {
-                            Some(_) if thing.odd => rsx! { span { class: "tag", "does not fit" } },
-                            Some(_) => rsx! { span { class: "hint", "fits" } },
-                            None => rsx! {},
-                        }
-                    }
-                    div { class: "try-keys",
-                        for dead in [true, false] {
-                            button {
-                                class: "key",
-                                "aria-label": "{thing.name}: {answer(dead)}",
-                                "aria-pressed": "{thing.said == Some(dead)}",
-                                onclick: {
-                                    let (thing, state) = (thing.clone(), state.clone());
-                                    move |_| say(house, chosen, &thing, dead, &state)
-                                },
-                                Answer { dead }
-                            }
-                        }
-                    }
-                }
-            }
-        }
-    }
-}
-
-fn answer(dead: bool) -> &'static str {
-    if dead { "Dead" } else { "Works" }
-}
-
-/// The word, and a wire that is open or goes through to what shines.
-#[component]
-fn Answer(dead: bool) -> Element {
-    rsx! {
-        svg { class: "try-line", view_box: "0 0 48 20", "aria-hidden": "true",
-            if dead {
-                line { class: "wire", x1: "2", y1: "10", x2: "12", y2: "10" }
-                line { class: "wire", x1: "24", y1: "10", x2: "34", y2: "10" }
-                circle { class: "try-end", cx: "40", cy: "10", r: "6" }
-            } else {
-                line { class: "wire", x1: "2", y1: "10", x2: "34", y2: "10" }
-                circle { class: "try-end lit", cx: "40", cy: "10", r: "6" }
-            }
-        }
-        span { "{answer(dead)}" }
     }
 }
 
