@@ -130,10 +130,10 @@ pub fn Dead(job: JobId) -> Element {
             }
         };
     };
-    let (on, off) =
+    let (to, label) =
         if opens_at_once { (Route::Unplug { job }, "What to unplug") } else { (Route::Walk { job }, "Walk") };
     let action = rsx! {
-        Link { class: "key main", to: on, "{off}" }
+        Link { class: "key main", to, "{label}" }
         Link { class: "key", to: Route::Circuit { job }, "Circuit" }
     };
     rsx! {
