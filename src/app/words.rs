@@ -242,6 +242,8 @@ pub fn act(act: &Act) -> String {
         Act::Blow { .. } => "it opened".to_owned(),
         Act::Held { .. } => "it held".to_owned(),
         Act::Unplugged { .. } => "unplugged".to_owned(),
+        Act::Tried { what, dead: true, .. } => format!("“{what}” is dead"),
+        Act::Tried { what, dead: false, .. } => format!("“{what}” works"),
         Act::Look { seen: outcome, .. } => format!("look: {}", seen(*outcome).to_lowercase()),
         Act::Press { opened: true, .. } => "press: it opened".to_owned(),
         Act::Press { opened: false, .. } => "press: it held".to_owned(),
