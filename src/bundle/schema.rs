@@ -15,6 +15,7 @@ use crate::circuit::meter::Meter;
 use crate::search::evidence::EvidenceFile;
 use crate::search::plan::Plan;
 use crate::vehicle::body::ZoneMap;
+use crate::vehicle::engine::EngineMove;
 use crate::{bundle, circuit, search, vehicle};
 
 /// A file of the catalogue of loads.
@@ -33,6 +34,7 @@ struct Loads {
 pub fn all() -> Vec<(&'static str, Value)> {
     vec![
         ("body", of_file::<ZoneMap>(vehicle::body::FORMAT)),
+        ("engine", of_file::<EngineMove>(vehicle::engine::FORMAT)),
         ("bundle", of_file::<Bundle>(bundle::file::FORMAT)),
         ("circuit", of_file::<CircuitFile>(circuit::file::FORMAT)),
         ("evidence", of_file::<EvidenceFile>(search::evidence::FORMAT)),

@@ -1,7 +1,8 @@
 //! Which way does a loom go? The cheapest way through zones and passages.
 //!
 //! The cost of a way is its metres, plus the metres that a loom would rather go round than through an unusual
-//! passage ([`Passage::detour_m`]). All ways from one place form a tree, so that looms share their trunk.
+//! passage ([`Passage::detour_m`]). It is that of a vehicle of medium size, so that looms go the same way in a longer
+//! one, and only their metres grow ([`ZoneMap::stretch`]). All ways from one place form a tree, so that looms share their trunk.
 
 use petgraph::algo::dijkstra;
 use petgraph::graph::{NodeIndex, UnGraph};
@@ -55,14 +56,14 @@ impl Ways<'_> {
         let mut here = position(self.map, to)?;
         if here == self.start {
             let zone = self.zone(here);
-            return Some(vec![in_zone(zone, (zone.metres / 2.0).max(SHORTEST_M))]);
+            return Some(vec![in_zone(zone, (self.metres(zone) / 2.0).max(SHORTEST_M))]);
         }
-        let mut stretches = vec![in_zone(self.zone(here), self.zone(here).metres / 2.0)];
+        let mut stretches = vec![in_zone(self.zone(here), self.metres(self.zone(here)) / 2.0)];
         while here != self.start {
             let (zone, passage) = self.before[here.index()]?;
             stretches.push(through(&self.map.passages[passage]));
             let share = if zone == self.start { 0.5 } else { 1.0 };
-            stretches.push(in_zone(self.zone(zone), self.zone(zone).metres * share));
+            stretches.push(in_zone(self.zone(zone), self.metres(self.zone(zone)) * share));
             here = zone;
         }
         stretches.reverse();
@@ -72,6 +73,20 @@ impl Ways<'_> {
     fn zone(&self, index: NodeIndex) -> &Zone {
         &self.map.zones[index.index()]
     }
+
+    fn metres(&self, zone: &Zone) -> f64 {
+        zone.metres * self.map.stretch(zone)
+    }
+}
+
+/// How long a way is in a vehicle of medium size, in tenths of a millimetre: for choosing between ways, so that the
+/// size class changes lengths and never places.
+pub fn medium_length(map: &ZoneMap, way: &[Stretch]) -> u64 {
+    let stretch = |place: &Place| match place {
+        Place::Zone(zone) => map.zone(zone).map_or(1.0, |zone| map.stretch(zone)),
+        Place::Passage(_) => 1.0,
+    };
+    way.iter().map(|part| tenths_of_a_millimetre(part.metres.0 / stretch(&part.place))).sum()
 }
 
 /// Nodes are the zones in the order of the map, edges the passages. Costs are in tenths of a millimetre: whole

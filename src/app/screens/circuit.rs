@@ -31,13 +31,10 @@ struct Line {
 
 fn lines(session: &Session) -> Vec<Line> {
     let Some(circuit) = &session.job.circuit else { return Vec::new() };
-    let map = crate::vehicle::body::map_for(circuit.vehicle.body, circuit.vehicle.drive_side);
+    let map = crate::vehicle::body::fit(&circuit.vehicle);
     let place = |load: &Load| {
         let item = load.item.as_ref().and_then(catalogue::item);
-        let zone = load
-            .zone
-            .clone()
-            .or_else(|| item.map(|item| item.zone_on(circuit.vehicle.body, circuit.vehicle.drive_side)));
+        let zone = load.zone.clone().or_else(|| item.map(|item| item.zone_of(&circuit.vehicle)));
         let zone = zone.as_ref().and_then(|zone| map.map.zone(zone));
         zone.map_or_else(|| "place unknown".to_owned(), |zone| zone.label.clone())
     };

@@ -6,7 +6,7 @@ use super::super::harness::{Place, Stretch};
 use crate::ids::{PassageId, ZoneId};
 use crate::units::Metres;
 use crate::vehicle::body::ZoneMap;
-use crate::vehicle::route::way;
+use crate::vehicle::route::{medium_length, way};
 
 /// Length of a ground wire to a ground point in the same zone, in metres. Common practice, no source.
 pub(super) const GROUND_METRES: f64 = 0.3;
@@ -81,7 +81,7 @@ impl<'a> Places<'a> {
             let map = self.map;
             let ways = map.grounds.iter().filter_map(|ground| self.way(from, ground));
             // Of equally near ones the first in the order of the map.
-            ways.min_by(|one, other| length(one).total_cmp(&length(other)))
+            ways.min_by_key(|way| medium_length(map, way))
         };
         self.to_ground.insert(from.clone(), nearest.clone());
         nearest
