@@ -115,12 +115,32 @@ fn ids_used_twice_and_numbers_that_cannot_be_are_told() {
 }
 
 #[test]
+fn lists_longer_than_any_vehicle_are_told_and_not_worked_through() {
+    let steps: Vec<Value> = (0..1500)
+        .map(|at| json!({ "id": format!("access:{at}"), "after": format!("access:{}", at + 1), "label": "", "minutes": 1 }))
+        .collect();
+    told(|map| map["access"] = Value::Array(steps), &expect!["/access: it has 1500 entries; write at most 1000"]);
+}
+
+#[test]
 fn another_version_another_format_and_another_shape_are_told() {
-    told(|map| map["version"] = json!(2), &expect!["/version: the file has version 2 of loomwalk/body; this reads version 1: get a newer Loomwalk"]);
-    told(|map| map["zones"][1]["shape"][2] = json!("wide"), &expect![[r#"/zones/1/shape/2: invalid type: string "wide", expected f64 at line 1 column 938"#]]);
-    told(|map| map["passages"][0]["kind"] = json!("trapdoor"), &expect!["/passages/0/kind: unknown variant `trapdoor`, expected one of `open`, `grommet`, `hinge_boot`, `seat_loop`, `frame_hole`, `column_loop`, `outside_plug` at line 1 column 2196"]);
+    told(
+        |map| map["version"] = json!(2),
+        &expect!["/version: the file has version 2 of loomwalk/body; this reads version 1: get a newer Loomwalk"],
+    );
+    told(
+        |map| map["zones"][1]["shape"][2] = json!("wide"),
+        &expect![[r#"/zones/1/shape/2: invalid type: string "wide", expected f64"#]],
+    );
+    told(
+        |map| map["passages"][0]["kind"] = json!("trapdoor"),
+        &expect![
+            "/passages/0/kind: unknown variant `trapdoor`, expected one of `open`, `grommet`, `hinge_boot`, `seat_loop`, `frame_hole`, `column_loop`, `outside_plug`"
+        ],
+    );
     let wrong = check::read(br#"{ "format": "loomwalk/circuit", "version": 1 }"#).unwrap_err();
-    expect![[r#"/format: the file's format is "loomwalk/circuit"; this reads the format "loomwalk/body""#]].assert_eq(&wrong.to_string());
+    expect![[r#"/format: the file's format is "loomwalk/circuit"; this reads the format "loomwalk/body""#]]
+        .assert_eq(&wrong.to_string());
     for cut in [0, 1, SMALL.len() / 2, SMALL.len() - 3] {
         assert!(check::read(&SMALL.as_bytes()[..cut]).is_err());
     }

@@ -183,7 +183,7 @@ fn LookPart(id: PointId, view: View) -> Element {
             h2 { "Look" }
             p { "{view.place.look_for}" }
             if let Some(protected_by) = &view.place.protected_by {
-                p { "In order: {protected_by}" }
+                p { "Should be there: {protected_by}" }
             }
             if !view.place.contacts.is_empty() {
                 p { "It may rub on: {view.place.contacts.join(\", \")}." }

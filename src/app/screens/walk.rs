@@ -278,7 +278,7 @@ fn Next(step: Step, point: Option<Point>, zone: String) -> Element {
             if let Some(point) = point {
                 p { "{point.look_for}" }
                 if let Some(protected_by) = &point.protected_by {
-                    p { "In order: {protected_by}" }
+                    p { "Should be there: {protected_by}" }
                 }
             }
             if !step.why.is_empty() {
