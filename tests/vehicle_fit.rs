@@ -10,6 +10,7 @@ use loomwalk::circuit::harness::Harness;
 use loomwalk::ids::{PointId, ZoneId};
 use loomwalk::search::point::points;
 use loomwalk::vehicle::body::{FittedMap, ZoneMap, fit};
+use loomwalk::vehicle::engine::EngineMove;
 use loomwalk::vehicle::fit::{engine_places, has_sizes};
 
 const BODIES: [Body; 6] =
@@ -58,6 +59,32 @@ fn the_ids_of_the_engine_bay_go_with_the_engine_and_the_note_says_so() {
             at(&front, "engine_left") < at(&front, "bulkhead")
                 && at(&moved.map, "engine_left") > at(&moved.map, "bulkhead")
         );
+    }
+}
+
+#[test]
+fn every_engine_place_names_its_source_and_changes_only_what_is_there() {
+    let folder = format!("{}/assets/engines", env!("CARGO_MANIFEST_DIR"));
+    let files: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    assert_eq!(files.len(), behind().len());
+    for file in files {
+        let moved: EngineMove = serde_json::from_slice(&std::fs::read(&file).unwrap()).unwrap();
+        assert!(behind().contains(&(moved.body, moved.engine)), "{}", file.display());
+        assert!(moved.source.contains("common practice, no source"), "{}", file.display());
+        let plain = fitted(moved.body, EnginePlace::Front).map;
+        let steps = plain.access.iter().map(|step| step.id.as_str());
+        let gone: BTreeSet<&str> = steps.chain(plain.passages.iter().map(|passage| passage.id.as_str())).collect();
+        assert!(moved.without.iter().all(|id| gone.contains(id.as_str())), "{:?}", moved.without);
+        for zone in &moved.zones {
+            let known = plain.zones.iter().find(|other| other.id == zone.id);
+            assert_ne!(known, Some(zone), "nothing changes at {}", zone.id);
+            // A new zone says where it comes in the walk, and all the others know it by what stands for it.
+            assert!(known.is_some() || moved.after.contains_key(&zone.id), "{}", zone.id);
+            assert!(known.is_some() || plain.stands_for.contains_key(&zone.id), "{}", zone.id);
+        }
+        assert!(moved.after.keys().all(|id| moved.zones.iter().any(|zone| zone.id == *id)));
+        assert!(moved.passages.iter().all(|passage| plain.passage(&passage.id) != Some(passage)));
+        assert!(moved.access.iter().all(|step| plain.access(&step.id) != Some(step)));
     }
 }
 
