@@ -1,8 +1,11 @@
 //! Where is everything when the engine is not in front, and what changes with the wheelbase?
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+mod fitted;
+
 use std::collections::BTreeSet;
 
+use fitted::BODIES;
 use loomwalk::circuit::check;
 use loomwalk::circuit::expand::expand;
 use loomwalk::circuit::file::{Body, CircuitFile, EnginePlace, Side, SizeClass, Vehicle};
@@ -13,10 +16,7 @@ use loomwalk::vehicle::body::{FittedMap, ZoneMap, fit};
 use loomwalk::vehicle::engine::EngineMove;
 use loomwalk::vehicle::fit::{engine_places, has_sizes};
 
-const BODIES: [Body; 6] =
-    [Body::Saloon, Body::Hatchback, Body::Estate, Body::Pickup, Body::PanelVan, Body::Convertible];
-
-fn fitted(body: Body, engine: EnginePlace) -> FittedMap {
+fn fit_to(body: Body, engine: EnginePlace) -> FittedMap {
     fit(&Vehicle { body, engine, ..Vehicle::default() })
 }
 
@@ -39,7 +39,7 @@ fn the_data_say_which_bodies_have_which_engine_places() {
 #[test]
 fn the_ids_of_the_engine_bay_go_with_the_engine_and_the_note_says_so() {
     for (body, engine) in behind() {
-        let (front, moved) = (fitted(body, EnginePlace::Front).map, fitted(body, engine));
+        let (front, moved) = (fit_to(body, EnginePlace::Front).map, fit_to(body, engine));
         let far_back = |map: &ZoneMap, id: &str| map.zone(&id.into()).unwrap().shape[1];
         for id in ["engine_left", "engine_right", "gearbox_top"] {
             assert!(far_back(&moved.map, id) > far_back(&front, id) + 20.0, "{id} of {body:?}");
@@ -71,7 +71,7 @@ fn every_engine_place_names_its_source_and_changes_only_what_is_there() {
         let moved: EngineMove = serde_json::from_slice(&std::fs::read(&file).unwrap()).unwrap();
         assert!(behind().contains(&(moved.body, moved.engine)), "{}", file.display());
         assert!(moved.source.contains("common practice, no source"), "{}", file.display());
-        let plain = fitted(moved.body, EnginePlace::Front).map;
+        let plain = fit_to(moved.body, EnginePlace::Front).map;
         let steps = plain.access.iter().map(|step| step.id.as_str());
         let gone: BTreeSet<&str> = steps.chain(plain.passages.iter().map(|passage| passage.id.as_str())).collect();
         assert!(moved.without.iter().all(|id| gone.contains(id.as_str())), "{:?}", moved.without);
@@ -91,7 +91,7 @@ fn every_engine_place_names_its_source_and_changes_only_what_is_there() {
 #[test]
 fn behind_means_that_heat_and_exhaust_are_behind() {
     for (body, engine) in behind() {
-        let map = fitted(body, engine).map;
+        let map = fit_to(body, engine).map;
         let zone = |id: &str| map.zone(&id.into()).unwrap();
         assert!(zone("luggage_front_left").exposures.heat == 0 && zone("bulkhead").exposures.heat == 0);
         assert_eq!(zone("engine_right").exposures.heat, 3);
@@ -104,10 +104,10 @@ fn behind_means_that_heat_and_exhaust_are_behind() {
 
 #[test]
 fn an_odd_combination_falls_back_to_the_front_and_says_so() {
-    let odd = fitted(Body::Pickup, EnginePlace::Rear);
-    assert_eq!(odd.map, fitted(Body::Pickup, EnginePlace::Front).map);
+    let odd = fit_to(Body::Pickup, EnginePlace::Rear);
+    assert_eq!(odd.map, fit_to(Body::Pickup, EnginePlace::Front).map);
     assert_eq!(odd.notes, ["There is no map of a pickup with a rear engine; it is taken to be in front."]);
-    let odd = fitted(Body::Estate, EnginePlace::Mid);
+    let odd = fit_to(Body::Estate, EnginePlace::Mid);
     assert_eq!(odd.notes, ["There is no map of an estate (wagon) with a mid engine; it is taken to be in front."]);
 }
 

@@ -1,4 +1,4 @@
-"""Shortest ways through the zone maps by networkx (Hagberg, Schult, Swart, SciPy 2008), for tests/vehicle_maps.rs.
+"""Shortest ways through the zone maps by networkx (Hagberg, Schult, Swart, SciPy 2008), for tests/vehicle_routes.rs.
 
     pip install networkx && python3 make.py > networkx.csv
 
