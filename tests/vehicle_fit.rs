@@ -111,6 +111,17 @@ fn an_odd_combination_falls_back_to_the_front_and_says_so() {
     assert_eq!(odd.notes, ["There is no map of an estate (wagon) with a mid engine; it is taken to be in front."]);
 }
 
+#[test]
+fn what_the_map_notes_is_among_what_the_harness_assumes() {
+    for vehicle in [
+        sized(Body::Pickup, EnginePlace::Rear, Side::Left, SizeClass::Medium),
+        sized(Body::Saloon, EnginePlace::Rear, Side::Right, SizeClass::Long),
+    ] {
+        let notes = fit(&vehicle).notes;
+        assert!(notes.len() == 1 && harness(&vehicle).0.assumptions.contains(&notes[0]), "{notes:?}");
+    }
+}
+
 const CIRCUIT: &str = r#"{
     "format": "loomwalk/circuit", "version": 1, "fuse": { "rating_a": 15 },
     "loads": [

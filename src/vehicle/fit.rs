@@ -11,7 +11,8 @@ use crate::circuit::file::{Body, EnginePlace, Side, Vehicle};
 pub struct FittedMap {
     /// The map, mirrored if the driver sits on the right.
     pub map: ZoneMap,
-    /// In words: where usual ids are when the engine is not in front, or that there is no map of such a vehicle.
+    /// In words: where usual ids are when the engine is not in front, or that there is no map of such a vehicle. They
+    /// are among what a harness in this map assumes.
     pub notes: Vec<String>,
 }
 

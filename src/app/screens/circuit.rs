@@ -102,11 +102,7 @@ pub fn Circuit(job: JobId) -> Element {
         CircuitView::Unsound(error) if has_fuse && !lines.is_empty() => Some(error.to_string()),
         _ => None,
     };
-    let assumed = session.ready().map(|ready| {
-        let mut all = ready.map.notes.clone();
-        all.extend(ready.harness.assumptions.iter().cloned());
-        all
-    });
+    let assumed = session.ready().map(|ready| ready.harness.assumptions.clone());
     let last = last_act(session);
     drop(open);
     let assumed = assumed.unwrap_or_default();

@@ -103,7 +103,7 @@ fn behind(session: &Session, next: Option<&Step>) -> Vec<PointId> {
 /// What the plan has to say beyond what was assumed, which stands with the circuit.
 fn news(ready: &Ready) -> Vec<String> {
     let notes = ready.plan.notes.iter();
-    notes.filter(|note| !ready.harness.assumptions.contains(note) && !ready.map.notes.contains(note)).cloned().collect()
+    notes.filter(|note| !ready.harness.assumptions.contains(note)).cloned().collect()
 }
 
 /// The next step.
