@@ -3,12 +3,13 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use crate::circuit::file::CircuitFile;
+use crate::circuit::file::{CircuitFile, Fuse};
 use crate::circuit::harness::{Harness, Place};
 use crate::circuit::meter::{
-    AtRest, Distance, DistanceError, Draw, Figure, Meter, MeterOhms, Reading, Without, distance, meter,
+    AtRest, Distance, DistanceError, Draw, Figure, Jams, Meter, MeterOhms, Reading, Without, distance, meter, stalled,
     usual_resolution,
 };
+use crate::circuit::said;
 use crate::circuit::unplug::{self, Unplugged};
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
 use crate::ids::RunId;
@@ -54,6 +55,9 @@ fn answer(args: &Args) -> Result<String, String> {
     let named = |name: &String| unplug::named(&circuit.harness, name).map_err(|error| circuit.wrong(&error));
     let unplugged: Vec<Unplugged> = args.unplug.iter().map(named).collect::<Result<_, _>>()?;
     let mut found = meter(&circuit.harness, &state, &unplugged).map_err(|error| circuit.wrong(&error))?;
+    let left = unplugged.iter().try_fold(circuit.harness.clone(), |left, what| unplug::without(&left, what));
+    let left = left.map_err(|error| circuit.wrong(&error))?;
+    found.stalled = Some(stalled(&left, &circuit.file.fuse, &state).map_err(|error| circuit.wrong(&error))?);
     found.distance = measured(args, &circuit.harness).map_err(|error| circuit.wrong(&error))?;
     if args.json {
         serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string())
@@ -81,6 +85,9 @@ fn table(file: &CircuitFile, harness: &Harness, found: &Meter) -> String {
     text.push('\n');
     text.push_str(&not_fed(file, &found.state));
     text.push_str(&draws(&found.draw, !found.unplugged.is_empty()));
+    if let Some(stalled) = found.stalled.as_ref().filter(|stalled| !stalled.motors.is_empty()) {
+        text.push_str(&jams(&file.fuse, stalled));
+    }
     if let Some(distance) = &found.distance {
         text.push_str(&format!("\n{}\n", how_far(distance)));
     }
@@ -148,7 +155,7 @@ fn at_rest(found: &Meter) -> String {
 fn draws(draw: &Draw, unplugged: bool) -> String {
     let but = if unplugged { ", but what was unplugged" } else { "" };
     let mut text = format!(
-        "With all of this state on{but}, the fuse carries {} A ({}).\n",
+        "With all of this state on{but}, loads running, the fuse carries {} A ({}).\n",
         amps(draw.fuse_a.value),
         span(draw.fuse_a, amps)
     );
@@ -172,6 +179,30 @@ fn draws(draw: &Draw, unplugged: bool) -> String {
     text.push('\n');
     text.push_str(&columns(&lines));
     text
+}
+
+/// What a jam of each motor does.
+fn jams(fuse: &Fuse, stalled: &Jams) -> String {
+    let mut lines = vec![["motor", "standing still", "fuse A", "within", "the fuse"].map(str::to_owned)];
+    lines.extend(stalled.motors.iter().map(|jam| {
+        [
+            named(&jam.label, jam.id.as_str()),
+            ohms_of(jam.stalled_ohms.value),
+            amps(jam.fuse_a.value),
+            span(jam.fuse_a, amps),
+            jam.does(fuse.style),
+        ]
+    }));
+    let closes = said::and_then(fuse.style);
+    let more = match stalled.not_computed {
+        0 => String::new(),
+        more => format!("({more} more motors run; this circuit is too large to try each.)\n"),
+    };
+    format!(
+        "\nStalled motors: one jammed, at its resistance standing still, everything else of this state running. That can \
+         open the fuse without a chafed wire: try that it turns freely.{closes}\n\n{}{more}",
+        columns(&lines)
+    )
 }
 
 fn how_far(found: &Distance) -> String {

@@ -6,7 +6,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{FileKey, Screen, TakeBack, Tree, Waiting, last_act};
+use crate::app::parts::{FileKey, FuseCard, Screen, TakeBack, Tree, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::catalogue::{self, Item};
@@ -220,6 +220,7 @@ pub fn Circuit(job: JobId) -> Element {
                     summary { "What is live, and what it draws" }
                     Tree { job }
                 }
+                FuseCard { job }
             }
             if !assumed.is_empty() {
                 details {
