@@ -4,8 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwalk::catalogue::{CautionClass, Item, Size, SwitchedSide, find, item, items};
-use loomwalk::circuit::file::{Body, LoadKind, Side};
-use loomwalk::vehicle::body::map_for;
+use loomwalk::circuit::file::{Body, EnginePlace, LoadKind, Side, Vehicle};
+use loomwalk::ids::ZoneId;
+use loomwalk::vehicle::fit::fit;
 use proptest::prelude::*;
 
 const BODIES: [Body; 6] =
@@ -31,14 +32,21 @@ fn there_are_more_than_sixty_kinds_of_load_each_with_its_own_id_and_name() {
 }
 
 #[test]
-fn every_load_and_its_switch_have_a_place_in_every_body_on_either_side() {
+fn every_load_and_its_switch_have_a_place_in_every_body_on_either_side_wherever_the_engine_is() {
     for body in BODIES {
-        for side in [Side::Left, Side::Right] {
-            let map = map_for(body, side).map;
-            for item in items() {
-                assert!(map.zone(item.zone_for(body)).is_some(), "{} in {body:?}: {}", item.id, item.zone_for(body));
-                assert!(map.zone(&item.zone_on(body, side)).is_some(), "{} in {body:?}", item.id);
-                assert!(item.switch_zone.iter().all(|zone| map.zone(zone).is_some()), "{}", item.id);
+        for engine in [EnginePlace::Front, EnginePlace::Mid, EnginePlace::Rear] {
+            for drive_side in [Side::Left, Side::Right] {
+                let vehicle = Vehicle { body, engine, drive_side, ..Vehicle::default() };
+                let map = fit(&vehicle).map;
+                for item in items() {
+                    let zone = item.zone_of(&vehicle);
+                    assert!(map.zone(&zone).is_some(), "{} in {body:?}: {zone}", item.id);
+                    let switch = item.switch_zone_of(&vehicle);
+                    assert!(switch.iter().all(|zone| map.zone(zone).is_some()), "{}: {switch:?}", item.id);
+                    // A place that is named for this body is one that it has, and needs nothing to stand in.
+                    let own = |zone: &ZoneId| map.zones.iter().any(|own| own.id == *zone);
+                    assert!(!item.zone_in.contains_key(&body) || own(&zone), "{} in {body:?}: {zone}", item.id);
+                }
             }
         }
     }
@@ -46,11 +54,49 @@ fn every_load_and_its_switch_have_a_place_in_every_body_on_either_side() {
 
 #[test]
 fn what_sits_with_the_driver_changes_sides_with_the_driver() {
-    let zone = |id: &str, side| item(&id.into()).unwrap().zone_on(Body::Hatchback, side).to_string();
+    let vehicle = |drive_side| Vehicle { drive_side, ..Vehicle::default() };
+    let zone = |id: &str, side| item(&id.into()).unwrap().zone_of(&vehicle(side)).to_string();
     assert_eq!(zone("glove_box_lamp", Side::Left), "dash_right");
     assert_eq!(zone("glove_box_lamp", Side::Right), "dash_left");
     assert_eq!(zone("tail_lamp_left", Side::Right), "tail_left");
     assert_eq!(zone("body_module", Side::Right), "dash_left");
+}
+
+#[test]
+fn a_switch_that_the_driver_works_changes_sides_with_the_driver_and_a_relay_does_not() {
+    let vehicle = |drive_side| Vehicle { drive_side, ..Vehicle::default() };
+    let places = |id: &str| {
+        let item = item(&id.into()).unwrap();
+        [Side::Left, Side::Right].map(|side| item.switch_zone_of(&vehicle(side)).unwrap().to_string())
+    };
+    // The brake pedal, the lamp switch and the glove box's lid.
+    assert_eq!(places("brake_lamp_left"), ["dash_left", "dash_right"]);
+    assert_eq!(places("brake_lamp_high"), ["dash_left", "dash_right"]);
+    assert_eq!(places("rear_fog_lamp_right"), ["dash_left", "dash_right"]);
+    assert_eq!(places("glove_box_lamp"), ["dash_right", "dash_left"]);
+    assert_eq!(places("dome_lamp_front"), ["door_front_left", "door_front_right"]);
+    // Relays in the fuse box, and switches of the thing itself.
+    assert_eq!(places("fuel_pump"), ["dash_left", "dash_left"]);
+    assert_eq!(places("window_motor_front_right"), ["door_front_right", "door_front_right"]);
+    // What sits with the driver has no switch that stays behind at the old driver's side by mistake.
+    for item in items().iter().filter(|item| item.follows_driver) {
+        let Some(switch) = &item.switch_zone else { continue };
+        let sided = switch.as_str().contains("left") || switch.as_str().contains("right");
+        assert!(!sided || item.switch_follows_driver, "{}", item.id);
+    }
+}
+
+#[test]
+fn with_the_engine_behind_what_belongs_to_the_body_stays_in_front() {
+    let vehicle = |body, engine| Vehicle { body, engine, ..Vehicle::default() };
+    let rear = vehicle(Body::Hatchback, EnginePlace::Rear);
+    let zone = |id: &str, vehicle: &Vehicle| item(&id.into()).unwrap().zone_of(vehicle).to_string();
+    assert_eq!(zone("abs_module", &rear), "luggage_front_left");
+    assert_eq!(zone("abs_module", &vehicle(Body::Hatchback, EnginePlace::Front)), "engine_left");
+    assert_eq!(zone("ignition_coil", &rear), "engine_right");
+    assert_eq!(zone("radiator_fan", &rear), "engine_front");
+    // There is no map of such a pickup, so nothing of it moves.
+    assert_eq!(zone("abs_module", &vehicle(Body::Pickup, EnginePlace::Rear)), "engine_left");
 }
 
 #[test]

@@ -13,7 +13,7 @@ use loomwalk::circuit::file::{Body, CircuitFile, OptionState, Side};
 use loomwalk::circuit::harness::{Harness, HarnessRun, NodeIx, Place};
 use loomwalk::circuit::network;
 use loomwalk::ids::{Condition, LoadId, OptionId};
-use loomwalk::vehicle::body::map_for;
+use loomwalk::vehicle::fit::map_for;
 use proptest::prelude::*;
 use small_map::{describe, small_map};
 
@@ -425,7 +425,7 @@ fn a_stated_length_counts_for_the_resistance_when_its_parts_say_otherwise_and_th
                    "path": [{ "zone": "dash_left", "m": 1.0 }, { "zone": "floor_left", "m": 2.0 }] }],
         "loads": [{ "id": "l1", "ohms": 12, "return": "ground" }] }"#;
     let file = loomwalk::circuit::check::read(text.as_bytes()).unwrap();
-    let map = loomwalk::vehicle::body::map_for(file.vehicle.body, file.vehicle.drive_side);
+    let map = loomwalk::vehicle::fit::map_for(file.vehicle.body, file.vehicle.drive_side);
     let harness = loomwalk::circuit::expand::expand(&file, &map);
     assert!((harness.runs[0].ohms.0 - 1.8 * 0.017241 / 0.75).abs() < 1e-12);
     assert!(harness.assumptions.iter().any(|line| line.contains("its parts make 3.00 m")), "{:?}", harness.assumptions);

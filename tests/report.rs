@@ -298,7 +298,7 @@ fn the_check_command_has_a_line_for_each_sound_file() {
             assets/demo/van.circuit.json: a sound loomwalk/circuit, version 1: 13 loads, 7 wires
             assets/demo/van.evidence.json: a sound loomwalk/evidence, version 1: 6 observations
             assets/demo/van.loomwalk.json: a sound loomwalk/bundle, version 1: 39 events, 4 photographs (4 with their bytes)
-            assets/bodies/panel_van.json: a sound loomwalk/body, version 1
+            assets/bodies/panel_van.json: a sound loomwalk/body, version 1: 40 zones, 57 passages
             assets/loads/engine.json: a sound loomwalk/loads, version 1
             tests/cases/bundles/outside.loomwalk.json: a sound loomwalk/bundle, version 1: 5 events, 1 photographs (1 with their bytes)
         "#]],
@@ -340,13 +340,13 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
     check(
         "{\"version\": 1}",
         expect![[r#"
-            FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/loads
+            FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/engine, loomwalk/loads
         "#]],
     );
     check(
         r#"{"format": "loomwalk/recipe", "version": 1}"#,
         expect![[r#"
-            FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/loads
+            FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/engine, loomwalk/loads
         "#]],
     );
     check(

@@ -3,14 +3,9 @@
 use dioxus::prelude::*;
 
 use crate::app::screens::{
-<<<<<<< HEAD
-    circuit::Circuit, concern::Concern, finding::Finding, guide::Guide, handover::HandOver, jobs::Jobs, list::List,
-    load::Load, lost::Lost, meter::Meter, opening::Opening, point::Point, press::Press, repair::Repair, report::Report,
-=======
     circuit::Circuit, concern::Concern, dead::Dead, finding::Finding, guide::Guide, handover::HandOver, jobs::Jobs,
-    list::List, load::Load, lost::Lost, opening::Opening, point::Point, press::Press, repair::Repair, report::Report,
->>>>>>> tales
-    settings::Settings, unplug::Unplug, walk::Walk,
+    list::List, load::Load, lost::Lost, meter::Meter, opening::Opening, point::Point, press::Press, repair::Repair,
+    report::Report, settings::Settings, unplug::Unplug, walk::Walk,
 };
 use crate::ids::JobId;
 

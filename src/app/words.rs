@@ -1,6 +1,6 @@
 //! How are things called on screen?
 
-use crate::circuit::file::{Body, FuseStyle, OptionState};
+use crate::circuit::file::{Body, EnginePlace, FuseStyle, OptionState, SizeClass};
 use crate::ids::Condition;
 use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
 use crate::search::evidence::{Heat, Motion, Seen};
@@ -102,6 +102,27 @@ pub fn body(body: Body) -> &'static str {
 /// All body styles, in the order in which they are offered.
 pub const BODIES: [Body; 6] =
     [Body::Hatchback, Body::Saloon, Body::Estate, Body::PanelVan, Body::Pickup, Body::Convertible];
+
+/// Where the engine sits.
+pub fn engine_place(place: EnginePlace) -> &'static str {
+    match place {
+        EnginePlace::Front => "In front",
+        EnginePlace::Mid => "Under or behind the front seats",
+        EnginePlace::Rear => "At the rear",
+    }
+}
+
+/// How long a vehicle is among those of its body style.
+pub fn size_class(size: SizeClass) -> &'static str {
+    match size {
+        SizeClass::Short => "Short",
+        SizeClass::Medium => "Usual, or only one",
+        SizeClass::Long => "Long",
+    }
+}
+
+/// All size classes, the shortest first.
+pub const SIZES: [SizeClass; 3] = [SizeClass::Short, SizeClass::Medium, SizeClass::Long];
 
 /// Whether the vehicle has something.
 pub fn option_state(state: OptionState) -> &'static str {

@@ -17,6 +17,7 @@ use crate::job::cornered::Cornered;
 use crate::search::evidence::EvidenceFile;
 use crate::search::plan::Plan;
 use crate::vehicle::body::ZoneMap;
+use crate::vehicle::engine::EngineMove;
 use crate::{bundle, circuit, job, search, vehicle};
 
 /// A file of the catalogue of loads.
@@ -35,6 +36,7 @@ struct Loads {
 pub fn all() -> Vec<(&'static str, Value)> {
     vec![
         ("body", of_file::<ZoneMap>(vehicle::body::FORMAT)),
+        ("engine", of_file::<EngineMove>(vehicle::engine::FORMAT)),
         ("bundle", of_file::<Bundle>(bundle::file::FORMAT)),
         ("circuit", of_file::<CircuitFile>(circuit::file::FORMAT)),
         ("evidence", of_file::<EvidenceFile>(search::evidence::FORMAT)),

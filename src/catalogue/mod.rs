@@ -14,9 +14,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use self::find::find;
-use crate::circuit::file::{Body, LoadKind, Side};
+use crate::circuit::file::{Body, EnginePlace, LoadKind, Side, Vehicle};
 use crate::ids::{Condition, ItemId, OptionId, ZoneId};
 use crate::units::Ohms;
+use crate::vehicle::fit::engine_places;
 use crate::vehicle::mirror::other_side;
 
 /// The value of `format` in a file of the catalogue.
@@ -68,6 +69,24 @@ pub struct Item {
     /// sides with the driver.
     #[serde(default)]
     pub follows_driver: bool,
+    /// Its switch sits with the driver, with the passenger or at the kerb, such as the brake pedal's: `switch_zone` is
+    /// for a driver on the left, and changes sides with the driver.
+    #[serde(default)]
+    pub switch_follows_driver: bool,
+    /// Where it and its switch sit when the engine is not in front, if that differs.
+    #[serde(default)]
+    pub engine_behind: EngineBehind,
+}
+
+/// Places that differ when the engine is not in front.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+pub struct EngineBehind {
+    /// Of the load. None: as ever.
+    #[serde(default)]
+    pub zone: Option<ZoneId>,
+    /// Of its switch or relay. None: as ever.
+    #[serde(default)]
+    pub switch_zone: Option<ZoneId>,
 }
 
 /// How big a load is, at 12 V unless the source says otherwise.
@@ -164,18 +183,35 @@ pub fn item(id: &ItemId) -> Option<&'static Item> {
 }
 
 impl Item {
-    /// Where it sits in a body.
+    /// Where it sits in a body whose engine is in front and whose driver sits on the left.
     pub fn zone_for(&self, body: Body) -> &ZoneId {
         self.zone_in.get(&body).unwrap_or(&self.zone)
     }
 
-    /// Where it sits in a body whose driver sits on that side.
-    pub fn zone_on(&self, body: Body, drive_side: Side) -> ZoneId {
-        let zone = self.zone_for(body);
-        match drive_side {
-            Side::Right if self.follows_driver => other_side(zone.as_str()).map_or_else(|| zone.clone(), ZoneId),
-            _ => zone.clone(),
-        }
+    /// Where it sits in a vehicle.
+    pub fn zone_of(&self, vehicle: &Vehicle) -> ZoneId {
+        let behind = self.engine_behind.zone.as_ref().filter(|_| engine_is_behind(vehicle));
+        on_side(behind.unwrap_or(self.zone_for(vehicle.body)), self.follows_driver, vehicle)
+    }
+
+    /// Where its switch or relay sits in a vehicle.
+    pub fn switch_zone_of(&self, vehicle: &Vehicle) -> Option<ZoneId> {
+        let behind = self.engine_behind.switch_zone.as_ref().filter(|_| engine_is_behind(vehicle));
+        let zone = behind.or(self.switch_zone.as_ref())?;
+        Some(on_side(zone, self.switch_follows_driver, vehicle))
+    }
+}
+
+/// The engine is not in front, as far as there is a map of that.
+fn engine_is_behind(vehicle: &Vehicle) -> bool {
+    vehicle.engine != EnginePlace::Front && engine_places(vehicle.body).contains(&vehicle.engine)
+}
+
+/// A place that is stated for a driver on the left.
+fn on_side(zone: &ZoneId, follows_driver: bool, vehicle: &Vehicle) -> ZoneId {
+    match vehicle.drive_side {
+        Side::Right if follows_driver => other_side(zone.as_str()).map_or_else(|| zone.clone(), ZoneId),
+        _ => zone.clone(),
     }
 }
 

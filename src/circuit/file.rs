@@ -77,6 +77,12 @@ pub struct Vehicle {
     /// The side on which the driver sits.
     #[serde(default)]
     pub drive_side: Side,
+    /// Where the engine sits. A body of which there is no such map is taken to have it in front, which is noted.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub engine: EnginePlace,
+    /// How long the vehicle is among those of its body style: it scales the looms that lie along it.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub size: SizeClass,
     /// What this vehicle has or does not have.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub options: BTreeMap<OptionId, OptionState>,
@@ -99,6 +105,36 @@ pub enum Body {
     PanelVan,
     /// Folding roof.
     Convertible,
+}
+
+/// Where the engine sits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum EnginePlace {
+    /// Before the bulkhead.
+    #[default]
+    Front,
+    /// Between the axles, under or behind the front seats.
+    Mid,
+    /// At the rear axle or behind it.
+    Rear,
+}
+
+/// How long a vehicle is among those of its body style.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum SizeClass {
+    /// Short wheelbase.
+    Short,
+    /// The usual one.
+    #[default]
+    Medium,
+    /// Long wheelbase.
+    Long,
+}
+
+fn is_default<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
 }
 
 /// Left or right, as seen by someone who sits in the vehicle and looks forward.

@@ -9,15 +9,17 @@ use serde_json::value::RawValue;
 
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
-use crate::circuit::file::CircuitFile;
+use crate::circuit::file::{CircuitFile, Side};
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
+use crate::vehicle::engine::EngineMove;
 use crate::{bundle, circuit, job, search, vehicle};
 
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Circuits, evidence, plans, faults, meter readings, stories, isolations, zone maps and hand-over files, in any order
+    /// Circuits, evidence, plans, faults, meter readings, stories, isolations, zone maps, engine places and hand-over
+    /// files, in any order
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
 }
@@ -76,7 +78,7 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
                 circuit.loads.len(),
                 circuit.runs.len()
             )),
-            Err(error) => Err(error.to_string().lines().map(str::to_owned).collect()),
+            Err(error) => Err(lines(&error)),
         },
         search::evidence::FORMAT => {
             let evidence = search::evidence::read(bytes).map_err(|error| vec![error.to_string()])?;
@@ -92,7 +94,18 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
         circuit::story::FORMAT => sound(bytes, circuit::story::FORMAT, |_: &circuit::story::Story| Vec::new()),
         job::cornered::FORMAT => sound(bytes, job::cornered::FORMAT, |_: &job::cornered::Cornered| Vec::new()),
         search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
-        vehicle::body::FORMAT => sound(bytes, vehicle::body::FORMAT, |_: &vehicle::body::ZoneMap| Vec::new()),
+        vehicle::body::FORMAT => {
+            few_values(bytes, vehicle::body::FORMAT)?;
+            let map = vehicle::check::read(bytes).map_err(|error| lines(&error))?;
+            Ok(format!(
+                "a sound {}, version {}: {} zones, {} passages",
+                map.format,
+                map.version,
+                map.zones.len(),
+                map.passages.len()
+            ))
+        }
+        vehicle::engine::FORMAT => sound(bytes, vehicle::engine::FORMAT, in_the_map_it_makes),
         LOADS => sound(bytes, LOADS, |_: &Loads| Vec::new()),
         other => Err(vec![format!(
             "/format: {:?} is not a format of this program; it should be one of {}",
@@ -100,6 +113,18 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
             FORMATS.join(", ")
         )]),
     }
+}
+
+/// A message, one problem a line.
+fn lines(error: &impl std::error::Error) -> Vec<String> {
+    error.to_string().lines().map(str::to_owned).collect()
+}
+
+/// What is wrong with the zone map that an engine place makes of its body's.
+fn in_the_map_it_makes(moved: &EngineMove) -> Vec<String> {
+    let plain = vehicle::fit::map_for(moved.body, Side::Left).map;
+    let problems = vehicle::check::problems(&moved.apply(&plain));
+    problems.into_iter().map(|problem| format!("in the map that it makes, {problem}")).collect()
 }
 
 /// What is wrong with the circuit of a bundle: as it stands beside the log, and else as the log makes it. A job may be
@@ -129,7 +154,7 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 10] = [
+const FORMATS: [&str; 11] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
@@ -139,6 +164,7 @@ const FORMATS: [&str; 10] = [
     search::evidence::FORMAT,
     search::plan::FORMAT,
     vehicle::body::FORMAT,
+    vehicle::engine::FORMAT,
     LOADS,
 ];
 

@@ -53,7 +53,7 @@ fn answer(args: &Args) -> Result<String, String> {
     let circuit = Circuit::read(&args.circuit)?;
     let Circuit { file, harness, .. } = &circuit;
     let state = circuit.state(&args.state);
-    let fitted = body::map_for(file.vehicle.body, file.vehicle.drive_side);
+    let fitted = body::fit(&file.vehicle);
     let begun = corner::begin(harness, &fitted.map, &BTreeSet::new(), &state);
     let mut isolation = begun.map_err(|error| circuit.wrong(&error))?;
     // What stays unplugged comes first: only then does what was gone say how little is left.

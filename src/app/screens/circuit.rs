@@ -31,13 +31,10 @@ struct Line {
 
 fn lines(session: &Session) -> Vec<Line> {
     let Some(circuit) = &session.job.circuit else { return Vec::new() };
-    let map = crate::vehicle::body::map_for(circuit.vehicle.body, circuit.vehicle.drive_side);
+    let map = crate::vehicle::body::fit(&circuit.vehicle);
     let place = |load: &Load| {
         let item = load.item.as_ref().and_then(catalogue::item);
-        let zone = load
-            .zone
-            .clone()
-            .or_else(|| item.map(|item| item.zone_on(circuit.vehicle.body, circuit.vehicle.drive_side)));
+        let zone = load.zone.clone().or_else(|| item.map(|item| item.zone_of(&circuit.vehicle)));
         let zone = zone.as_ref().and_then(|zone| map.map.zone(zone));
         zone.map_or_else(|| "place unknown".to_owned(), |zone| zone.label.clone())
     };
@@ -108,11 +105,7 @@ pub fn Circuit(job: JobId) -> Element {
         CircuitView::Unsound(error) if has_fuse && !lines.is_empty() => Some(error.to_string()),
         _ => None,
     };
-    let assumed = session.ready().map(|ready| {
-        let mut all = ready.map.notes.clone();
-        all.extend(ready.harness.assumptions.iter().cloned());
-        all
-    });
+    let assumed = session.ready().map(|ready| ready.harness.assumptions.clone());
     let last = last_act(session);
     drop(open);
     let assumed = assumed.unwrap_or_default();

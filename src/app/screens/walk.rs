@@ -107,7 +107,7 @@ fn behind(session: &Session, next: Option<&Step>) -> Vec<PointId> {
 /// What the plan has to say beyond what was assumed, which stands with the circuit.
 fn news(ready: &Ready) -> Vec<String> {
     let notes = ready.plan.notes.iter();
-    notes.filter(|note| !ready.harness.assumptions.contains(note) && !ready.map.notes.contains(note)).cloned().collect()
+    notes.filter(|note| !ready.harness.assumptions.contains(note)).cloned().collect()
 }
 
 /// The next step.
@@ -287,6 +287,9 @@ fn Next(step: Step, point: Option<Point>, zone: String) -> Element {
             }
             if let Some(point) = point {
                 p { "{point.look_for}" }
+                if let Some(protected_by) = &point.protected_by {
+                    p { "Should be there: {protected_by}" }
+                }
             }
             if !step.why.is_empty() {
                 ul { class: "why", "aria-label": "Why here",

@@ -70,14 +70,14 @@ struct Build<'a> {
     by_name: HashMap<NodeId, NodeIx>,
     runs: Vec<HarnessRun>,
     switches: Vec<HarnessSwitch>,
-    /// What was assumed about loads and wires, in words.
+    /// What was assumed about vehicle, loads and wires, in words.
     notes: Vec<String>,
 }
 
 impl<'a> Build<'a> {
     fn new(file: &'a CircuitFile, map: &'a FittedMap) -> Self {
         let mut places = Places::new(&map.map);
-        let mut notes = Vec::new();
+        let mut notes = map.notes.clone();
         let stated = file.fuse.zone.clone();
         let asked = stated.clone().unwrap_or_else(|| ZoneId::from(FUSE_ZONE));
         let fuse_zone = places.known(&asked).unwrap_or(asked);
