@@ -136,7 +136,8 @@ fn an_odd_number_is_refused_where_it_stands_or_computed_with() {
         /loads/1/amps: 1e-9
         /loads/2/ohms: 1e-9 1e9
         /marks/0/at_m: -0e0 0e0 5e-324 1e-12 1e-9
-    "#]].assert_eq(&accepted);
+    "#]]
+    .assert_eq(&accepted);
 }
 
 #[test]
