@@ -156,3 +156,89 @@ async fn a_hard_short_is_cornered_plug_by_plug() {
     browser::until("the same answer leads to the same plug", async || next().await == second).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_is_dead_is_tapped_and_what_does_not_fit_is_said_early() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    let dead = format!("{}/job/{job}/dead", desk.url());
+    phone.open(&dead).await;
+    let means = async || phone.see("#meaning").await.text().await.unwrap_or_default();
+    let pressed = async |key: &str| {
+        let key = phone.see(key).await.attr("aria-pressed").await.unwrap_or_default();
+        key.as_deref() == Some("true")
+    };
+    assert_eq!(phone.see("#meaning").await.attr("aria-live").await.unwrap().as_deref(), Some("polite"));
+    let (lamp_dead, lamp_works) =
+        ("[data-what=lamp_left] button:first-of-type", "[data-what=lamp_left] button:last-of-type");
+    phone.tap(lamp_dead).await;
+    until("it fits", async || means().await == "What is dead fits this fuse.").await;
+    assert!(pressed(lamp_dead).await && !pressed(lamp_works).await);
+    // The other answer stands in its place; the same once more takes all of it back.
+    phone.tap(lamp_works).await;
+    phone.see("[data-misfit=lamp_left]").await;
+    assert!(!pressed(lamp_dead).await && pressed(lamp_works).await);
+    phone.open(&format!("{}/job/{job}/walk", desk.url())).await;
+    phone.see("#doubt a").await;
+    phone.reads("the search may be in the wrong circuit").await;
+    phone.tap("#doubt a").await;
+    phone.tap(lamp_works).await;
+    until("nothing is said", async || means().await.starts_with("Nothing was said yet")).await;
+    assert!(!pressed(lamp_dead).await && !pressed(lamp_works).await);
+
+    // Something that the list lacks: three letters, an offer, dead, and one tap puts it on the list.
+    phone.see("#else").await.send_keys("rad").await.unwrap();
+    phone.tap("[aria-label='Kinds of load'] li:first-child button").await;
+    let name = phone.see("#else").await.prop("value").await.unwrap().unwrap();
+    phone.tap("#else-dead").await;
+    phone.reads("look for the fuse that feeds it").await;
+    phone.tap_words("Add it to the circuit").await;
+    until("it is on the list", async || newest(&phone, &job, "load").await["label"] == name.as_str()).await;
+    until("nothing speaks against the fuse", async || !phone.text().await.contains("not on this circuit")).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_the_fuse_does_is_told_and_the_stated_touch_is_changed_and_brought_back() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    let circuit = format!("{}/job/{job}/circuit", desk.url());
+    phone.open(&circuit).await;
+    phone.see("#fuse-card").await;
+    phone.script("document.getElementById('fuse-card').open = true", vec![]).await;
+    phone.reads("At twice its rating, 30 A, it opens within 0.15 to 5 s").await;
+    phone.reads("touch for 2 ms to 2 s").await;
+    phone.write("#touch-longest", "5").await;
+    until("the touch is kept", async || {
+        newest(&phone, &job, "touch").await == json!({ "touch": { "shortest_s": 0.002, "longest_s": 5 } })
+    })
+    .await;
+    phone.reads("touch for 2 ms to 5 s").await;
+    phone.size(390, 3_000).await;
+    phone.picture("fuse-card").await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    // A longest touch below the shortest is refused in words, and nothing is kept of it.
+    phone.write("#touch-longest", "0.001").await;
+    phone.reads("the longest at most 600 s").await;
+    assert_eq!(newest(&phone, &job, "touch").await["touch"]["longest_s"], 5);
+    phone.tap("#touch-shipped").await;
+    until("it is as shipped", async || newest(&phone, &job, "touch").await == json!({})).await;
+    phone.reads("touch for 2 ms to 2 s").await;
+
+    phone.open(&format!("{}/job/{job}/concern", desk.url())).await;
+    phone.tap_words("Breaker, resets by itself").await;
+    until("the style is kept", async || newest(&phone, &job, "fuse").await["fuse"]["style"] == "breaker").await;
+    phone.see("#resets").await;
+    phone.reads("Does the breaker stay closed?").await;
+    phone.picture("concern-breaker").await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.tap_words("It trips at once, again and again").await;
+    phone.tap("#to-unplug").await;
+    phone.reads("it would close on the short again and again").await;
+    phone.open(&circuit).await;
+    phone.see("#fuse-card").await;
+    phone.script("document.getElementById('fuse-card').open = true", vec![]).await;
+    phone.reads("It closes again by itself").await;
+}

@@ -34,7 +34,8 @@ fn full() -> CircuitFile {
             { "id": "l2", "kind": "motor", "amps": 4, "zone": "rear_closure", "feed": "s1" },
             { "id": "l3", "kind": "resistor", "ohms": 47, "zone": "tail_right" }
         ],
-        "marks": [{ "id": "m1", "run": "r2", "at_m": 0.4, "kind": "edge" }]
+        "marks": [{ "id": "m1", "run": "r2", "at_m": 0.4, "kind": "edge" }],
+        "touch": { "shortest_s": 0.01, "longest_s": 0.5 }
     });
     check::read(text.to_string().as_bytes()).unwrap()
 }
@@ -43,7 +44,7 @@ fn full() -> CircuitFile {
 type Put = fn(&mut CircuitFile, f64);
 
 /// Every number of [`full`] but the version: its place, and how it is changed in memory.
-const NUMBERS: [(&str, Put); 15] = [
+const NUMBERS: [(&str, Put); 17] = [
     ("/supply/volts", |file, number| file.supply.volts = number),
     ("/supply/ohms", |file, number| file.supply.ohms = number),
     ("/fuse/rating_a", |file, number| file.fuse.rating_a = number),
@@ -59,6 +60,8 @@ const NUMBERS: [(&str, Put); 15] = [
     ("/loads/1/amps", |file, number| file.loads[1].amps = Some(number)),
     ("/loads/2/ohms", |file, number| file.loads[2].ohms = Some(number)),
     ("/marks/0/at_m", |file, number| file.marks[0].at_m = number),
+    ("/touch/shortest_s", |file, number| file.touch.as_mut().unwrap().shortest_s = number),
+    ("/touch/longest_s", |file, number| file.touch.as_mut().unwrap().longest_s = number),
 ];
 
 const ODD: [f64; 12] =
@@ -136,6 +139,8 @@ fn an_odd_number_is_refused_where_it_stands_or_computed_with() {
         /loads/1/amps: 1e-9
         /loads/2/ohms: 1e-9 1e9
         /marks/0/at_m: -0e0 0e0 5e-324 1e-12 1e-9
+        /touch/shortest_s: 1e-9
+        /touch/longest_s: 
     "#]]
     .assert_eq(&accepted);
 }

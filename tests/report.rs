@@ -9,8 +9,9 @@ use loomwalk::bundle::Bundle;
 use loomwalk::bundle::digest::{log_digest, photo_hash};
 use loomwalk::bundle::file::{HAND_OVER_LIMIT, make};
 use loomwalk::bundle::read::{open, read};
+use loomwalk::circuit::file::{Supply, TouchLengths};
 use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
-use loomwalk::job::act::{Concern, Finding, Photo, ReleaseItem, Stage};
+use loomwalk::job::act::{Concern, Finding, FreshFuse, Photo, ReleaseItem, Stage};
 use loomwalk::job::{Act, Event, Job, Log};
 use loomwalk::report;
 use loomwalk::search::evidence::Seen;
@@ -91,7 +92,7 @@ fn the_practice_jobs_report_tells_the_whole_story() {
         "1 taken back",
         "39 entries in the log, from 2 devices",
         "It does not replace the vehicle maker's service information",
-        "29 places on the list: the search ended when the place was found.",
+        "25 places on the list: the search ended when the place was found.",
         bundle.log_digest.as_str(),
     ] {
         assert!(words.contains(told), "{told:?} is not in\n{words}");
@@ -118,6 +119,8 @@ fn a_hostile_text_is_shown_as_it_was_written_and_does_nothing() {
         Act::Look { point: point(), seen: Seen::Bare },
         Act::CannotReach { point: point(), why: evil.into() },
         Act::Note { point: Some(point()), text: evil.into() },
+        Act::Tried { what: evil.into(), dead: true, state: vec![evil.into()] },
+        Act::Tried { what: format!("a {evil}"), dead: false, state: vec![evil.into()] },
         Act::Note { point: None, text: evil.into() },
         Act::Finding(Finding {
             point: point(),
@@ -163,6 +166,37 @@ fn what_was_not_done_and_not_found_is_said_to_be_so() {
     assert_eq!(words.matches("not done").count(), 7);
     assert!(words.contains("Not everything on this list was done."));
     assert!(!words.contains("Practice job"));
+}
+
+#[test]
+fn what_was_tried_with_the_fuse_open_is_told_with_whether_it_fits() {
+    let state = || vec!["key_on".into(), "door_open".into()];
+    let tried = |what: &str, dead| Act::Tried { what: what.into(), dead, state: state() };
+    let circuit = serde_json::from_slice(include_bytes!("../assets/demo/van.circuit.json")).unwrap();
+    let acts = [
+        Act::Circuit { circuit: Box::new(circuit) },
+        tried("lamp_left", true),
+        tried("step_lamp", true),
+        tried("lamp_right", false),
+        tried("Radio", true),
+        tried("step_lamp", false),
+        Act::TakenBack { event: EventId(Uuid::from_u128(6)) },
+    ];
+    let page = page_of(&acts);
+    well_formed(&page);
+    let told = words(&page);
+    for told_so in [
+        "With door open, key on: Some is dead that this fuse does not feed, and some works that it does",
+        "Load-area lamp, leftwas deadfits",
+        "Step lamp, side doorwas deadfits",
+        "Load-area lamp, rightworkedLoad-area lamp, right works though this fuse should feed it",
+        "Radiowas deadRadio is dead and not on this circuit",
+    ] {
+        assert!(told.contains(told_so), "{told_so:?} is not in\n{told}");
+    }
+    let unknown = words(&page_of(&acts[1..2]));
+    assert!(unknown.contains("lamp_leftwas deadcannot be told"), "{unknown}");
+    assert!(!words(&page_of(&acts[..1])).contains("dead with the fuse open"), "nothing was tried");
 }
 
 #[test]
@@ -306,14 +340,14 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
     check(
         "{\"version\": 1}",
         expect![[r#"
-        FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/loads
-    "#]],
+            FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/loads
+        "#]],
     );
     check(
         r#"{"format": "loomwalk/recipe", "version": 1}"#,
         expect![[r#"
-        FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/loads
-    "#]],
+            FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/loads
+        "#]],
     );
     check(
         r#"{"format": "loomwalk/plan", "version": 2}"#,
@@ -399,4 +433,26 @@ fn a_folder_or_an_endless_file_is_refused_at_once() {
     let endless = loomwalk(&["check", "/dev/zero"]);
     assert_eq!(endless.status.code(), Some(1));
     assert!(String::from_utf8_lossy(&endless.stderr).contains("nothing was read"), "{endless:?}");
+}
+
+#[test]
+fn a_breaker_is_not_said_to_stay_open_and_a_stated_touch_is_told() {
+    let told = |style: &str, touch: Option<TouchLengths>| {
+        let fuse = serde_json::from_value(serde_json::json!({ "rating_a": 15, "style": style })).unwrap();
+        let page = page_of(&[
+            Act::Fuse { fuse, supply: Supply::default() },
+            Act::Touch { touch },
+            Act::Concern(Concern { fresh_fuse: FreshFuse::OpensAtOnce, ..Concern::default() }),
+        ]);
+        well_formed(&page);
+        words(&page)
+    };
+    let page = told("breaker", Some(TouchLengths { shortest_s: 0.001, longest_s: 0.5 }));
+    assert!(page.contains("15 A, breaker that resets by itself"), "{page}");
+    assert!(page.contains("It trips at once, again and again") && !page.contains("fresh fuse"), "{page}");
+    assert!(page.contains("trips and closes again by itself") && !page.contains("leave it open"), "{page}");
+    assert!(page.contains("taken to touch for 1 ms to 0.5 s"), "{page}");
+    let page = told("blade", None);
+    assert!(page.contains("15 A, blade fuse") && page.contains("leave it open"), "{page}");
+    assert!(!page.contains("taken to touch") && page.contains("A fresh fuse opens at once"), "{page}");
 }

@@ -11,6 +11,7 @@
 //! - [`isolate`]: what to unplug next to corner a hard short, and what a lamp in place of the fuse shows.
 //! - [`story`]: whether what is dead fits the open fuse.
 //! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
+//! - [`said`]: what the fuse is and does, in words.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
 pub mod check;
@@ -24,6 +25,7 @@ pub mod heat;
 pub mod isolate;
 pub mod meter;
 pub mod network;
+pub mod said;
 pub mod story;
 pub mod tree;
 pub mod unplug;

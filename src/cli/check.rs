@@ -12,12 +12,12 @@ use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
 use crate::circuit::file::CircuitFile;
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
-use crate::{bundle, circuit, search, vehicle};
+use crate::{bundle, circuit, job, search, vehicle};
 
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Circuits, evidence, plans, faults, meter readings, zone maps and hand-over files, in any order
+    /// Circuits, evidence, plans, faults, meter readings, stories, isolations, zone maps and hand-over files, in any order
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
 }
@@ -89,6 +89,8 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
         }
         circuit::fault::FORMAT => sound(bytes, circuit::fault::FORMAT, figures::of_faults),
         circuit::meter::FORMAT => sound(bytes, circuit::meter::FORMAT, |_: &circuit::meter::Meter| Vec::new()),
+        circuit::story::FORMAT => sound(bytes, circuit::story::FORMAT, |_: &circuit::story::Story| Vec::new()),
+        job::cornered::FORMAT => sound(bytes, job::cornered::FORMAT, |_: &job::cornered::Cornered| Vec::new()),
         search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
         vehicle::body::FORMAT => sound(bytes, vehicle::body::FORMAT, |_: &vehicle::body::ZoneMap| Vec::new()),
         LOADS => sound(bytes, LOADS, |_: &Loads| Vec::new()),
@@ -127,11 +129,13 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 8] = [
+const FORMATS: [&str; 10] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
     circuit::meter::FORMAT,
+    circuit::story::FORMAT,
+    job::cornered::FORMAT,
     search::evidence::FORMAT,
     search::plan::FORMAT,
     vehicle::body::FORMAT,

@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::circuit::file::{CircuitFile, Fuse, Load, Mark, OptionState, Supply, Vehicle};
+use crate::circuit::file::{CircuitFile, Fuse, Load, Mark, OptionState, Supply, TouchLengths, Vehicle};
 use crate::ids::{AccessId, BundleId, Condition, EventId, LoadId, MarkId, NodeId, OptionId, PhotoHash, PointId};
 use crate::search::evidence::{Heat, Motion, Seen};
 
@@ -56,6 +56,12 @@ pub enum Act {
         /// Which.
         mark: MarkId,
     },
+    /// How long a rubbing wire is taken to touch. Without lengths: as the program ships.
+    Touch {
+        /// The lengths.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        touch: Option<TouchLengths>,
+    },
     /// The fuse opened.
     Blow {
         /// Conditions that held.
@@ -90,6 +96,15 @@ pub enum Act {
         state: Vec<Condition>,
         /// For how long.
         minutes: f64,
+    },
+    /// With this fuse open, something was tried. The newest for one thing in one state holds.
+    Tried {
+        /// A load's id, or the name of something that is not on this circuit.
+        what: String,
+        /// It did not work.
+        dead: bool,
+        /// Conditions that held.
+        state: Vec<Condition>,
     },
     /// A look at a point.
     Look {
@@ -192,7 +207,7 @@ pub enum Act {
 
 impl Act {
     /// The kinds that this version knows, as they stand in an event.
-    pub const KINDS: [&'static str; 27] = [
+    pub const KINDS: [&'static str; 29] = [
         "job_opened",
         "concern",
         "vehicle",
@@ -203,9 +218,11 @@ impl Act {
         "option",
         "mark",
         "mark_removed",
+        "touch",
         "blow",
         "held",
         "unplugged",
+        "tried",
         "look",
         "press",
         "lift",
@@ -235,9 +252,11 @@ impl Act {
             Self::Option { .. } => "option",
             Self::Mark(_) => "mark",
             Self::MarkRemoved { .. } => "mark_removed",
+            Self::Touch { .. } => "touch",
             Self::Blow { .. } => "blow",
             Self::Held { .. } => "held",
             Self::Unplugged { .. } => "unplugged",
+            Self::Tried { .. } => "tried",
             Self::Look { .. } => "look",
             Self::Press { .. } => "press",
             Self::Lift { .. } => "lift",

@@ -9,7 +9,7 @@ use crate::ids::{EventId, JobId, PointId};
 use crate::job::act::Act;
 use crate::job::event::{ActError, Event};
 use crate::job::log::Log;
-use crate::job::state::{Checked, Job, PointState, Repair};
+use crate::job::state::{Checked, Job, PointState, Repair, Tried};
 use crate::search::evidence::{Observation, Seen};
 
 impl Job {
@@ -68,13 +68,20 @@ impl Job {
             | Act::LoadRemoved { .. }
             | Act::Option { .. }
             | Act::Mark(_)
-            | Act::MarkRemoved { .. } => self.edit(act),
+            | Act::MarkRemoved { .. }
+            | Act::Touch { .. } => self.edit(act),
             Act::Blow { state, motion, heat } => self.observe(id, Observation::Blow { state, motion, heat }),
             Act::Held { state, motion, heat, minutes } => {
                 self.observe(id, Observation::Held { state, motion, heat, minutes });
             }
             Act::Unplugged { node, load, blew, state, minutes } => {
                 self.observe(id, Observation::Unplugged { node, load, blew, state, minutes });
+            }
+            Act::Tried { what, dead, mut state } => {
+                // The same conditions in another order are the same state.
+                state.sort();
+                state.dedup();
+                self.tried.push(Tried { event: id, what: what.trim().to_owned(), dead, state });
             }
             Act::Look { point, seen } => {
                 let known = self.point(&point);

@@ -3,12 +3,13 @@
 //! No script, nothing from a network, ready for paper. All that people wrote is escaped as it is put in.
 //!
 //! - [`names`]: what places are called.
-//! - `circuit`, `search`, `work`: the sections, in the order of the page.
+//! - `circuit`, `tried`, `search`, `work`: the sections, in the order of the page.
 //! - `words`: the terms of a job as they are said on paper.
 
 mod circuit;
 pub mod names;
 mod search;
+mod tried;
 mod words;
 mod work;
 
@@ -17,10 +18,12 @@ use std::collections::BTreeMap;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::bundle::Bundle;
+use crate::circuit::said;
 use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::act::{Concern, Finding};
 use crate::job::session::CircuitView;
 use crate::job::state::Job;
+use crate::job::tale::{Tale, tales};
 use crate::job::{Event, Log};
 use crate::search::plan::Plan;
 pub use names::{FromIds, FromVehicle, Names, PlaceName};
@@ -36,6 +39,7 @@ struct Page<'a> {
     findings: Vec<&'a Finding>,
     events: BTreeMap<EventId, &'a Event>,
     plan: Option<&'a Plan>,
+    tales: Vec<Tale>,
     names: &'a dyn Names,
     photo: &'a dyn Fn(&PhotoHash) -> Option<String>,
 }
@@ -47,8 +51,11 @@ struct Page<'a> {
 pub fn html(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>) -> String {
     let job = fold(bundle);
     match CircuitView::of(&job) {
-        CircuitView::Ready(ready) => html_with(bundle, Some(&ready.plan), &FromVehicle(&ready), photo),
-        CircuitView::None | CircuitView::Unsound(_) => html_with(bundle, None, &FromIds, photo),
+        CircuitView::Ready(ready) => {
+            let tales = tales(&job, Some(&ready.harness));
+            html_with(bundle, Some(&ready.plan), tales, &FromVehicle(&ready), photo)
+        }
+        CircuitView::None | CircuitView::Unsound(_) => html_with(bundle, None, tales(&job, None), &FromIds, photo),
     }
 }
 
@@ -64,10 +71,12 @@ fn fold(bundle: &Bundle) -> Job {
     job
 }
 
-/// The same with a plan and names that someone has already. `plan` is what is left to look at.
+/// The same with a plan, tales and names that someone has already. `plan` is what is left to look at, `tales` what was
+/// tried with the fuse open.
 pub fn html_with(
     bundle: &Bundle,
     plan: Option<&Plan>,
+    tales: Vec<Tale>,
     names: &dyn Names,
     photo: &dyn Fn(&PhotoHash) -> Option<String>,
 ) -> String {
@@ -79,6 +88,7 @@ pub fn html_with(
         bundle,
         events: bundle.log.iter().rev().map(|event| (event.id, event)).collect(),
         plan,
+        tales,
         names,
         photo,
     };
@@ -119,6 +129,7 @@ impl Page<'_> {
                         (self.notes())
                         (self.cautions())
                         (self.circuit())
+                        (self.tried())
                         (self.happened())
                         (self.looked())
                         (self.remains())
@@ -151,7 +162,7 @@ impl Page<'_> {
                     @if let Some(circuit) = circuit {
                         @if !circuit.label.is_empty() { div { dt { "Circuit" } dd { (circuit.label) } } }
                         @if circuit.fuse.rating_a > 0.0 {
-                            div { dt { "Fuse" } dd { (circuit.fuse.label) " " (circuit.fuse.rating_a) " A" } }
+                            div { dt { "Fuse" } dd { (circuit.fuse.label) " " (circuit.fuse.rating_a) " A, " (said::style(circuit.fuse.style)) } }
                         }
                     }
                     @if let Some(opened) = self.job.opened_at { div { dt { "Opened" } dd { (words::day(opened)) } } }
@@ -164,6 +175,7 @@ impl Page<'_> {
     /// Concern, cause, correction: what a reader with one minute reads.
     fn three_words(&self) -> Markup {
         let concern = self.concern;
+        let fresh = words::fresh_fuse(concern.fresh_fuse, self.job.fuse_style());
         let done: Vec<&str> =
             self.job.repairs.iter().filter(|repair| repair.done).map(|repair| repair.what.as_str()).collect();
         html! {
@@ -187,13 +199,13 @@ impl Page<'_> {
                 }
             }
             @if [&concern.dead, &concern.how_often, &concern.doing, &concern.telltale].iter().any(|part| !part.is_empty())
-                || words::fresh_fuse(concern.fresh_fuse).is_some() {
+                || fresh.is_some() {
                 dl.facts {
                     (fact("Dead while the fuse is open", &concern.dead))
                     (fact("How often", &concern.how_often))
                     (fact("While doing what", &concern.doing))
                     (fact("Shows that the fuse has opened", &concern.telltale))
-                    @if let Some(fresh) = words::fresh_fuse(concern.fresh_fuse) { (fact("With a fresh fuse", fresh)) }
+                    @if let Some((tried, showed)) = fresh { (fact(tried, showed)) }
                 }
             }
         }

@@ -2,8 +2,10 @@
 //!
 //! - [`body`]: the zone map of a body style, read from `assets/bodies`.
 //! - [`mirror`]: what changes sides with the driver.
-//! - [`route`]: the cheapest way of a loom through the zones.
+//! - [`loom`]: the loom that joins several places.
+//! - [`route`]: the cheapest way of a wire through the zones, and the others that it may have taken.
 
 pub mod body;
+pub mod loom;
 pub mod mirror;
 pub mod route;

@@ -5,7 +5,7 @@
 
 use super::problem::{Problems, pointer_part, quoted};
 use crate::catalogue;
-use crate::circuit::file::{CircuitFile, FORMAT, Joint, Load, Mark, Run, Switch, VERSION};
+use crate::circuit::file::{CircuitFile, FORMAT, Joint, Load, Mark, Run, Switch, TouchLengths, VERSION};
 use crate::ids::Condition;
 
 /// No list of a file is longer than this.
@@ -56,22 +56,32 @@ const AREA: Range = above_zero("a cross-section", " mm²", 1e3);
 const GAUGE: Range = not_below(-3.0, "a wire gauge", "", 50.0);
 const LENGTH: Range = above_zero("a run's length", " m", 1e4);
 const PART: Range = not_below(0.0, "a length in a zone", " m", 1e4);
+/// Whoever rubs for ten minutes on end is a lasting short, not a touch.
+const TOUCH: Range = above_zero("a touch", " s", 600.0);
 const AT: Range = not_below(0.0, "a place on a run", " m", 1e4);
 /// Copper's resistance formula would turn negative below −234 °C; copper melts at 1085 °C.
 const TEMPERATURE: Range = not_below(-100.0, "a wire's temperature", " °C", 1e3);
 
 impl Range {
+    /// The smallest that is allowed.
+    fn least(&self) -> f64 {
+        if self.with_from { self.from } else { self.from + LEAST_ABOVE_ZERO }
+    }
+
+    fn holds(&self, value: f64) -> bool {
+        (self.least()..=self.to).contains(&value)
+    }
+
     fn check(&self, value: Option<f64>, pointer: &str, field: &str, problems: &mut Problems) {
         let Some(value) = value else { return };
-        let least = if self.with_from { self.from } else { self.from + LEAST_ABOVE_ZERO };
-        if (least..=self.to).contains(&value) {
+        if self.holds(value) {
             return;
         }
         let Self { what, unit, from, to, .. } = self;
         let from_on = if self.with_from { format!("at least {from}") } else { format!("more than {from}") };
         let wrong = if value == 0.0 { format!("it is 0{unit}") } else { format!("it is {value:e}{unit}") };
         let wrong = if (1e-3..1e6).contains(&value.abs()) { format!("it is {value}{unit}") } else { wrong };
-        let as_good_as_0 = value > *from && value < least;
+        let as_good_as_0 = value > *from && value < self.least();
         let wrong = if as_good_as_0 { format!("{wrong}, which is as good as 0") } else { wrong };
         problems.add(format!("{pointer}/{field}"), wrong, format!("{what} is {from_on} and at most {to}{unit}"));
     }
@@ -118,6 +128,20 @@ pub(super) fn head(file: &CircuitFile, problems: &mut Problems) {
     optional_name(file.fuse.zone.as_ref().map(|zone| zone.as_str()), "/fuse", "zone", problems);
     SERIES_OHMS.check(file.fuse.ohms, "/fuse", "ohms", problems);
     conditions(&file.fuse.live_when, "/fuse", "live_when", problems);
+    if let Some(touch) = &file.touch {
+        touch_lengths(touch, problems);
+    }
+}
+
+/// Checks how long a wire touches.
+pub(super) fn touch_lengths(touch: &TouchLengths, problems: &mut Problems) {
+    let TouchLengths { shortest_s, longest_s } = *touch;
+    TOUCH.check(Some(shortest_s), "/touch", "shortest_s", problems);
+    TOUCH.check(Some(longest_s), "/touch", "longest_s", problems);
+    if TOUCH.holds(shortest_s) && TOUCH.holds(longest_s) && shortest_s >= longest_s {
+        let wrong = format!("it is {longest_s} s, and the shortest is {shortest_s} s");
+        problems.add("/touch/longest_s", wrong, "the longest touch is longer than the shortest");
+    }
 }
 
 /// Checks the entries of all lists.
