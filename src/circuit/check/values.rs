@@ -24,6 +24,9 @@ const COLOURS: [&str; 14] = ["BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY
 /// The same standard's code for the protective conductor, the one combination written without a stroke.
 const GREEN_AND_YELLOW: &str = "GNYE";
 
+/// Where a number must be more than 0, what is below this is as good as 0: nothing can be computed with it.
+pub(in crate::circuit) const LEAST_ABOVE_ZERO: f64 = 1e-9;
+
 /// What a number may be.
 struct Range {
     what: &'static str,
@@ -60,9 +63,13 @@ const AT: Range = not_below(0.0, "a place on a run", " m", 1e4);
 const TEMPERATURE: Range = not_below(-100.0, "a wire's temperature", " °C", 1e3);
 
 impl Range {
+    /// The smallest that is allowed.
+    fn least(&self) -> f64 {
+        if self.with_from { self.from } else { self.from + LEAST_ABOVE_ZERO }
+    }
+
     fn holds(&self, value: f64) -> bool {
-        let above = if self.with_from { value >= self.from } else { value > self.from };
-        above && value <= self.to
+        (self.least()..=self.to).contains(&value)
     }
 
     fn check(&self, value: Option<f64>, pointer: &str, field: &str, problems: &mut Problems) {
@@ -71,10 +78,12 @@ impl Range {
             return;
         }
         let Self { what, unit, from, to, .. } = self;
-        let from = if self.with_from { format!("at least {from}") } else { format!("more than {from}") };
+        let from_on = if self.with_from { format!("at least {from}") } else { format!("more than {from}") };
         let wrong = if value == 0.0 { format!("it is 0{unit}") } else { format!("it is {value:e}{unit}") };
         let wrong = if (1e-3..1e6).contains(&value.abs()) { format!("it is {value}{unit}") } else { wrong };
-        problems.add(format!("{pointer}/{field}"), wrong, format!("{what} is {from} and at most {to}{unit}"));
+        let as_good_as_0 = value > *from && value < self.least();
+        let wrong = if as_good_as_0 { format!("{wrong}, which is as good as 0") } else { wrong };
+        problems.add(format!("{pointer}/{field}"), wrong, format!("{what} is {from_on} and at most {to}{unit}"));
     }
 }
 
@@ -242,7 +251,9 @@ impl Entry for Mark {
 
 fn path_has_length(run: &Run, pointer: &str, problems: &mut Problems) {
     let sum: f64 = run.path.iter().map(|part| part.m).sum();
-    if !run.path.is_empty() && run.length_m.is_none() && sum <= 0.0 {
+    // A part that is no length has been told already.
+    let sound = run.path.iter().all(|part| part.m >= 0.0);
+    if sound && !run.path.is_empty() && run.length_m.is_none() && sum < LEAST_ABOVE_ZERO {
         let right = "say how far the run goes in each zone, or give `length_m`";
         problems.add(format!("{pointer}/path"), "its parts make a run of 0 m", right);
     }

@@ -25,6 +25,7 @@ mod stated;
 
 use std::collections::HashMap;
 
+use super::check::LEAST_ABOVE_ZERO;
 use super::file::{CircuitFile, JointKind};
 use super::fuse::cold_resistance;
 use super::harness::{Harness, HarnessLoad, HarnessRun, HarnessSwitch, Node, NodeIx, NodeKind, Source};
@@ -196,5 +197,5 @@ impl<'a> Build<'a> {
 
 /// A number that can be a length, a size or a rating: above zero, and such that nothing made of two of them overflows.
 fn positive(number: Option<f64>) -> Option<f64> {
-    number.filter(|number| (1e-9..=1e9).contains(number))
+    number.filter(|number| (LEAST_ABOVE_ZERO..=1e9).contains(number))
 }
