@@ -4,6 +4,11 @@
 
 use std::process::{Command, Output};
 
+use loomwalk::bundle::schema;
+use loomwalk::circuit::isolate::{LampGlow, Suspect};
+use loomwalk::job::cornered::Cornered;
+use serde_json::Value;
+
 const VAN: &str = "assets/demo/van.circuit.json";
 
 fn isolate(arguments: &[&str]) -> Output {
@@ -77,6 +82,40 @@ fn answers_leave_fewer_places_whichever_way_round_they_are_given() {
     "#]].assert_eq(&text(&done.stdout));
     let other = isolate(&[VAN, "--state", "key_on,reverse", "--still", "lock", "--lamp", "5", "--gone", "c2"]);
     assert_eq!(done.stdout, other.stdout);
+}
+
+#[test]
+fn the_answer_as_json_says_what_the_table_says_and_keeps_to_its_schema() {
+    let state = ["--state", "key_on,reverse,wipers"];
+    let done = isolate(&[&[VAN, "--json"][..], &state].concat());
+    assert!(done.status.success(), "{}", text(&done.stderr));
+    let found: Cornered = serde_json::from_slice(&done.stdout).unwrap();
+    assert_eq!((found.format.as_str(), found.version), ("loomwalk/isolation", 1));
+    let next = found.next.as_ref().unwrap();
+    assert_eq!((next.id.as_str(), next.zone.as_ref().unwrap().as_str()), ("c2", "tail_left"));
+    assert_eq!((next.label.as_str(), next.minutes), ("rear-door connector", 7.0));
+    assert_eq!(
+        found.others[..4].iter().map(|plug| plug.id.as_str()).collect::<Vec<_>>(),
+        ["reverse_left", "reverse_right", "bleeper", "wiper"]
+    );
+    let sum: f64 = found.left.iter().map(|left| left.chance).sum();
+    assert!((sum - 1.0).abs() < 1e-9 && found.left.is_sorted_by(|one, other| one.chance >= other.chance));
+    assert!(found.left.iter().any(|left| left.suspect == Suspect::Load("wiper".into())));
+    assert_eq!((found.lamp.watts, found.lamp.with_short.least, found.lamp.tells), (21.0, LampGlow::Bright, false));
+    let raw: Value = serde_json::from_slice(&done.stdout).unwrap();
+    let (_, schema) = schema::all().into_iter().find(|(name, _)| *name == "isolation").unwrap();
+    let validator = jsonschema::draft202012::new(&schema).unwrap();
+    assert!(validator.is_valid(&raw));
+    let checked = loomwalk::cli::check::check_bytes(&done.stdout);
+    assert_eq!(checked, Ok("a sound loomwalk/isolation, version 1".to_owned()));
+
+    // Cornered: nothing is next, and it is still a sound file. A lamp that tells says so.
+    let all = ["--gone", "c2", "--still", "lock", "--still", "wiper", "--json"];
+    let end: Value = serde_json::from_slice(&isolate(&[&[VAN][..], &state, &all].concat()).stdout).unwrap();
+    assert!(validator.is_valid(&end) && end["next"].is_null() && end["others"] == serde_json::json!([]));
+    let mut odd = end;
+    odd["lamp"]["with_short"]["least"] = "red".into();
+    assert!(!validator.is_valid(&odd));
 }
 
 #[test]

@@ -8,11 +8,14 @@ use looms::ngspice::{Question, apart, ask_ngspice};
 use looms::{Build, Dice, bare, radial, state, states, tangled};
 use loomwalk::circuit::file::{Fuse, FuseStyle, LoadKind};
 use loomwalk::circuit::harness::{Harness, NodeIx};
-use loomwalk::circuit::meter::{FuseDoes, distance, draw, in_turn, meter, reading, stalled, stalled_alone};
+use loomwalk::circuit::meter::{
+    Compared, FuseDoes, Shown, compare, connected, distance, draw, in_turn, measurable, meter, reading, stalled,
+    stalled_alone,
+};
 use loomwalk::circuit::network::{holds, solve};
 use loomwalk::circuit::unplug::{self, Unplugged};
 use loomwalk::ids::Condition;
-use loomwalk::units::{Amps, Volts};
+use loomwalk::units::{Amps, Ohms, Volts};
 use proptest::prelude::*;
 
 /// Largest difference to ngspice, by ratio.
@@ -75,6 +78,50 @@ fn what_the_meter_reads_agrees_with_ngspice_with_all_connected_and_without_each_
     }
     assert!(compared > 150, "{compared}");
     assert!(worst <= TOLERANCE, "{compared} readings, worst {worst}");
+}
+
+#[test]
+fn what_ngspice_measures_with_a_resistance_beside_the_loads_gives_that_resistance_back() {
+    let (mut compared, mut worst) = (0, 0.0_f64);
+    for (loom, state) in invented() {
+        let expected = connected(&loom, &state).unwrap();
+        let cold = at_rest(&loom);
+        let source = cold.source.supply_ohms.0 + cold.source.fuse_ohms.0;
+        let beside = [0.05, 0.2, 0.4, 2.0];
+        let questions = beside.map(|ohms| Question { loom: &cold, state: &state, short: Some((NodeIx::FUSE, ohms)) });
+        for (beyond, (_, fuse_a)) in beside.into_iter().zip(ask_ngspice(&questions)) {
+            match compare(expected, Shown::Ohms(Ohms(cold.source.volts / fuse_a - source))).unwrap() {
+                Compared::Lower(found) => {
+                    worst = worst.max(apart(found.ohms.value, beyond));
+                    assert!(found.ohms.least <= beyond && beyond <= found.ohms.most);
+                    compared += 1;
+                }
+                other => assert!(other == Compared::Within && expected.unwrap().least < beyond + 0.4, "{other:?}"),
+            }
+        }
+    }
+    assert!(compared > 15, "{compared}");
+    assert!(worst <= 1e-5, "{compared} readings, worst {worst}");
+}
+
+#[test]
+fn a_short_is_measured_along_fed_wires_only() {
+    let mut loom = bare();
+    let splice = loom.joint();
+    let (feed, return_) = loom.load(12.0, Vec::new());
+    let dead = loom.joint();
+    loom.wire(NodeIx::FUSE, splice, 2.0, 1.0);
+    loom.wire(splice, feed, 2.0, 1.0);
+    loom.wire(return_, NodeIx::GROUND, 1.0, 1.0);
+    loom.lead(NodeIx::FUSE, splice);
+    loom.switch(splice, dead, state(&["reverse"]), 0.01);
+    let end = loom.joint();
+    loom.wire(dead, end, 1.0, 1.0);
+    let measured = |state: &[Condition]| {
+        measurable(&loom, state).unwrap().into_iter().map(|run| run.id.to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(measured(&[]), ["r0", "r1"]);
+    assert_eq!(measured(&state(&["reverse"])), ["r0", "r1", "r4"]);
 }
 
 #[test]

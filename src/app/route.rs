@@ -3,9 +3,9 @@
 use dioxus::prelude::*;
 
 use crate::app::screens::{
-    circuit::Circuit, concern::Concern, finding::Finding, guide::Guide, handover::HandOver, jobs::Jobs, list::List,
-    load::Load, lost::Lost, opening::Opening, point::Point, press::Press, repair::Repair, report::Report,
-    settings::Settings, unplug::Unplug, walk::Walk,
+    circuit::Circuit, concern::Concern, dead::Dead, finding::Finding, guide::Guide, handover::HandOver, jobs::Jobs,
+    list::List, load::Load, lost::Lost, meter::Meter, opening::Opening, point::Point, press::Press, repair::Repair,
+    report::Report, settings::Settings, unplug::Unplug, walk::Walk,
 };
 use crate::ids::JobId;
 
@@ -25,12 +25,18 @@ pub enum Route {
     /// Everything on the fuse.
     #[route("/job/:job/circuit")]
     Circuit { job: JobId },
+    /// What is dead with the fuse open, and what works.
+    #[route("/job/:job/dead")]
+    Dead { job: JobId },
     /// One load.
     #[route("/job/:job/load/:load")]
     Load { job: JobId, load: String },
     /// What to unplug, where a fresh fuse opens at once.
     #[route("/job/:job/unplug")]
     Unplug { job: JobId },
+    /// What a meter should show, to hold beside it.
+    #[route("/job/:job/meter")]
+    Meter { job: JobId },
     /// The next step.
     #[route("/job/:job/walk")]
     Walk { job: JobId },

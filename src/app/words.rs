@@ -168,8 +168,7 @@ pub fn fresh_fuse(fresh: FreshFuse, style: FuseStyle) -> &'static str {
 
 /// Reads a quantity as people type it: a decimal comma is as good as a point. Above 0.
 pub fn number(text: &str) -> Option<f64> {
-    let text = text.trim().replace(',', ".");
-    text.parse().ok().filter(|value: &f64| value.is_finite() && *value > 0.0)
+    figure(text).filter(|value| *value > 0.0)
 }
 
 /// The release check, in order, with what each asks for.
@@ -211,6 +210,11 @@ pub fn minutes(minutes: f64) -> String {
         let whole = minutes.round();
         format!("{:.0} h {:02.0} min", (whole / 60.0).floor(), whole % 60.0)
     }
+}
+
+/// A figure as people type it: a decimal comma is as good as a point.
+pub fn figure(text: &str) -> Option<f64> {
+    text.trim().replace(',', ".").parse().ok().filter(|value: &f64| value.is_finite())
 }
 
 /// How many of something.
@@ -259,6 +263,8 @@ pub fn act(act: &Act) -> String {
         Act::Blow { .. } => "it opened".to_owned(),
         Act::Held { .. } => "it held".to_owned(),
         Act::Unplugged { .. } => "unplugged".to_owned(),
+        Act::Tried { what, dead: true, .. } => format!("“{what}” is dead"),
+        Act::Tried { what, dead: false, .. } => format!("“{what}” works"),
         Act::Look { seen: outcome, .. } => format!("look: {}", seen(*outcome).to_lowercase()),
         Act::Press { opened: true, .. } => "press: it opened".to_owned(),
         Act::Press { opened: false, .. } => "press: it held".to_owned(),

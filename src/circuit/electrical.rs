@@ -259,6 +259,8 @@ pub struct Tolerances {
     pub wire: Sourced,
     /// The last digit of a voltmeter, V, not a fraction.
     pub voltmeter_v: Sourced,
+    /// What an ohmmeter can be off at low resistances, Ω, not a fraction.
+    pub ohmmeter_ohms: Sourced,
     /// The contact of a switch or relay.
     pub contact: Sourced,
     /// Incandescent lamps.

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::circuit::harness::Place;
 use crate::ids::{Condition, ItemId, JointId, LoadId, MarkId, NodeId, OptionId, RunId, SwitchId, ZoneId};
 
 /// The value of `format` in a circuit file.
@@ -365,6 +366,10 @@ pub struct Load {
     /// The node its feed terminal is wired to.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub feed: Option<NodeId>,
+    /// Zones and passages that its feed goes through, in order from the fuse on (or from its switch). Only where
+    /// nothing is said about how its feed is wired. Empty: the way of the loom.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub via: Vec<Place>,
     /// The node its return terminal is wired to.
     #[serde(default, rename = "return", skip_serializing_if = "Option::is_none")]
     pub return_: Option<NodeId>,

@@ -13,12 +13,13 @@ use crate::circuit::file::{CircuitFile, Side};
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
 use crate::vehicle::engine::EngineMove;
-use crate::{bundle, circuit, search, vehicle};
+use crate::{bundle, circuit, job, search, vehicle};
 
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Circuits, evidence, plans, faults, meter readings, zone maps, engine places and hand-over files, in any order
+    /// Circuits, evidence, plans, faults, meter readings, stories, isolations, zone maps, engine places and hand-over
+    /// files, in any order
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
 }
@@ -90,6 +91,8 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
         }
         circuit::fault::FORMAT => sound(bytes, circuit::fault::FORMAT, figures::of_faults),
         circuit::meter::FORMAT => sound(bytes, circuit::meter::FORMAT, |_: &circuit::meter::Meter| Vec::new()),
+        circuit::story::FORMAT => sound(bytes, circuit::story::FORMAT, |_: &circuit::story::Story| Vec::new()),
+        job::cornered::FORMAT => sound(bytes, job::cornered::FORMAT, |_: &job::cornered::Cornered| Vec::new()),
         search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
         vehicle::body::FORMAT => {
             few_values(bytes, vehicle::body::FORMAT)?;
@@ -151,11 +154,13 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 9] = [
+const FORMATS: [&str; 11] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
     circuit::meter::FORMAT,
+    circuit::story::FORMAT,
+    job::cornered::FORMAT,
     search::evidence::FORMAT,
     search::plan::FORMAT,
     vehicle::body::FORMAT,

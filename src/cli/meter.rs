@@ -6,8 +6,8 @@ use std::process::ExitCode;
 use crate::circuit::file::{CircuitFile, Fuse};
 use crate::circuit::harness::{Harness, Place};
 use crate::circuit::meter::{
-    AtRest, Distance, DistanceError, Draw, Figure, Jams, Meter, MeterOhms, Reading, Without, distance, meter, stalled,
-    usual_resolution,
+    AtRest, Distance, DistanceError, Draw, Figure, Jams, Meter, MeterOhms, Reading, Without, distance, meter,
+    ohms_text, stalled, usual_resolution,
 };
 use crate::circuit::said;
 use crate::circuit::unplug::{self, Unplugged};
@@ -97,7 +97,7 @@ fn table(file: &CircuitFile, harness: &Harness, found: &Meter) -> String {
 fn readings(harness: &Harness, reading: &Reading, in_turn: &[Without]) -> String {
     let line = |connected: String, ohms: Option<MeterOhms>| {
         let (value, range) =
-            ohms.map_or_else(|| ("open".to_owned(), String::new()), |ohms| (ohms_of(ohms.value), range(ohms)));
+            ohms.map_or_else(|| ("open".to_owned(), String::new()), |ohms| (ohms_text(ohms.value), range(ohms)));
         [connected, value, range]
     };
     let label = |without: &Without| unplug::label(harness, &without.unplugged);
@@ -119,18 +119,8 @@ fn readings(harness: &Harness, reading: &Reading, in_turn: &[Without]) -> String
 }
 
 fn range(ohms: MeterOhms) -> String {
-    let most = ohms.most.map_or_else(|| "open".to_owned(), ohms_of);
-    format!("{} … {most}", ohms_of(ohms.least))
-}
-
-/// Three digits are more than the tolerances bear.
-fn ohms_of(ohms: f64) -> String {
-    match ohms {
-        _ if ohms >= 999.5 => format!("{:.2} kΩ", ohms / 1000.0),
-        _ if ohms >= 99.95 => format!("{ohms:.0} Ω"),
-        _ if ohms >= 9.995 => format!("{ohms:.1} Ω"),
-        _ => format!("{ohms:.2} Ω"),
-    }
+    let most = ohms.most.map_or_else(|| "open".to_owned(), ohms_text);
+    format!("{} … {most}", ohms_text(ohms.least))
 }
 
 fn at_rest(found: &Meter) -> String {
@@ -144,8 +134,8 @@ fn at_rest(found: &Meter) -> String {
         };
         [
             named(&load.label, load.id.as_str()),
-            ohms_of(load.running_ohms.value),
-            ohms_of(load.cold_ohms.value),
+            ohms_text(load.running_ohms.value),
+            ohms_text(load.cold_ohms.value),
             why.to_owned(),
         ]
     }));
@@ -187,7 +177,7 @@ fn jams(fuse: &Fuse, stalled: &Jams) -> String {
     lines.extend(stalled.motors.iter().map(|jam| {
         [
             named(&jam.label, jam.id.as_str()),
-            ohms_of(jam.stalled_ohms.value),
+            ohms_text(jam.stalled_ohms.value),
             amps(jam.fuse_a.value),
             span(jam.fuse_a, amps),
             jam.does(fuse.style),

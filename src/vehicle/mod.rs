@@ -5,11 +5,13 @@
 //! - [`engine`]: what changes when the engine is not in front, read from `assets/engines`.
 //! - [`check`]: what is wrong with a zone map that was written by someone else.
 //! - [`mirror`]: what changes sides with the driver.
-//! - [`route`]: the cheapest way of a loom through the zones.
+//! - [`loom`]: the loom that joins several places.
+//! - [`route`]: the cheapest way of a wire through the zones, and the others that it may have taken.
 
 pub mod body;
 pub mod check;
 pub mod engine;
 pub mod fit;
+pub mod loom;
 pub mod mirror;
 pub mod route;

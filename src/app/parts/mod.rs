@@ -12,6 +12,7 @@ pub mod picture;
 pub mod seen;
 pub mod take_back;
 pub mod tree;
+pub mod tried;
 
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};

@@ -60,15 +60,17 @@ fn lines(session: &Session) -> Vec<Line> {
 }
 
 /// An id for a load: its own also when two phones add to one list at the same time.
-fn fresh_id(house: House) -> LoadId {
+pub fn fresh_id(house: House) -> LoadId {
     LoadId(format!("load_{:012x}", house.id().as_u128() & 0xffff_ffff_ffff))
 }
 
-fn from_item(item: &Item, id: LoadId) -> Load {
+/// A load of a kind that the catalogue knows.
+pub fn from_item(item: &Item, id: LoadId) -> Load {
     Load { item: Some(item.id.clone()), option: item.option.clone(), ..by_hand(&item.label, id) }
 }
 
-fn by_hand(label: &str, id: LoadId) -> Load {
+/// A load of which only the name is known.
+pub fn by_hand(label: &str, id: LoadId) -> Load {
     Load {
         id,
         label: label.to_owned(),
@@ -80,6 +82,7 @@ fn by_hand(label: &str, id: LoadId) -> Load {
         rated_volts: None,
         zone: None,
         feed: None,
+        via: Vec::new(),
         return_: None,
         option: None,
         live_when: Vec::new(),
@@ -216,6 +219,7 @@ pub fn Circuit(job: JobId) -> Element {
             }
             TakeBack { last }
             if ready {
+                Link { class: "key", id: "to-dead", to: Route::Dead { job }, "What is dead with the fuse open" }
                 details {
                     summary { "What is live, and what it draws" }
                     Tree { job }

@@ -204,6 +204,7 @@ pub fn Concern(job: JobId) -> Element {
                     value: concern.dead.clone(),
                     onkeep: move |text| keep(house, |concern| concern.dead = text),
                 }
+                Link { class: "key", id: "to-dead", to: Route::Dead { job }, "Try thing by thing whether it fits" }
                 Field {
                     id: "how-often",
                     label: "How often",

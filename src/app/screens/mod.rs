@@ -2,6 +2,7 @@
 
 pub mod circuit;
 pub mod concern;
+pub mod dead;
 pub mod finding;
 pub mod guide;
 pub mod handover;
@@ -9,6 +10,7 @@ pub mod jobs;
 pub mod list;
 pub mod load;
 pub mod lost;
+pub mod meter;
 pub mod opening;
 pub mod point;
 pub mod press;

@@ -60,6 +60,7 @@ pub fn Unplug(job: JobId) -> Element {
             } else {
                 p { id: "lamp", "The loads draw so much here that the lamp alone does not tell. Switch off what can be switched off, and watch for the change." }
             }
+            p { Link { to: Route::Meter { job }, "With a meter instead: what it should show" } }
             if let Some(why) = &stands.contradiction {
                 p { class: "note", "The answers do not fit together: {why} Look for a second short, or take the doubtful answer back." }
             }

@@ -4,8 +4,10 @@
 //! - [`draw`]: amperes and volts with everything of a state on, all loads running.
 //! - [`stalled`]: the same with one motor jammed, and whether that opens the fuse.
 //! - [`distance`]: metres to a hard short, by the voltage that is lost on the wire.
+//! - [`compare`]: what it means when an ohmmeter shows something else.
 //! - [`meter`]: all of it, the output of `loomwalk meter`.
 
+mod compare;
 mod distance;
 mod draw;
 mod reading;
@@ -21,9 +23,10 @@ use crate::circuit::network::NetworkError;
 use crate::circuit::unplug::{UnplugError, Unplugged, without};
 use crate::ids::{Condition, LoadId};
 
-pub use distance::{Distance, DistanceError, distance, usual_resolution};
+pub use compare::{Beyond, CompareError, Compared, Shown, compare, explained_by, would_show_a_short};
+pub use distance::{Distance, DistanceError, distance, measurable, usual_resolution};
 pub use draw::{Draw, LoadDraw, draw};
-pub use reading::{MeterOhms, Reading, Without, connected, in_turn, reading};
+pub use reading::{MeterOhms, Reading, Without, but, connected, in_turn, leading_on, ohms_text, reading};
 pub use stalled::{FuseDoes, Jams, Stalled, stalled, stalled_alone};
 pub use tolerance::{AtRest, Figure, cold_ohms, cold_resistance, running_ohms};
 
