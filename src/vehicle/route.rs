@@ -1,9 +1,9 @@
 //! Which way does a wire go? The cheapest way through zones and passages, and the others that it may have taken.
 //!
 //! The cost of a way is its metres, plus the metres that a loom would rather go round than through an unusual
-//! passage ([`Passage::detour_m`](super::body::Passage::detour_m)). It is that of a vehicle of medium size, so that
-//! looms go the same way in a longer one, and only their metres grow ([`ZoneMap::stretch`]). All ways from one place form
-//! a tree.
+//! passage ([`Passage::detour_m`](super::body::Passage::detour_m)). It is that of a vehicle of medium size, so that looms
+//! go the same way in a longer one, and only their metres grow ([`ZoneMap::stretch`]). All ways from one place form a
+//! tree.
 
 use std::collections::BTreeSet;
 
