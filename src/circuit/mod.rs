@@ -11,9 +11,11 @@
 //! - [`isolate`]: what to unplug next to corner a hard short, and what a lamp in place of the fuse shows.
 //! - [`story`]: whether what is dead fits the open fuse.
 //! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
+//! - [`mod@colour`], [`terminal`]: IEC 60757 colours and DIN 72552 terminals, however they are written.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
 pub mod check;
+pub mod colour;
 pub mod electrical;
 pub mod expand;
 pub mod fault;
@@ -25,6 +27,7 @@ pub mod isolate;
 pub mod meter;
 pub mod network;
 pub mod story;
+pub mod terminal;
 pub mod tree;
 pub mod unplug;
 pub mod wire;

@@ -5,6 +5,7 @@
 
 use super::problem::{Problems, pointer_part, quoted};
 use crate::catalogue;
+use crate::circuit::colour::{WireColour, code_list};
 use crate::circuit::file::{CircuitFile, FORMAT, Joint, Load, Mark, Run, Switch, VERSION};
 use crate::ids::Condition;
 
@@ -19,10 +20,6 @@ const MOST_LABEL: usize = 1_000;
 const MOST_NOTE: usize = 10_000;
 /// Ids of what expansion adds.
 pub(super) const RESERVED: &str = "assumed:";
-/// IEC 60757:1983 letter codes for colours.
-const COLOURS: [&str; 14] = ["BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "GD", "TQ", "SR"];
-/// The same standard's code for the protective conductor, the one combination written without a stroke.
-const GREEN_AND_YELLOW: &str = "GNYE";
 
 /// What a number may be.
 struct Range {
@@ -154,7 +151,7 @@ impl Entry for Run {
     fn check(&self, pointer: &str, problems: &mut Problems) -> bool {
         id(self.id.as_str(), pointer, problems);
         different_ends(self.from.as_str(), self.to.as_str(), pointer, "to", problems);
-        if let Some(wrong) = self.colour.as_deref().filter(|colour| !is_colour(colour)) {
+        if let Some(wrong) = self.colour.as_deref().filter(|colour| WireColour::from_code(colour).is_none()) {
             problems.add(
                 format!("{pointer}/colour"),
                 format!("{} is no colour code", quoted(wrong)),
@@ -228,18 +225,11 @@ fn path_has_length(run: &Run, pointer: &str, problems: &mut Problems) {
     }
 }
 
-fn is_colour(colour: &str) -> bool {
-    let known = |code: &str| COLOURS.contains(&code);
-    colour == GREEN_AND_YELLOW
-        || colour.split_once('/').map_or(known(colour), |(base, stripe)| known(base) && known(stripe))
-}
-
 fn colour_help(wrong: &str) -> String {
-    let upper = wrong.trim().to_uppercase().replace(['-', ' '], "/");
-    if is_colour(&upper) {
-        return format!("write \"{upper}\"");
+    match WireColour::parse(wrong) {
+        Ok(colour) => format!("write \"{colour}\""),
+        Err(_) => format!("write IEC 60757 codes, base/stripe as in \"BK/YE\": {}", code_list()),
     }
-    format!("write IEC 60757 codes, base/stripe as in \"BK/YE\": {}, {GREEN_AND_YELLOW}", COLOURS.join(" "))
 }
 
 fn item_help(wrong: &str, problems: &Problems) -> String {
