@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use loomwalk::catalogue::{CautionClass, Item, Size, SwitchedSide, find, item, items};
+use loomwalk::catalogue::{CautionClass, Item, Kind, Size, SwitchedSide, find, item, items, kinds, pair};
 use loomwalk::circuit::file::{Body, LoadKind, Side};
 use loomwalk::vehicle::body::map_for;
 use proptest::prelude::*;
@@ -220,4 +220,68 @@ proptest! {
         let typed: String = item.label.chars().take(letters).collect();
         prop_assert!(ids(&find(&typed, items().len())).contains(&item.id.as_str()), "{}", typed);
     }
+}
+
+#[test]
+fn many_and_one_and_the_words_of_either_country_find_the_same() {
+    for (typed, id) in [
+        ("tail lights", "tail_lamp_left"),
+        ("rear indicators", "turn_rear_left"),
+        ("left indicator rear", "turn_rear_left"),
+        ("windshield wipers", "wiper_front"),
+        ("hood lamp", "bonnet_lamp"),
+        ("trunk lights", "load_area_lamp_left"),
+        ("fog lights", "front_fog_lamp_left"),
+        ("seat heaters", "seat_heater_left"),
+        ("power windows", "window_motor_front_left"),
+        ("license plate bulbs", "plate_lamp_left"),
+        ("lambda probe", "oxygen_front"),
+        ("trailer control unit", "tow_module"),
+    ] {
+        assert_eq!(ids(&find(typed, 1)), [id], "{typed}");
+    }
+}
+
+#[test]
+fn a_slip_of_the_finger_is_forgiven_only_where_nothing_fits_as_typed() {
+    for (typed, id) in [
+        ("revesring", "reversing_lamp_left"),
+        ("tial lamp", ""),
+        ("tailgaet wiper", "wiper_rear"),
+        ("headlmap dip", "headlamp_dip_left"),
+        ("sunrof", "sunroof_motor"),
+        ("washr", "washer_pump"),
+        ("tachograf", "tachograph"),
+    ] {
+        let found = find(typed, 1);
+        assert_eq!(found.first().map_or("", |item| item.id.as_str()), id, "{typed}");
+    }
+    // "light" is one letter from "right": that is no reason to show all that sits on the right.
+    assert!(find("light", 200).iter().all(|item| !item.id.as_str().starts_with("lock_front")));
+}
+
+#[test]
+fn whole_systems_are_found_by_their_name() {
+    for system in ["wipers", "seats", "cooling", "heating", "brakes", "doors"] {
+        assert!(find(system, 40).len() > 2, "{system}");
+    }
+}
+
+#[test]
+fn every_left_entry_has_its_right_one_and_they_differ_in_nothing_but_the_side() {
+    for kind in kinds() {
+        for item in kind.items() {
+            assert_eq!(pair(item), *kind, "{}", item.id);
+        }
+        if let Kind::Pair { left, right } = kind {
+            let of_left = serde_json::to_string(left).unwrap();
+            assert_eq!(
+                of_left.replace("left", "right"),
+                serde_json::to_string(right).unwrap().replace("left", "right")
+            );
+            assert_eq!((left.side, right.side), (Some(Side::Left), Some(Side::Right)));
+            assert!(left.label.ends_with(", left") && right.label.ends_with(", right"));
+        }
+    }
+    assert_eq!(kinds().iter().flat_map(|kind| kind.items()).count(), items().len());
 }

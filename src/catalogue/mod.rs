@@ -3,9 +3,15 @@
 //! Read from `assets/loads`, one file a system, built into the program. Every figure carries its source. An
 //! entry with `{side}` in its id stands for two: the left one and the right one.
 //!
+//! - [`entry`]: loads from a pasted list or a CSV file.
 //! - [`mod@find`]: which entries fit what was typed.
+//! - [`kind`]: one thing, or a left and a right one; [`recognise`]: which of them some words name.
 
+pub mod entry;
 pub mod find;
+pub mod kind;
+pub mod recognise;
+mod words;
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -14,6 +20,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use self::find::find;
+pub use self::kind::{Kind, kinds, pair};
 use crate::circuit::file::{Body, LoadKind, Side};
 use crate::ids::{Condition, ItemId, OptionId, ZoneId};
 use crate::units::Ohms;
@@ -64,6 +71,9 @@ pub struct Item {
     /// What can hurt someone.
     #[serde(default)]
     pub caution: Option<CautionClass>,
+    /// Which of two it is; filled in where the id has a `{side}`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<Side>,
     /// It sits with the driver, with the passenger or at the kerb: `zone` is for a driver on the left, and changes
     /// sides with the driver.
     #[serde(default)]
@@ -147,8 +157,9 @@ fn read(files: &[&str]) -> Result<Vec<Item>, serde_json::Error> {
         for entry in serde_json::from_str::<File>(file)?.items {
             let text = entry.to_string();
             if text.contains("{side}") {
-                for side in ["left", "right"] {
-                    items.push(serde_json::from_str(&text.replace("{side}", side))?);
+                for (word, side) in [("left", Side::Left), ("right", Side::Right)] {
+                    let item: Item = serde_json::from_str(&text.replace("{side}", word))?;
+                    items.push(Item { side: Some(side), ..item });
                 }
             } else {
                 items.push(serde_json::from_value(entry)?);

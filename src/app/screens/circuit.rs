@@ -84,6 +84,7 @@ fn by_hand(label: &str, id: LoadId) -> Load {
         zone: None,
         feed: None,
         return_: None,
+        wire: None,
         option: None,
         live_when: Vec::new(),
     }

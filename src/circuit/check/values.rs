@@ -151,13 +151,7 @@ impl Entry for Run {
     fn check(&self, pointer: &str, problems: &mut Problems) -> bool {
         id(self.id.as_str(), pointer, problems);
         different_ends(self.from.as_str(), self.to.as_str(), pointer, "to", problems);
-        if let Some(wrong) = self.colour.as_deref().filter(|colour| WireColour::from_code(colour).is_none()) {
-            problems.add(
-                format!("{pointer}/colour"),
-                format!("{} is no colour code", quoted(wrong)),
-                colour_help(wrong),
-            );
-        }
+        colour(self.colour.as_deref(), pointer, problems);
         AREA.check(self.area_mm2, pointer, "area_mm2", problems);
         GAUGE.check(self.awg, pointer, "awg", problems);
         if self.area_mm2.is_some() && self.awg.is_some() {
@@ -203,6 +197,11 @@ impl Entry for Load {
         if let (Some(feed), Some(return_)) = (&self.feed, &self.return_) {
             different_ends(feed.as_str(), return_.as_str(), pointer, "return", problems);
         }
+        if let Some(wire) = &self.wire {
+            let pointer = format!("{pointer}/wire");
+            colour(wire.colour.as_deref(), &pointer, problems);
+            AREA.check(wire.area_mm2, &pointer, "area_mm2", problems);
+        }
         optional_name(self.option.as_ref().map(|option| option.as_str()), pointer, "option", problems);
         conditions(&self.live_when, pointer, "live_when", problems)
     }
@@ -222,6 +221,13 @@ fn path_has_length(run: &Run, pointer: &str, problems: &mut Problems) {
     if !run.path.is_empty() && run.length_m.is_none() && sum <= 0.0 {
         let right = "say how far the run goes in each zone, or give `length_m`";
         problems.add(format!("{pointer}/path"), "its parts make a run of 0 m", right);
+    }
+}
+
+fn colour(written: Option<&str>, pointer: &str, problems: &mut Problems) {
+    if let Some(wrong) = written.filter(|colour| WireColour::from_code(colour).is_none()) {
+        let pointer = format!("{pointer}/colour");
+        problems.add(pointer, format!("{} is no colour code", quoted(wrong)), colour_help(wrong));
     }
 }
 
