@@ -22,6 +22,7 @@ use serde::{Deserialize, Serialize};
 pub use self::find::find;
 pub use self::kind::{Kind, kinds, pair};
 use crate::circuit::file::{Body, LoadKind, Side};
+use crate::circuit::meter::cold_resistance;
 use crate::ids::{Condition, ItemId, OptionId, ZoneId};
 use crate::units::Ohms;
 use crate::vehicle::mirror::other_side;
@@ -45,6 +46,9 @@ pub struct Item {
     pub kind: LoadKind,
     /// How big it is.
     pub size: Size,
+    /// Its resistance at rest, where its class alone does not tell it. See [`Item::at_rest_ohms`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_rest: Option<AtRest>,
     /// The lamp's category in UN R37, where it is a filament lamp of one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lamp: Option<String>,
@@ -71,6 +75,12 @@ pub struct Item {
     /// What can hurt someone.
     #[serde(default)]
     pub caution: Option<CautionClass>,
+    /// It is a part of the airbags and belt tensioners itself, not only close to them.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub restraint: bool,
+    /// Why it is a usual suspect, where it is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub trouble: Option<Trouble>,
     /// Which of two it is; filled in where the id has a `{side}`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub side: Option<Side>,
@@ -95,6 +105,27 @@ pub enum Size {
     Amps(f64),
     /// Running resistance in ohms.
     Ohms(f64),
+}
+
+/// Resistance at rest.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct AtRest {
+    /// Ω, cold.
+    pub ohms: f64,
+    /// Where that comes from.
+    pub source: String,
+}
+
+/// Why a load is a usual suspect.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Trouble {
+    /// In words.
+    pub why: String,
+    /// It holds only where it sits in this zone. None: wherever it sits.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub only_at: Option<ZoneId>,
+    /// Where that comes from; mostly `common practice, no source`.
+    pub source: String,
 }
 
 /// On which side of a load its switch sits.
@@ -175,9 +206,21 @@ pub fn item(id: &ItemId) -> Option<&'static Item> {
 }
 
 impl Item {
+    /// Resistance at rest, Ω: a filament cold, a motor at a standstill, else as stated or as it runs.
+    pub fn at_rest_ohms(&self) -> Ohms {
+        let by_class = || cold_resistance(self.kind, self.size.ohms());
+        self.at_rest.as_ref().map_or_else(by_class, |at_rest| Ohms(at_rest.ohms))
+    }
+
     /// Where it sits in a body.
     pub fn zone_for(&self, body: Body) -> &ZoneId {
         self.zone_in.get(&body).unwrap_or(&self.zone)
+    }
+
+    /// Why it is a usual suspect in a body, if it is.
+    pub fn trouble_in(&self, body: Body) -> Option<&Trouble> {
+        let holds = |trouble: &&Trouble| trouble.only_at.as_ref().is_none_or(|zone| zone == self.zone_for(body));
+        self.trouble.as_ref().filter(holds)
     }
 
     /// Where it sits in a body whose driver sits on that side.

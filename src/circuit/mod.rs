@@ -12,6 +12,7 @@
 //! - [`story`]: whether what is dead fits the open fuse.
 //! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
 //! - [`mod@colour`], [`terminal`]: IEC 60757 colours and DIN 72552 terminals, however they are written.
+//! - [`live_work`]: which wires nobody may press or unplug live.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
 pub mod check;
@@ -24,6 +25,7 @@ pub mod fuse;
 pub mod harness;
 pub mod heat;
 pub mod isolate;
+pub mod live_work;
 pub mod meter;
 pub mod network;
 pub mod story;
