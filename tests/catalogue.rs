@@ -333,3 +333,10 @@ fn what_belongs_to_the_fuel_system_has_its_caution() {
         }
     }
 }
+
+#[test]
+fn every_caution_has_words_and_the_dangerous_ones_defer_to_the_maker() {
+    let all = [CautionClass::Airbag, CautionClass::Fuel, CautionClass::Moves, CautionClass::Hot];
+    assert!(all.iter().all(|class| class.words().ends_with('.')));
+    assert!(all[..2].iter().all(|class| class.words().contains("the maker")));
+}

@@ -468,3 +468,13 @@ fn what_is_known_of_a_loads_own_wire_is_kept_on_the_wire_that_is_assumed_for_it(
     assert!((own.ohms.0 - own.length.0 * 0.017241 / 2.5).abs() < 1e-9);
     assert!(harness.runs.iter().filter(|run| run.id.as_str() != "assumed:left.feed").all(|run| run.colour.is_none()));
 }
+
+#[test]
+fn an_led_in_place_of_a_filament_lamp_takes_what_its_class_takes() {
+    let ohms = |kind: &str| {
+        let file = loads(&format!(r#""loads": [{{"id": "l", "item": "tail_lamp_left"{kind}}}]"#));
+        expanded(&file).loads[0].ohms.0
+    };
+    // 5 W at 12 V (UN R37 category P21/5W), and a quarter of an ampere (common practice, no source).
+    assert!((ohms("") - 28.8).abs() < 1e-9 && (ohms(r#", "kind": "led_lamp""#) - 48.0).abs() < 1e-9);
+}

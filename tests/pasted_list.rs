@@ -165,6 +165,15 @@ fn a_lamps_category_gives_its_power_and_tells_which_headlamp() {
 }
 
 #[test]
+fn a_lamp_that_is_said_to_be_an_led_is_one() {
+    let kind = |line: &str| only(line).loads(ids())[0].kind;
+    assert_eq!(kind("left tail lamp LED 2W"), Some(file::LoadKind::LedLamp));
+    assert_eq!(kind("LED high-level brake lamp"), Some(file::LoadKind::LedLamp));
+    assert_eq!((kind("left tail lamp"), kind("radio, LED display")), (None, None));
+    assert!(matches!(only("tail lamp (LED)").found, Found::Exact(_)) && only("tail lamp (LED)").left_over.is_empty());
+}
+
+#[test]
 fn every_name_of_the_catalogue_is_recognised() {
     for kind in loomwalk::catalogue::kinds() {
         let entry = only(kind.label());

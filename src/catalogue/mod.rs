@@ -153,6 +153,24 @@ pub enum CautionClass {
     Hot,
 }
 
+impl CautionClass {
+    /// What to mind, in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Airbag => {
+                "Airbag or pretensioner wiring is here: never probe, press or unplug it live. Disconnect the battery and \
+                 wait as long as the maker says."
+            }
+            Self::Fuel => {
+                "Fuel vapour may be about: no sparks, so no press and no unplugging with the current on while any can be \
+                 smelt. Follow the maker's instructions."
+            }
+            Self::Moves => "It can start by itself: keep hands, hair and sleeves clear.",
+            Self::Hot => "It gets hot: let it cool down, or wear gloves that are made for it.",
+        }
+    }
+}
+
 /// The files, by system, in the order in which people work through a vehicle.
 const FILES: [&str; 11] = [
     include_str!("../../assets/loads/exterior_lighting.json"),

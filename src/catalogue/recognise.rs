@@ -102,6 +102,9 @@ fn index() -> &'static Index {
     })
 }
 
+/// Whether a known word is meant.
+type Fits<'a> = &'a dyn Fn(&str) -> bool;
+
 /// What one word fits.
 struct Hits {
     entries: BTreeSet<usize>,
@@ -115,7 +118,7 @@ impl Index {
             let having = self.words.iter().filter(|(known, _)| fit(known));
             having.flat_map(|(_, entries)| entries.iter().copied()).collect::<BTreeSet<_>>()
         };
-        let ways: [(f64, &dyn Fn(&str) -> bool); 3] = [
+        let ways: [(f64, Fits<'_>); 3] = [
             (1.0, &|known| known == word),
             (BEGINNING, &|known| word.chars().count() >= SHORTEST_BEGINNING && known.starts_with(word)),
             (SLIP, &|known| slipped(word, known)),

@@ -70,6 +70,15 @@ pub(super) fn slipped(typed: &str, word: &str) -> bool {
     if letters < SHORTEST_SLIP {
         return false;
     }
+    // Quickly told apart: one slip leaves one of the first two letters in its place, or moves it by one.
+    let first_two = |text: &str| {
+        let mut letters = text.chars();
+        [letters.next(), letters.next()]
+    };
+    let ([a, b], [c, d]) = (first_two(typed), first_two(word));
+    if a != c && b != d && a != d && b != c {
+        return false;
+    }
     let ends = word.char_indices().map(|(at, _)| at).chain([word.len()]);
     ends.skip(letters - 1).take(3).any(|end| strsim::osa_distance(typed, &word[..end]) <= 1)
 }
@@ -145,6 +154,7 @@ fn compile(groups: &[Vec<String>]) -> Synonyms {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 
@@ -179,6 +189,29 @@ mod tests {
         }
         for (typed, word) in [("lmap", "lamp"), ("vipre", "wiper"), ("motor", "meter"), ("", "lamp")] {
             assert!(!slipped(typed, word), "{typed}");
+        }
+    }
+
+    #[test]
+    fn no_slip_is_missed_for_the_sake_of_speed() {
+        // Every word that is one slip away, against the distance itself.
+        let word = "wiper";
+        for at in 0..=word.len() {
+            for letter in 'a'..='z' {
+                let (head, tail) = word.split_at(at);
+                let mut exchanged: Vec<char> = word.chars().collect();
+                if at + 1 < word.len() {
+                    exchanged.swap(at, at + 1);
+                }
+                let slips = [
+                    format!("{head}{letter}{tail}"),
+                    format!("{head}{letter}{}", tail.get(1..).unwrap_or("")),
+                    exchanged.into_iter().collect(),
+                ];
+                for slip in slips {
+                    assert!(slipped(&slip, word) || strsim::osa_distance(&slip, word) > 1, "{slip}");
+                }
+            }
         }
     }
 

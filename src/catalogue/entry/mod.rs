@@ -137,13 +137,15 @@ impl Entry {
             Some(Stated::Ohms(value)) => ohms = Some(value),
             None => {}
         }
+        let is_lamp = item.is_none_or(|item| matches!(item.kind, LoadKind::FilamentLamp | LoadKind::LedLamp));
+        let kind = (self.led && is_lamp).then_some(LoadKind::LedLamp);
         let colour = self.colour.map(|colour| colour.to_string());
         let area_mm2 = self.gauge.map(Gauge::area_mm2);
         let wire = OwnWire { colour, area_mm2 };
         Load {
             id,
             label,
-            kind: self.led.then_some(LoadKind::LedLamp),
+            kind,
             item: item.map(|item| item.id.clone()),
             ohms,
             watts,

@@ -263,7 +263,7 @@ fn loads(tokens: &[Token<'_>], driver: Side) -> Vec<Entry> {
         let each: Vec<Entry> = pieces.into_iter().map(|piece| parts::entry(undecorated(piece), driver)).collect();
         let clear = |entry: &Entry| match &entry.found {
             Found::Exact(_) => true,
-            Found::Likely(_, others) => others.is_empty(),
+            Found::Likely(_, others) => others.is_empty() && entry.left_over.is_empty(),
             Found::ByHand => false,
         };
         if each.iter().all(clear) {
