@@ -156,3 +156,47 @@ async fn a_hard_short_is_cornered_plug_by_plug() {
     browser::until("the same answer leads to the same plug", async || next().await == second).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_the_fuse_does_is_told_and_the_stated_touch_is_changed_and_brought_back() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    let circuit = format!("{}/job/{job}/circuit", desk.url());
+    phone.open(&circuit).await;
+    phone.see("#fuse-card").await;
+    phone.script("document.getElementById('fuse-card').open = true", vec![]).await;
+    phone.reads("At twice its rating, 30 A, it opens within 0.15 to 5 s").await;
+    phone.reads("touch for 2 ms to 2 s").await;
+    phone.write("#touch-longest", "5").await;
+    until("the touch is kept", async || {
+        newest(&phone, &job, "touch").await == json!({ "touch": { "shortest_s": 0.002, "longest_s": 5 } })
+    })
+    .await;
+    phone.reads("touch for 2 ms to 5 s").await;
+    phone.size(390, 3_000).await;
+    phone.picture("fuse-card").await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    // A longest touch below the shortest is refused in words, and nothing is kept of it.
+    phone.write("#touch-longest", "0.001").await;
+    phone.reads("the longest at most 600 s").await;
+    assert_eq!(newest(&phone, &job, "touch").await["touch"]["longest_s"], 5);
+    phone.tap("#touch-shipped").await;
+    until("it is as shipped", async || newest(&phone, &job, "touch").await == json!({})).await;
+    phone.reads("touch for 2 ms to 2 s").await;
+
+    phone.open(&format!("{}/job/{job}/concern", desk.url())).await;
+    phone.tap_words("Breaker, resets by itself").await;
+    until("the style is kept", async || newest(&phone, &job, "fuse").await["fuse"]["style"] == "breaker").await;
+    phone.see("#resets").await;
+    phone.reads("Does the breaker stay closed?").await;
+    phone.picture("concern-breaker").await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.tap_words("It trips at once, again and again").await;
+    phone.tap("#to-unplug").await;
+    phone.reads("it would close on the short again and again").await;
+    phone.open(&circuit).await;
+    phone.see("#fuse-card").await;
+    phone.script("document.getElementById('fuse-card').open = true", vec![]).await;
+    phone.reads("It closes again by itself").await;
+}

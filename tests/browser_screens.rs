@@ -29,6 +29,7 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
         ("opening", format!("/job/{job}/opening")),
         ("circuit", format!("/job/{job}/circuit")),
         ("unplug", format!("/job/{job}/unplug")),
+        ("meter", format!("/job/{job}/meter")),
         ("load", load),
         ("walk", format!("/job/{job}/walk")),
         ("list", format!("/job/{job}/list")),
@@ -48,11 +49,30 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
         settle(&phone).await;
         wrong.extend(look_at(&phone, name).await);
     }
+    phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
+    phone.tap_words("What is live, and what it draws").await;
+    phone.tap_words("Lamps on").await;
+    wrong.extend(look_at(&phone, "circuit-tree").await);
+    phone.open(&format!("{}/job/{job}/meter", desk.url())).await;
+    phone.tap(".plug").await;
+    phone.write("#shown", "0,1").await;
+    phone.see("#verdict .note").await;
+    wrong.extend(look_at(&phone, "meter-compared").await);
+    phone.tap_words("Amperes through the fuse").await;
+    wrong.extend(look_at(&phone, "meter-amperes").await);
+    phone.tap_words("Metres to a hard short").await;
+    phone.write("#amps", "1.75").await;
+    phone.write("#drop", "0.035").await;
+    phone.see("#distance .large").await;
+    wrong.extend(look_at(&phone, "meter-metres").await);
     phone.open(&format!("{}/settings", desk.url())).await;
     phone.tap_words("Under the vehicle").await;
     phone.open(&format!("{}/job/{job}/walk", desk.url())).await;
     settle(&phone).await;
     wrong.extend(look_at(&phone, "walk-under-vehicle").await);
+    phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
+    phone.tap_words("What is live, and what it draws").await;
+    wrong.extend(look_at(&phone, "circuit-tree-under-vehicle").await);
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 

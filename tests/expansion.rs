@@ -334,7 +334,7 @@ fn what_the_catalogue_supplied_is_told_with_its_source() {
         left: its size was not stated; 21 W at 12 V is in the catalogue (UN R37 category P21W, rated 12 V 21 W, at most 26.5 W at 13.5 V; from memory).
         left: its place was not stated; such a thing usually sits at "Left tail corner and rear pillar".
         left: when it is live was not stated; such a thing usually is with key_on, reverse.
-        left: how it is fed was not stated; a wire from the fuse to a switch at "Top of the gearbox, under the air filter box" (closed: key_on, reverse), and from there by "Top of the gearbox, under the air filter box", "Engine bay, left side", "Engine bulkhead and scuttle (firewall and cowl)", "Dash, left: driver's side", "Left cab step and sill", "Load-area partition, foot and edges", "Load area, left wall", "Left tail corner and rear pillar", was assumed.
+        left: how it is fed was not stated; a wire from the fuse to a switch at "Top of the gearbox, under the air filter box" (closed: key_on, reverse), and from there by "Top of the gearbox, under the air filter box", "Below the engine, front subframe", "Under the cab floor and middle", "Under the floor, rear", "Load area, left wall", "Left tail corner and rear pillar", was assumed.
         left: how it is grounded was not stated; a wire to the ground point at "Left tail corner and rear pillar" was assumed."#]].assert_eq(&about.join("\n"));
     assert_eq!(harness.unplaced, []);
 }

@@ -101,3 +101,38 @@ fn where_the_verdict_changes_and_what_is_left_after_several_blows_is_told() {
     assert!(table.contains("What one short could have done in each of 2 recorded blows:"), "{table}");
     assert!(table.contains("had no voltage in one of them"), "{table}");
 }
+
+#[test]
+fn the_touch_that_was_taken_is_told_and_the_circuit_may_state_its_own() {
+    let shipped = answer(&[VAN, "--state", "key_on", "--json"]).touch.unwrap();
+    assert_eq!((shipped.shortest_s, shipped.longest_s, shipped.stated), (0.002, 2.0, false));
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("touch.json");
+    let van = std::fs::read_to_string(VAN).unwrap();
+    let stated = van.replacen('{', r#"{ "touch": { "shortest_s": 0.0001, "longest_s": 0.003 },"#, 1);
+    std::fs::write(&path, stated).unwrap();
+    let path = path.to_str().unwrap();
+    let brief = answer(&[path, "--state", "key_on", "--json"]).touch.unwrap();
+    assert_eq!((brief.shortest_s, brief.longest_s, brief.stated), (0.0001, 0.003, true));
+    let pairs = shipped.runs.iter().zip(&brief.runs);
+    assert!(pairs.clone().all(|(shipped, brief)| brief.near <= shipped.near && brief.far <= shipped.far));
+    assert!(pairs.clone().any(|(shipped, brief)| brief.far < shipped.far), "{brief:?}");
+    let table = |path| String::from_utf8(faults(&[path, "--state", "key_on"]).stdout).unwrap();
+    assert!(
+        table(VAN).contains("touch for 2 ms to 2 s, any length between as likely on a logarithmic scale (as shipped;")
+    );
+    assert!(table(path).contains("touch for 0.1 to 3 ms,") && table(path).contains("(as the circuit file states;"));
+}
+
+#[test]
+fn a_breaker_is_called_one_and_said_to_close_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("breaker.json");
+    let van = std::fs::read_to_string(VAN).unwrap();
+    let breaker = van.replace(r#""style": "blade""#, r#""style": "breaker""#);
+    assert_ne!(van, breaker);
+    std::fs::write(&path, breaker).unwrap();
+    let table = String::from_utf8(faults(&[path.to_str().unwrap(), "--state", "key_on"]).stdout).unwrap();
+    assert!(table.contains("15 A breaker that resets by itself; key_on"), "{table}");
+    assert!(table.contains("trips and closes again by itself") && !table.contains("the fuse must"), "{table}");
+}

@@ -3,7 +3,7 @@
 
 use chrono::{DateTime, Utc};
 use expect_test::expect;
-use loomwalk::circuit::file::{Load, LoadKind, Mark, MarkKind, OptionState, Supply, Vehicle};
+use loomwalk::circuit::file::{Load, LoadKind, Mark, MarkKind, OptionState, Supply, TouchLengths, Vehicle};
 use loomwalk::ids::{DeviceId, EventId, JobId, PhotoHash};
 use loomwalk::job::act::{Concern, Finding, HandOverWay, Photo, ReleaseItem, Stage};
 use loomwalk::job::event::ActError;
@@ -82,6 +82,9 @@ fn any_act() -> impl Strategy<Value = Act> {
             note: String::new()
         })),
         Just(Act::MarkRemoved { mark: "m1".into() }),
+        proptest::option::of((1e-3..0.1, 0.2..10.0)).prop_map(|lengths| Act::Touch {
+            touch: lengths.map(|(shortest_s, longest_s)| TouchLengths { shortest_s, longest_s })
+        }),
         Just(Act::Blow { state: vec!["key_on".into()], motion: Motion::Rough, heat: Heat::Warm }),
         minutes.clone().prop_map(|minutes| Act::Held {
             state: vec![],
@@ -295,6 +298,7 @@ fn acts_that_make_no_sense_are_refused_in_words() {
         Act::Unplugged { node: None, load: None, blew: true, state: vec![], minutes: 1.0 },
         Act::TakenBack { event: id(77) },
         Act::Note { point: None, text: "  ".into() },
+        Act::Touch { touch: Some(TouchLengths { shortest_s: 2.0, longest_s: 2.0 }) },
     ];
     let said: Vec<String> = refused.iter().map(|act| may(&job, act).unwrap_err().to_string()).collect();
     expect![[r#"
@@ -305,7 +309,8 @@ fn acts_that_make_no_sense_are_refused_in_words() {
         Count at least one press.
         Say what was unplugged: one load, or one connector.
         There is nothing to take back: event 00000000-0000-0000-0000-00000000004d is not in this job.
-        Write something first: an empty note would say nothing in the report."#]]
+        Write something first: an empty note would say nothing in the report.
+        Say how long a touch lasts, the shortest and the longest: numbers above 0, the longest at most 600 s."#]]
     .assert_eq(&said.join("\n"));
     assert_eq!(may(&job, &Act::LoadRemoved { load: "l1".into() }), Ok(()));
 }
@@ -321,6 +326,42 @@ fn a_circuit_grows_piece_by_piece_in_whatever_order_it_is_entered() {
     assert_eq!(circuit.vehicle.options[&"rear_wiper".into()], OptionState::Absent);
     assert_eq!(circuit.loads.len(), 2);
     assert!(job_of(&[fuse()]).has_fuse());
+}
+
+#[test]
+fn lengths_of_touches_replace_those_before_and_none_brings_back_what_ships() {
+    let touch = |shortest_s| TouchLengths { shortest_s, longest_s: 5.0 };
+    let set = |shortest_s| Act::Touch { touch: Some(touch(shortest_s)) };
+    let none = Act::Touch { touch: None };
+    let stated = |acts: &[Act]| job_of(acts).circuit.unwrap().touch;
+    assert_eq!(stated(&[fuse(), set(0.01), set(0.02)]), Some(touch(0.02)));
+    assert_eq!(stated(&[fuse(), set(0.01), fuse()]), Some(touch(0.01)), "the fuse is another matter");
+    assert_eq!(stated(&[fuse(), set(0.01), none.clone()]), None);
+    assert_eq!(stated(&[fuse(), set(0.01), Act::TakenBack { event: id(2) }]), None);
+    assert_eq!(job_of(std::slice::from_ref(&none)).circuit, None, "nothing is entered by that");
+    let job = job_of(&[fuse()]);
+    assert_eq!((may(&job, &set(0.01)), may(&job, &none)), (Ok(()), Ok(())));
+    for wrong in [f64::NAN, 0.0, -1.0, 5.0, f64::INFINITY] {
+        assert!(may(&job, &set(wrong)).is_err(), "{wrong}");
+    }
+}
+
+#[test]
+fn a_stated_touch_changes_the_plan_at_once_and_taking_it_back_restores_it() {
+    let circuit = serde_json::from_str(include_str!("../assets/demo/van.circuit.json")).unwrap();
+    let blow = Act::Blow { state: vec!["key_on".into()], motion: Motion::Rough, heat: Heat::Warm };
+    let log = Log::of([event(1, &Act::Circuit { circuit: Box::new(circuit) }), event(2, &blow)]).unwrap();
+    let mut session = Session::open(JOB, log);
+    let chances = |session: &Session| session.ready().unwrap().plan.points.clone();
+    let shipped = chances(&session);
+    let touch = Act::Touch { touch: Some(TouchLengths { shortest_s: 0.0005, longest_s: 0.02 }) };
+    session.take(vec![event(3, &touch)]).unwrap();
+    let brief = chances(&session);
+    assert_eq!(brief.len(), shipped.len(), "the points hang on the circuit's wires alone");
+    assert!(brief.iter().zip(&shipped).all(|(brief, shipped)| brief.id == shipped.id));
+    assert!(brief.iter().zip(&shipped).any(|(brief, shipped)| (brief.probability - shipped.probability).abs() > 1e-4));
+    session.take(vec![event(4, &Act::TakenBack { event: id(3) })]).unwrap();
+    assert_eq!(chances(&session), shipped);
 }
 
 #[test]

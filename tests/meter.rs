@@ -6,13 +6,16 @@ mod looms;
 
 use looms::ngspice::{Question, apart, ask_ngspice};
 use looms::{Build, Dice, bare, radial, state, states, tangled};
-use loomwalk::circuit::file::LoadKind;
+use loomwalk::circuit::file::{Fuse, FuseStyle, LoadKind};
 use loomwalk::circuit::harness::{Harness, NodeIx};
-use loomwalk::circuit::meter::{distance, draw, in_turn, meter, reading};
+use loomwalk::circuit::meter::{
+    Compared, FuseDoes, Shown, compare, connected, distance, draw, in_turn, measurable, meter, reading, stalled,
+    stalled_alone,
+};
 use loomwalk::circuit::network::{holds, solve};
 use loomwalk::circuit::unplug::{self, Unplugged};
 use loomwalk::ids::Condition;
-use loomwalk::units::{Amps, Volts};
+use loomwalk::units::{Amps, Ohms, Volts};
 use proptest::prelude::*;
 
 /// Largest difference to ngspice, by ratio.
@@ -75,6 +78,50 @@ fn what_the_meter_reads_agrees_with_ngspice_with_all_connected_and_without_each_
     }
     assert!(compared > 150, "{compared}");
     assert!(worst <= TOLERANCE, "{compared} readings, worst {worst}");
+}
+
+#[test]
+fn what_ngspice_measures_with_a_resistance_beside_the_loads_gives_that_resistance_back() {
+    let (mut compared, mut worst) = (0, 0.0_f64);
+    for (loom, state) in invented() {
+        let expected = connected(&loom, &state).unwrap();
+        let cold = at_rest(&loom);
+        let source = cold.source.supply_ohms.0 + cold.source.fuse_ohms.0;
+        let beside = [0.05, 0.2, 0.4, 2.0];
+        let questions = beside.map(|ohms| Question { loom: &cold, state: &state, short: Some((NodeIx::FUSE, ohms)) });
+        for (beyond, (_, fuse_a)) in beside.into_iter().zip(ask_ngspice(&questions)) {
+            match compare(expected, Shown::Ohms(Ohms(cold.source.volts / fuse_a - source))).unwrap() {
+                Compared::Lower(found) => {
+                    worst = worst.max(apart(found.ohms.value, beyond));
+                    assert!(found.ohms.least <= beyond && beyond <= found.ohms.most);
+                    compared += 1;
+                }
+                other => assert!(other == Compared::Within && expected.unwrap().least < beyond + 0.4, "{other:?}"),
+            }
+        }
+    }
+    assert!(compared > 15, "{compared}");
+    assert!(worst <= 1e-5, "{compared} readings, worst {worst}");
+}
+
+#[test]
+fn a_short_is_measured_along_fed_wires_only() {
+    let mut loom = bare();
+    let splice = loom.joint();
+    let (feed, return_) = loom.load(12.0, Vec::new());
+    let dead = loom.joint();
+    loom.wire(NodeIx::FUSE, splice, 2.0, 1.0);
+    loom.wire(splice, feed, 2.0, 1.0);
+    loom.wire(return_, NodeIx::GROUND, 1.0, 1.0);
+    loom.lead(NodeIx::FUSE, splice);
+    loom.switch(splice, dead, state(&["reverse"]), 0.01);
+    let end = loom.joint();
+    loom.wire(dead, end, 1.0, 1.0);
+    let measured = |state: &[Condition]| {
+        measurable(&loom, state).unwrap().into_iter().map(|run| run.id.to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(measured(&[]), ["r0", "r1"]);
+    assert_eq!(measured(&state(&["reverse"])), ["r0", "r1", "r4"]);
 }
 
 #[test]
@@ -325,4 +372,127 @@ fn a_distance_that_cannot_be_is_told_and_not_computed() {
         ]
         .join("\n"),
     );
+}
+
+fn fuse(style: FuseStyle, rating_a: f64) -> Fuse {
+    Fuse { style, rating_a, ..serde_json::from_value(serde_json::json!({ "rating_a": 1 })).unwrap() }
+}
+
+/// A wiper, when it is on, and a lamp beside it, on one wire of 57 mΩ.
+fn wiper() -> Harness {
+    let mut loom = bare();
+    let splice = loom.joint();
+    loom.run(NodeIx::FUSE, splice, 0.057);
+    for (ohms, kind, live_when) in
+        [(2.4, LoadKind::Motor, state(&["key_on", "wipers"])), (14.4, LoadKind::FilamentLamp, Vec::new())]
+    {
+        let (feed, return_) = loom.load(ohms, live_when);
+        loom.lead(splice, feed);
+        loom.lead(return_, NodeIx::GROUND);
+        loom.loads.last_mut().unwrap().kind = kind;
+    }
+    loom.source.live_when = state(&["key_on"]);
+    loom
+}
+
+#[test]
+fn a_jammed_motor_draws_what_ohms_law_says_with_its_standstill_and_all_else_running() {
+    // By hand: 2.4 Ω running is 0.4 Ω standing still (a sixth); with the lamp lit, 14.4 Ω, beside it 0.38919 Ω; behind
+    // 20 + 4.8 + 57 mΩ on 12.6 V that is 26.753 A, 1.78 times 15 A.
+    let found = stalled(&wiper(), &fuse(FuseStyle::Blade, 15.0), &state(&["key_on", "wipers"])).unwrap().motors;
+    assert_eq!(found.len(), 1, "the lamp is no motor");
+    let jam = &found[0];
+    assert!((jam.fuse_a.value - 26.753).abs() < 5e-3, "{jam:?}");
+    assert!((jam.ratio - 26.753 / 15.0).abs() < 1e-3 && (jam.stalled_ohms.value - 0.4).abs() < 1e-12);
+    assert_eq!((jam.stalled_ohms.least, jam.stalled_ohms.most), (2.4 * 0.8 / 10.0, 2.4 * 1.2 / 5.0));
+    assert!(jam.fuse_a.least < 20.25 + 2.5 && jam.fuse_a.most > 40.0, "a tenth to a fifth, and the tolerance: {jam:?}");
+    assert!(
+        stalled(&wiper(), &fuse(FuseStyle::Blade, 15.0), &state(&["key_on"])).unwrap().motors.is_empty(),
+        "it is off"
+    );
+}
+
+#[test]
+fn what_the_fuse_does_holds_over_the_whole_range_of_the_jams_current() {
+    let on = state(&["key_on", "wipers"]);
+    let jam = |style, rating| stalled(&wiper(), &fuse(style, rating), &on).unwrap().motors.remove(0);
+    // Some 19 to 47 A: far above 10 A, around the 33 to 40 A at which a 30 A blade begins, and never what 60 A hold.
+    assert_eq!(jam(FuseStyle::Blade, 10.0).verdict, FuseDoes::Opens);
+    assert_eq!(jam(FuseStyle::Blade, 30.0).verdict, FuseDoes::MayOpen);
+    assert_eq!(jam(FuseStyle::Blade, 60.0).verdict, FuseDoes::Holds);
+    for style in FuseStyle::ALL {
+        for rating in [5.0, 10.0, 20.0, 30.0, 60.0] {
+            let jam = jam(style, rating);
+            let (earliest, latest) = jam.open_s;
+            assert_eq!(latest.is_some(), jam.verdict == FuseDoes::Opens, "{jam:?}");
+            assert!(latest.is_none_or(|latest| earliest <= latest), "{jam:?}");
+            assert!(jam.verdict != FuseDoes::Holds || earliest == 360_000.0, "{jam:?}");
+        }
+    }
+}
+
+#[test]
+fn a_motor_is_jammed_with_nothing_on_but_what_it_needs() {
+    let mut loom = wiper();
+    loom.loads[1].live_when = state(&["lamps_on"]);
+    let found = stalled_alone(&loom, &fuse(FuseStyle::Blade, 15.0)).unwrap();
+    assert_eq!(found.len(), 1);
+    assert_eq!(found[0].0, state(&["key_on", "wipers"]), "not the lamp");
+    // 12.6 V over 0.4 Ω and 81.8 mΩ.
+    assert!((found[0].1.fuse_a.value - 12.6 / 0.4818).abs() < 1e-9);
+}
+
+#[test]
+fn jams_agree_with_ngspice() {
+    let mut compared = 0;
+    for (loom, state) in invented() {
+        let found = stalled(&loom, &fuse(FuseStyle::Blade, 15.0), &state).unwrap().motors;
+        let jammed: Vec<Harness> = found
+            .iter()
+            .map(|jam| {
+                let mut loom = loom.clone();
+                loom.loads.iter_mut().filter(|load| load.id == jam.id).for_each(|load| load.ohms.0 /= 6.0);
+                loom
+            })
+            .collect();
+        let questions: Vec<Question> =
+            jammed.iter().map(|loom| Question { loom, state: &state, short: None }).collect();
+        if questions.is_empty() {
+            continue;
+        }
+        for (jam, (_, amps)) in found.iter().zip(ask_ngspice(&questions)) {
+            assert!(apart(jam.fuse_a.value, amps) < TOLERANCE, "{jam:?} {amps}");
+            compared += 1;
+        }
+    }
+    assert!(compared > 20, "{compared}");
+}
+
+#[test]
+fn a_jam_draws_no_less_than_running_and_its_range_bounds_it() {
+    for (loom, state) in invented() {
+        let running = draw(&loom, &state).unwrap().fuse_a;
+        for jam in stalled(&loom, &fuse(FuseStyle::Maxi, 30.0), &state).unwrap().motors {
+            let found = jam.fuse_a;
+            assert!(found.value >= running.value && found.least >= running.least && found.most >= running.most);
+            assert!(found.least <= found.value && found.value <= found.most, "{jam:?}");
+        }
+    }
+    let none = stalled(&wiper(), &fuse(FuseStyle::Blade, f64::NAN), &state(&["key_on", "wipers"]));
+    assert!(none.is_err(), "a rating that is none");
+}
+
+#[test]
+fn in_a_very_large_circuit_the_motors_that_were_not_tried_are_counted() {
+    let mut loom = wiper();
+    (0..60_000).for_each(|_| {
+        loom.joint();
+    });
+    for _ in 0..9 {
+        let motor = loom.loads[0].clone();
+        let id = loomwalk::ids::LoadId(format!("motor{}", loom.loads.len()));
+        loom.loads.push(loomwalk::circuit::harness::HarnessLoad { id, ..motor });
+    }
+    let found = stalled(&loom, &fuse(FuseStyle::Blade, 15.0), &state(&["key_on", "wipers"])).unwrap();
+    assert_eq!((found.motors.len(), found.not_computed), (4, 6));
 }

@@ -45,7 +45,7 @@ fn the_table_goes_from_the_ohmmeter_to_the_ammeter() {
         Rear door lock          6.00 Ω   6.00 Ω   as it runs
         Tracker, place unknown  24.0 Ω   24.0 Ω   a meter may not switch it on: then far more
 
-        With all of this state on, but what was unplugged, the fuse carries 2.55 A (2.25 … 3.00).
+        With all of this state on, but what was unplugged, loads running, the fuse carries 2.55 A (2.25 … 3.00).
 
         load                    A     within       V at it  within         V lost before it  V lost behind it
         Rear door lock          2.03  1.83 … 2.27  12.19    12.10 … 12.26  0.38              0.03
@@ -108,4 +108,19 @@ fn a_measured_voltage_tells_the_metres_and_the_zone() {
     assert_eq!(unknown.status.code(), Some(1));
     assert!(text(&unknown.stderr).starts_with(&format!("{VAN}: this circuit has no run r99")));
     assert_eq!(meter(&[VAN, "--run", "r1", "--drop", "2"]).status.code(), Some(2), "no current");
+}
+
+#[test]
+fn a_jammed_motor_is_told_with_what_the_fuse_does_then() {
+    let done = meter(&[VAN, "--state", "key_on,wipers"]);
+    let table = text(&done.stdout);
+    let (_, jams) = table.split_once("Stalled motors").unwrap();
+    expect_test::expect![[r#"
+        : one jammed, at its resistance standing still, everything else of this state running. That can open the fuse without a chafed wire: try that it turns freely.
+
+        motor       standing still  fuse A  within         the fuse
+        Rear wiper  0.40 Ω          23.83   18.41 … 37.05  may open: at this current it opens within 0.26 to 58 s
+    "#]].assert_eq(jams);
+    let done = meter(&[VAN, "--state", "key_on,wipers", "--unplug", "wiper"]);
+    assert!(!text(&done.stdout).contains("Stalled motors"), "it is unplugged");
 }

@@ -5,7 +5,8 @@ mod small_van;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use loomwalk::circuit::file::Fuse;
+use loomwalk::circuit::file::{Fuse, TouchLengths};
+use loomwalk::circuit::fuse::TouchModel;
 use loomwalk::ids::{AccessId, Condition, NodeId, PointId};
 use loomwalk::search::electrics::Electrics;
 use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
@@ -289,6 +290,24 @@ fn a_short_that_cannot_open_the_fuse_is_no_cause() {
     let huge = with(&Fuse { rating_a: 1000.0, ..FUSE }, 0.01);
     assert_eq!((huge.not_listed, huge.steps.len()), (1.0, 0));
     assert!(huge.notes.iter().any(|note| note.contains("too weak to open this fuse")), "{:?}", huge.notes);
+}
+
+#[test]
+fn where_only_long_touches_open_the_fuse_the_stated_lengths_move_the_chances() {
+    let mut harness = harness();
+    harness.runs[3].ohms = loomwalk::units::Ohms(0.3);
+    let with = |touches| {
+        let search = Search::touching(&harness, &map(), &FUSE, touches);
+        let plan = search.plan(&[blow(&["key_on"])], &Walk::default());
+        keeps_its_laws(&search, &plan);
+        chances(&plan)["point:zone:tail_left"]
+    };
+    let shipped = Search::new(&harness, &map(), &FUSE).plan(&[blow(&["key_on"])], &Walk::default());
+    assert_eq!(with(TouchModel::of(None)), chances(&shipped)["point:zone:tail_left"]);
+    // The tail is far away on a poor wire: a fuse that opened speaks for it the more, the longer wires touch.
+    let of = |shortest_s, longest_s| with(TouchModel::of(Some(TouchLengths { shortest_s, longest_s })));
+    let (brief, long) = (of(0.001, 0.1), of(1.0, 100.0));
+    assert!(brief < with(TouchModel::of(None)) && with(TouchModel::of(None)) < long, "{brief} {long}");
 }
 
 #[test]
@@ -644,7 +663,7 @@ proptest! {
     #[test]
     fn the_chances_are_those_of_a_plain_enumeration(evidence in prop::collection::vec(observation(), 0..10)) {
         let search = small();
-        let electrics = Electrics::new(&harness(), &FUSE);
+        let electrics = Electrics::new(&harness(), &FUSE, TouchModel::stated());
         let plan = search.plan(&evidence, &Walk::default());
         for (point, expected) in plan.points.iter().zip(by_enumeration(&search, &electrics, &evidence)) {
             prop_assert!((point.probability - expected).abs() < 1e-9, "{}: {} against {expected}", point.id, point.probability);

@@ -9,8 +9,9 @@ use loomwalk::bundle::Bundle;
 use loomwalk::bundle::digest::{log_digest, photo_hash};
 use loomwalk::bundle::file::{HAND_OVER_LIMIT, make};
 use loomwalk::bundle::read::{open, read};
+use loomwalk::circuit::file::{Supply, TouchLengths};
 use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
-use loomwalk::job::act::{Concern, Finding, Photo, ReleaseItem, Stage};
+use loomwalk::job::act::{Concern, Finding, FreshFuse, Photo, ReleaseItem, Stage};
 use loomwalk::job::{Act, Event, Job, Log};
 use loomwalk::report;
 use loomwalk::search::evidence::Seen;
@@ -91,7 +92,7 @@ fn the_practice_jobs_report_tells_the_whole_story() {
         "1 taken back",
         "39 entries in the log, from 2 devices",
         "It does not replace the vehicle maker's service information",
-        "29 places on the list: the search ended when the place was found.",
+        "25 places on the list: the search ended when the place was found.",
         bundle.log_digest.as_str(),
     ] {
         assert!(words.contains(told), "{told:?} is not in\n{words}");
@@ -399,4 +400,26 @@ fn a_folder_or_an_endless_file_is_refused_at_once() {
     let endless = loomwalk(&["check", "/dev/zero"]);
     assert_eq!(endless.status.code(), Some(1));
     assert!(String::from_utf8_lossy(&endless.stderr).contains("nothing was read"), "{endless:?}");
+}
+
+#[test]
+fn a_breaker_is_not_said_to_stay_open_and_a_stated_touch_is_told() {
+    let told = |style: &str, touch: Option<TouchLengths>| {
+        let fuse = serde_json::from_value(serde_json::json!({ "rating_a": 15, "style": style })).unwrap();
+        let page = page_of(&[
+            Act::Fuse { fuse, supply: Supply::default() },
+            Act::Touch { touch },
+            Act::Concern(Concern { fresh_fuse: FreshFuse::OpensAtOnce, ..Concern::default() }),
+        ]);
+        well_formed(&page);
+        words(&page)
+    };
+    let page = told("breaker", Some(TouchLengths { shortest_s: 0.001, longest_s: 0.5 }));
+    assert!(page.contains("15 A, breaker that resets by itself"), "{page}");
+    assert!(page.contains("It trips at once, again and again") && !page.contains("fresh fuse"), "{page}");
+    assert!(page.contains("trips and closes again by itself") && !page.contains("leave it open"), "{page}");
+    assert!(page.contains("taken to touch for 1 ms to 0.5 s"), "{page}");
+    let page = told("blade", None);
+    assert!(page.contains("15 A, blade fuse") && page.contains("leave it open"), "{page}");
+    assert!(!page.contains("taken to touch") && page.contains("A fresh fuse opens at once"), "{page}");
 }

@@ -162,7 +162,7 @@ fn each_wrong_file_is_told_what_is_wrong_where_and_what_would_be_right() {
         option_state_unknown
           /vehicle/options/rear~1wiper: `gone` is not known here; write one of `fitted`, `absent`, `removed_wiring_left`
         several_at_once
-          /fuse/style: `glass` is not known here; write one of `blade`, `mini`, `maxi`
+          /fuse/style: `glass` is not known here; write one of `blade`, `mini`, `maxi`, `cartridge`, `breaker`
           /runs/0/colour: "BLACK" is no colour code; write "BK"
           /runs/0/length_m: it is -1 m; a run's length is more than 0 and at most 10000 m
           /runs/0/to: there is no node "s2"; name `fuse`, `ground`, a joint's id, or `<load id>.feed` or `<load id>.return`
@@ -173,6 +173,17 @@ fn each_wrong_file_is_told_what_is_wrong_where_and_what_would_be_right() {
           /label: it is 1001 bytes long; use at most 1000
           /loads/0/id: it is 201 bytes long; use at most 200
           /loads/0/live_when: it has 33 entries; at most 32 are read
+        touch_backwards
+          /touch/longest_s: it is 0.002 s, and the shortest is 2 s; the longest touch is longer than the shortest
+        touch_beyond_bounds
+          /touch/shortest_s: it is 0 s; a touch is more than 0 and at most 600 s
+          /touch/longest_s: it is 1e9 s; a touch is more than 0 and at most 600 s
+        touch_incomplete
+          /touch/longest_s: it is missing; add it
+        touch_list
+          /touch: it is a list; write an object, { … }
+        touch_text
+          /touch/shortest_s: it is the text "short"; write a number
         trailing_comma
           the file: it is not JSON: line 4, column 1: key must be a string; mend or export it again: a circuit file is one JSON object
         unknown_nodes

@@ -4,7 +4,7 @@ use dioxus::prelude::*;
 
 use crate::app::screens::{
     circuit::Circuit, concern::Concern, finding::Finding, guide::Guide, handover::HandOver, jobs::Jobs, list::List,
-    load::Load, lost::Lost, opening::Opening, point::Point, press::Press, repair::Repair, report::Report,
+    load::Load, lost::Lost, meter::Meter, opening::Opening, point::Point, press::Press, repair::Repair, report::Report,
     settings::Settings, unplug::Unplug, walk::Walk,
 };
 use crate::ids::JobId;
@@ -31,6 +31,9 @@ pub enum Route {
     /// What to unplug, where a fresh fuse opens at once.
     #[route("/job/:job/unplug")]
     Unplug { job: JobId },
+    /// What a meter should show, to hold beside it.
+    #[route("/job/:job/meter")]
+    Meter { job: JobId },
     /// The next step.
     #[route("/job/:job/walk")]
     Walk { job: JobId },

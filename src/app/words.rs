@@ -1,6 +1,6 @@
 //! How are things called on screen?
 
-use crate::circuit::file::{Body, OptionState};
+use crate::circuit::file::{Body, FuseStyle, OptionState};
 use crate::ids::Condition;
 use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
 use crate::search::evidence::{Heat, Motion, Seen};
@@ -20,8 +20,9 @@ pub const CONDITIONS: [(&str, &str); 10] = [
     ("accessory", "Accessory on"),
 ];
 
-/// Ratings that blade fuses come in, A.
-pub const RATINGS: [f64; 13] = [1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0];
+/// Ratings that are offered, A: not every style comes in all of them.
+pub const RATINGS: [f64; 17] =
+    [1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0, 60.0, 70.0, 80.0];
 
 /// All outcomes of a look, in the order in which they are offered.
 pub const OUTCOMES: [Seen; 6] = [Seen::Sound, Seen::Marked, Seen::Thinned, Seen::Bare, Seen::Severed, Seen::NotSeen];
@@ -122,18 +123,36 @@ pub fn stage(stage: Stage) -> &'static str {
     }
 }
 
-/// Whether a fresh fuse holds.
-pub fn fresh_fuse(fresh: FreshFuse) -> &'static str {
+/// How a fuse is built.
+pub fn fuse_style(style: FuseStyle) -> &'static str {
+    match style {
+        FuseStyle::Blade => "Blade",
+        FuseStyle::Mini => "Mini blade",
+        FuseStyle::Maxi => "Maxi blade",
+        FuseStyle::Cartridge => "Slow cartridge",
+        FuseStyle::Breaker => "Breaker, resets by itself",
+    }
+}
+
+/// Whether a fresh fuse holds, or a breaker stays closed.
+pub fn fresh_fuse(fresh: FreshFuse, style: FuseStyle) -> &'static str {
     match fresh {
         FreshFuse::NotTried => "Not tried yet",
+        FreshFuse::Holds if style.resets() => "It stays closed",
         FreshFuse::Holds => "It holds",
+        FreshFuse::OpensAtOnce if style.resets() => "It trips at once, again and again",
         FreshFuse::OpensAtOnce => "It opens at once",
     }
 }
 
+/// Reads a quantity as people type it: a decimal comma is as good as a point. Above 0.
+pub fn number(text: &str) -> Option<f64> {
+    figure(text).filter(|value| *value > 0.0)
+}
+
 /// The release check, in order, with what each asks for.
 pub const RELEASE: [(ReleaseItem, &str, &str); 7] = [
-    (ReleaseItem::RightFuse, "The right fuse is fitted", "rating as the maker says"),
+    (ReleaseItem::RightFuse, "The right fuse or breaker is fitted", "rating as the maker says"),
     (ReleaseItem::PressedAgain, "Pressed again at the place, the fuse held", "how many presses"),
     (ReleaseItem::DrawMeasured, "Draw measured with everything on", "amperes read"),
     (ReleaseItem::AllWorked, "Everything on the fuse worked once", "what did not"),
@@ -170,6 +189,11 @@ pub fn minutes(minutes: f64) -> String {
         let whole = minutes.round();
         format!("{:.0} h {:02.0} min", (whole / 60.0).floor(), whole % 60.0)
     }
+}
+
+/// A figure as people type it: a decimal comma is as good as a point.
+pub fn figure(text: &str) -> Option<f64> {
+    text.trim().replace(',', ".").parse().ok().filter(|value: &f64| value.is_finite())
 }
 
 /// How many of something.
@@ -214,6 +238,7 @@ pub fn act(act: &Act) -> String {
         Act::LoadRemoved { load } => format!("load {load} removed"),
         Act::Option { state, .. } => format!("“{}”", option_state(*state).to_lowercase()),
         Act::Mark(_) | Act::MarkRemoved { .. } => "mark".to_owned(),
+        Act::Touch { .. } => "how long a touch lasts".to_owned(),
         Act::Blow { .. } => "it opened".to_owned(),
         Act::Held { .. } => "it held".to_owned(),
         Act::Unplugged { .. } => "unplugged".to_owned(),

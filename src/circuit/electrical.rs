@@ -122,6 +122,10 @@ pub struct Fuses {
     pub mini: FuseValues,
     /// ISO 8820-3 type E.
     pub maxi: FuseValues,
+    /// ISO 8820-4 type A.
+    pub cartridge: FuseValues,
+    /// SAE J553 type I.
+    pub breaker: FuseValues,
 }
 
 impl Fuses {
@@ -131,6 +135,8 @@ impl Fuses {
             FuseStyle::Blade => &self.blade,
             FuseStyle::Mini => &self.mini,
             FuseStyle::Maxi => &self.maxi,
+            FuseStyle::Cartridge => &self.cartridge,
+            FuseStyle::Breaker => &self.breaker,
         }
     }
 }
@@ -143,8 +149,18 @@ pub struct FuseValues {
     pub gates: Vec<GateRow>,
     /// Cold resistances by rising rating.
     pub cold: Vec<ColdFuse>,
-    /// I²t to melting in a hard short, by rising rating.
-    pub melting: Vec<MeltingFuse>,
+    /// What happens in it when it opens.
+    pub opens: Opens,
+}
+
+/// What happens in a fuse when it opens.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Opens {
+    /// A link melts: the I²t to melting in a hard short, by rising rating.
+    ByMelting(Vec<MeltingFuse>),
+    /// A bimetal bends and bends back. There is no I²t to melting.
+    ByBimetal,
 }
 
 /// The I²t to melting of a fuse.
@@ -243,6 +259,8 @@ pub struct Tolerances {
     pub wire: Sourced,
     /// The last digit of a voltmeter, V, not a fraction.
     pub voltmeter_v: Sourced,
+    /// What an ohmmeter can be off at low resistances, Ω, not a fraction.
+    pub ohmmeter_ohms: Sourced,
     /// The contact of a switch or relay.
     pub contact: Sourced,
     /// Incandescent lamps.
@@ -308,12 +326,17 @@ mod tests {
     fn tables_rise_and_every_figure_is_positive() {
         let values = values();
         assert!(values.wire_size.rows.is_sorted_by(|a, b| a.up_to_a < b.up_to_a && a.area_mm2 < b.area_mm2));
-        for style in [FuseStyle::Blade, FuseStyle::Mini, FuseStyle::Maxi] {
+        for style in FuseStyle::ALL {
             let fuse = values.fuses.of(style);
             assert!(fuse.gates.is_sorted_by(|a, b| a.ratio <= b.ratio), "{style:?}");
             assert!(fuse.cold.is_sorted_by(|a, b| a.rating_a < b.rating_a && a.ohms > b.ohms), "{style:?}");
-            assert!(!fuse.melting.is_empty(), "{style:?}");
-            assert!(fuse.melting.is_sorted_by(|a, b| a.rating_a < b.rating_a && a.a2s < b.a2s), "{style:?}");
+            match &fuse.opens {
+                Opens::ByMelting(rows) => {
+                    assert!(!rows.is_empty() && !style.resets(), "{style:?}");
+                    assert!(rows.is_sorted_by(|a, b| a.rating_a < b.rating_a && a.a2s < b.a2s), "{style:?}");
+                }
+                Opens::ByBimetal => assert!(style.resets(), "{style:?}"),
+            }
             assert!(fuse.cold.len() >= 2, "interpolation needs two ratings: {style:?}");
             assert!(fuse.gates.iter().all(|gate| gate.min_s.or(gate.max_s).is_some_and(|time| time > 0.0)));
             assert!(

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::circuit::harness::Place;
 use crate::ids::{Condition, ItemId, JointId, LoadId, MarkId, NodeId, OptionId, RunId, SwitchId, ZoneId};
 
 /// The value of `format` in a circuit file.
@@ -47,6 +48,18 @@ pub struct CircuitFile {
     /// Places that the technician has marked.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub marks: Vec<Mark>,
+    /// How long a rubbing wire is taken to touch. Without it: the assumption that ships with the program.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub touch: Option<TouchLengths>,
+}
+
+/// Between which lengths a rubbing wire touches, any between as likely on a logarithmic scale. An assumption.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct TouchLengths {
+    /// Shortest touch, s.
+    pub shortest_s: f64,
+    /// Longest touch, s; longer than the shortest.
+    pub longest_s: f64,
 }
 
 /// The vehicle, as far as the search needs it.
@@ -171,6 +184,23 @@ pub enum FuseStyle {
     Mini,
     /// Maxi blade (ISO 8820-3 type E).
     Maxi,
+    /// Slow cartridge with female contacts (ISO 8820-4 type A).
+    Cartridge,
+    /// Bimetal circuit breaker that resets by itself (SAE J553 type I): nothing melts, it closes again once it has cooled.
+    Breaker,
+}
+
+impl FuseStyle {
+    /// All styles, in the order in which they are offered.
+    pub const ALL: [Self; 5] = [Self::Blade, Self::Mini, Self::Maxi, Self::Cartridge, Self::Breaker];
+
+    /// Whether it closes again by itself after it has opened, so that a fault is fed again and again.
+    pub fn resets(self) -> bool {
+        match self {
+            Self::Blade | Self::Mini | Self::Maxi | Self::Cartridge => false,
+            Self::Breaker => true,
+        }
+    }
 }
 
 /// A place where wires meet.
@@ -300,6 +330,10 @@ pub struct Load {
     /// The node its feed terminal is wired to.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub feed: Option<NodeId>,
+    /// Zones and passages that its feed goes through, in order from the fuse on (or from its switch). Only where
+    /// nothing is said about how its feed is wired. Empty: the way of the loom.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub via: Vec<Place>,
     /// The node its return terminal is wired to.
     #[serde(default, rename = "return", skip_serializing_if = "Option::is_none")]
     pub return_: Option<NodeId>,

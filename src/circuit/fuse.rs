@@ -1,10 +1,10 @@
 //! When does a fuse open? The standard's window for a current, and what a short touch does to it.
 
 use crate::circuit::electrical::{GateRow, Touch, values};
-use crate::circuit::file::FuseStyle;
+use crate::circuit::file::{FuseStyle, TouchLengths};
 use crate::units::{Ohms, Seconds};
 
-/// Between which times a fuse opens at a constant current.
+/// Between which times a fuse opens at a constant current. One that resets has opened for the first time by then.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OpenWindow {
     /// It does not open before this, s.
@@ -72,9 +72,10 @@ impl Curve {
 
     /// As [`Self::window`], but above the last gate both bounds go on falling with the square of the current.
     ///
-    /// There the link melts before heat can leave it, so I²t is constant (textbook; the standard has no gate there).
+    /// There the link melts, or the bimetal bends, before heat can leave it, so I²t is constant (textbook; the standard
+    /// has no gate there).
     /// A touch of milliseconds needs this: without it, all currents above the last gate would be alike.
-    pub fn melting_window(&self, ratio: f64) -> OpenWindow {
+    pub fn adiabatic_window(&self, ratio: f64) -> OpenWindow {
         match self.gates.last() {
             Some(last) if ratio > last.ratio => {
                 let shrink = (last.ratio / ratio).powi(2);
@@ -85,7 +86,7 @@ impl Curve {
         }
     }
 
-    /// Whether a current is at least that of the last gate, where the link melts before heat can leave it.
+    /// Whether a current is at least that of the last gate, from which on no heat leaves the link or bimetal in time.
     pub fn is_past_last_gate(&self, ratio: f64) -> bool {
         self.gates.last().is_some_and(|gate| ratio >= gate.ratio)
     }
@@ -142,6 +143,14 @@ impl TouchModel {
     pub fn stated() -> Self {
         let Touch { shortest_s, longest_s, .. } = &values().touch;
         Self { shortest: Seconds(shortest_s.value), longest: Seconds(longest_s.value) }
+    }
+
+    /// What a circuit states, else the assumption that ships.
+    pub fn of(stated: Option<TouchLengths>) -> Self {
+        stated.map_or_else(Self::stated, |TouchLengths { shortest_s, longest_s }| Self {
+            shortest: Seconds(shortest_s),
+            longest: Seconds(longest_s),
+        })
     }
 }
 

@@ -3,15 +3,17 @@
 //! In a hard short all heat stays in the wire (adiabatic, IEC 60949): its temperature follows from the fuse's
 //! let-through I²t. Below the fuse's holding current the fault lasts, and what counts is the current that the wire
 //! carries for good. A wire that may have been too hot has to be examined from end to end, not where it rubbed only.
+//! A breaker that resets lets that much through at each closing, again and again: there the first one is computed.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::circuit::electrical::values;
+use crate::circuit::electrical::{Opens, values};
 use crate::circuit::file::FuseStyle;
 use crate::circuit::fuse::Curve;
 use crate::circuit::harness::{Harness, HarnessRun};
 use crate::circuit::network::{NetworkError, Solved, solve};
+use crate::circuit::said;
 use crate::ids::{Condition, RunId};
 use crate::units::{Amps, Ohms, Seconds, SquareMillimetres};
 
@@ -47,10 +49,15 @@ pub fn carries(area: SquareMillimetres) -> Amps {
 /// The I²t, A²s, that melts a fuse in a hard short, by its rating: log-log between listed ratings, and on past both ends.
 ///
 /// Where one rating is listed, it grows with the square: the standard's times are by multiples of the rating.
-pub fn melting_i2t(style: FuseStyle, rating: Amps) -> f64 {
-    let rows = &values().fuses.of(style).melting;
-    let points: Vec<(f64, f64)> = rows.iter().map(|row| (row.rating_a, row.a2s)).collect();
-    log_log(&points, rating.0, 2.0)
+/// `None`: nothing melts in it.
+pub fn melting_i2t(style: FuseStyle, rating: Amps) -> Option<f64> {
+    match &values().fuses.of(style).opens {
+        Opens::ByMelting(rows) => {
+            let points: Vec<(f64, f64)> = rows.iter().map(|row| (row.rating_a, row.a2s)).collect();
+            Some(log_log(&points, rating.0, 2.0))
+        }
+        Opens::ByBimetal => None,
+    }
 }
 
 /// Through two points or more by rising abscissa; through one with that slope.
@@ -74,10 +81,11 @@ pub struct RunHeat {
     pub assumed: bool,
     /// The current of a short at its `to` end: the one that heats all of it.
     pub short: Amps,
-    /// How warm that short makes it, °C, until the fuse must have opened. `None`: the fuse may take longer than heating
-    /// without loss can tell (5 s).
+    /// How warm that short makes it, °C, until the fuse must have opened (the first time, if it resets). `None`: it may
+    /// take longer than heating without loss can tell (5 s).
     pub hottest_c: Option<f64>,
-    /// The same, °C, with the I²t at which such a fuse usually melts. `None` below the last gate of its curve.
+    /// The same, °C, with the I²t at which such a fuse usually melts. `None` below the last gate of its curve, and where
+    /// nothing melts.
     pub usual_c: Option<f64>,
     /// What may flow in it without end while the fuse holds: through a poorer short on it or behind it.
     pub held: Amps,
@@ -133,7 +141,7 @@ pub fn heating(
 struct HotFuse {
     curve: Curve,
     rating: Amps,
-    melting: f64,
+    melting: Option<f64>,
 }
 
 impl HotFuse {
@@ -144,10 +152,11 @@ impl HotFuse {
         let in_fuse = solved.fuse_current_with_short(run.to, fault);
         let ratio = in_fuse.0 / self.rating.0;
         let (holds, _) = self.curve.bounds();
-        let must_open = self.curve.melting_window(ratio).max_s.filter(|seconds| *seconds <= heating.longest_s.value);
+        let must_open = self.curve.adiabatic_window(ratio).max_s.filter(|seconds| *seconds <= heating.longest_s.value);
         let warms = |i2t: f64| temperature(run.area, i2t, heating.start_c.value);
         let hottest_c = must_open.map(|seconds| warms(i2t(short, Seconds(seconds))));
-        let usual_c = self.curve.is_past_last_gate(ratio).then(|| warms(self.melting * (short.0 / in_fuse.0).powi(2)));
+        let melting = self.melting.filter(|_| self.curve.is_past_last_gate(ratio));
+        let usual_c = melting.map(|melting| warms(melting * (short.0 / in_fuse.0).powi(2)));
         let held = Amps((holds * self.rating.0).min(short.0));
         let carries = carries(run.area);
         let strain = match hottest_c {
@@ -192,6 +201,8 @@ pub enum WarningKind {
     FuseTooLarge,
     /// A hard short may have overheated these wires: they are to be examined whole.
     ExamineWhole,
+    /// What protects these wires closes again by itself and feeds a short anew each time.
+    ClosesAgain,
 }
 
 /// The findings from what faults do to the runs: a fuse too large for its thinnest wire, and the wires to examine whole.
@@ -200,6 +211,7 @@ pub fn warnings(style: FuseStyle, rating_a: f64, runs: &[RunHeat]) -> Vec<Warnin
     let mut found = Vec::new();
     let (holds, _) = Curve::of(style, rating_a).bounds();
     let held = Amps(holds * rating_a);
+    let noun = said::noun(style);
     // What was assumed about a wire's size is no reason to doubt the fuse.
     let thin = runs.iter().filter(|run| !run.assumed && held > run.carries);
     let ids = |runs: &mut dyn Iterator<Item = &RunHeat>| runs.map(|run| run.id.clone()).collect::<Vec<_>>();
@@ -209,13 +221,14 @@ pub fn warnings(style: FuseStyle, rating_a: f64, runs: &[RunHeat]) -> Vec<Warnin
             kind: WarningKind::FuseTooLarge,
             runs: ids(&mut thin.clone()),
             text: format!(
-                "The {} A fuse is too large for {id}, its thinnest wire ({:.2}): it holds {:.1} without end and the wire carries \
-                 {:.1}. A poor short or an overload can overheat it and the fuse stays whole. This wire suits a fuse of \
+                "The {} A {noun} is too large for {id}, its thinnest wire ({:.2}): it holds {:.1} without end and the wire carries \
+                 {:.1}. A poor short or an overload can overheat it and the {noun} stays {}. This wire suits a {noun} of \
                  at most {:.1}.",
                 rating_a,
                 area,
                 held,
                 carries,
+                if style.resets() { "closed" } else { "whole" },
                 Amps(carries.0 / holds)
             ),
         });
@@ -226,9 +239,20 @@ pub fn warnings(style: FuseStyle, rating_a: f64, runs: &[RunHeat]) -> Vec<Warnin
             kind: WarningKind::ExamineWhole,
             runs: ids(&mut hot.clone()),
             text: format!(
-                "A hard short at the far end may heat these beyond {limit_c:.0} °C before the fuse must have opened: examine \
-                 them from end to end, not only where they rubbed."
+                "A hard short at the far end may heat these beyond {limit_c:.0} °C before the {noun} must have {}: examine \
+                 them from end to end, not only where they rubbed.",
+                if style.resets() { "tripped for the first time" } else { "opened" }
             ),
+        });
+    }
+    if style.resets() && !runs.is_empty() {
+        found.push(Warning {
+            kind: WarningKind::ClosesAgain,
+            runs: ids(&mut runs.iter()),
+            text: "This breaker trips and closes again by itself: a short is fed again and again, and the wire heats at \
+                   every closing, from warm. Take the breaker out before you look, and do not leave it to trip again and \
+                   again."
+                .to_owned(),
         });
     }
     found

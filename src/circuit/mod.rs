@@ -11,6 +11,7 @@
 //! - [`isolate`]: what to unplug next to corner a hard short, and what a lamp in place of the fuse shows.
 //! - [`story`]: whether what is dead fits the open fuse.
 //! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
+//! - [`said`]: what the fuse is and does, in words.
 //! - [`mod@colour`], [`terminal`]: IEC 60757 colours and DIN 72552 terminals, however they are written.
 //! - [`live_work`]: which wires nobody may press or unplug live.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
@@ -28,6 +29,7 @@ pub mod isolate;
 pub mod live_work;
 pub mod meter;
 pub mod network;
+pub mod said;
 pub mod story;
 pub mod terminal;
 pub mod tree;

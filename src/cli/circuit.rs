@@ -4,9 +4,9 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use crate::circuit::file::{CircuitFile, FuseStyle};
+use crate::circuit::file::CircuitFile;
 use crate::circuit::harness::Harness;
-use crate::circuit::{check, expand};
+use crate::circuit::{check, expand, said};
 use crate::cli::input;
 use crate::ids::Condition;
 use crate::vehicle::body;
@@ -67,16 +67,11 @@ fn in_file(path: &Path, error: &dyn std::fmt::Display) -> String {
 
 /// Which circuit, which fuse and which state: the first line of a table.
 pub fn heading(file: &CircuitFile, state: &[Condition]) -> String {
-    let style = match file.fuse.style {
-        FuseStyle::Blade => "blade",
-        FuseStyle::Mini => "mini",
-        FuseStyle::Maxi => "maxi",
-    };
     let name = [&file.label, &file.fuse.label].into_iter().find(|name| !name.is_empty());
     let name = name.map_or("circuit", String::as_str);
     let state: Vec<&str> = state.iter().map(Condition::as_str).collect();
     let state = if state.is_empty() { "nothing switched on".to_owned() } else { state.join(", ") };
-    format!("{name}: {} A {style} fuse; {state}\n", file.fuse.rating_a)
+    format!("{name}: {} A {}; {state}\n", file.fuse.rating_a, said::style(file.fuse.style))
 }
 
 /// Says which conditions the fuse's own feed still lacks, or nothing.

@@ -4,11 +4,13 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use crate::circuit::fault::{
-    Change, EndFault, Faults, RunFaults, RunStretches, Verdict, VerdictStretch, default_fault_ohms, faults, over_blows,
+    Change, EndFault, Faults, RunFaults, RunStretches, Touched, Verdict, VerdictStretch, default_fault_ohms, faults,
+    over_blows, touched,
 };
 use crate::circuit::file::CircuitFile;
 use crate::circuit::harness::Place;
 use crate::circuit::network::NetworkError;
+use crate::circuit::said;
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
 use crate::ids::Condition;
 
@@ -57,6 +59,7 @@ fn answer(args: &Args) -> Result<String, String> {
     let blows: Vec<Vec<Condition>> = args.blow.iter().map(|blow| circuit.state(&names(blow))).collect();
     let wrong = |error: NetworkError| circuit.wrong(&error);
     let mut found = faults(&circuit.harness, fuse.rating_a, fuse.style, &state, short).map_err(wrong)?;
+    found.touch = Some(touched(&circuit.harness, fuse, circuit.file.touch, &state, short).map_err(wrong)?);
     if !blows.is_empty() {
         let over = over_blows(&circuit.harness, fuse.rating_a, fuse.style, &blows, short).map_err(wrong)?;
         found.over_blows = Some(over);
@@ -100,11 +103,29 @@ fn table(file: &CircuitFile, found: &Faults) -> String {
         lines.extend(over.runs.iter().map(|run| [run.id.to_string(), part_by_part(run)]));
         text.push_str(&columns(&lines));
     }
+    if let Some(touch) = &found.touch {
+        text.push_str(&touches(file, touch));
+    }
     for warning in &found.warnings {
         let runs: Vec<&str> = warning.runs.iter().map(|run| run.as_str()).collect();
         text.push_str(&format!("\n{} Runs: {}.\n", warning.text, runs.join(", ")));
     }
     text
+}
+
+/// Which touches were taken, and how surely one of them opens the fuse.
+fn touches(file: &CircuitFile, touch: &Touched) -> String {
+    let from = if touch.stated { "as the circuit file states" } else { "as shipped" };
+    let mut lines = vec![["run", "from end", "to end"].map(str::to_owned)];
+    let percent = |chance: f64| format!("{:.0} %", chance * 100.0);
+    lines.extend(touch.runs.iter().map(|run| [run.id.to_string(), percent(run.near), percent(run.far)]));
+    format!(
+        "\nA rubbing wire is taken to touch for {}, any length between as likely on a logarithmic scale ({from}; an \
+         assumption, no measurement). One such touch opens the {} with these chances:\n\n{}",
+        said::span(touch.shortest_s, touch.longest_s),
+        said::noun(file.fuse.style),
+        columns(&lines)
+    )
 }
 
 fn part_by_part(run: &RunStretches) -> String {
@@ -179,6 +200,7 @@ mod tests {
     #![allow(clippy::unwrap_used)]
 
     use super::*;
+    use crate::circuit::fault::RunTouch;
     use crate::ids::{NodeId, RunId};
 
     fn file() -> CircuitFile {
@@ -207,6 +229,12 @@ mod tests {
             fault_ohms: 0.01,
             no_fault_fuse_a: 2.31,
             over_blows: None,
+            touch: Some(Touched {
+                shortest_s: 0.002,
+                longest_s: 2.0,
+                stated: false,
+                runs: vec![RunTouch { id: RunId::from("r1"), near: 1.0, far: 0.625 }],
+            }),
             warnings: Vec::new(),
             runs: vec![
                 run("r1", end("fuse", 12.55, 372.1, Some(0.1)), end("s1", 12.5, 161.0, Some(0.1)), Verdict::Opens),
@@ -224,6 +252,11 @@ mod tests {
             r2   s1         l1.feed  12.50 … 12.40  26.0 … 18.0        1.7 … 1.2    19 s … need not  may open
             r3   l1.return  ground   0.02 … 0.00    2.4 … 2.3          0.2          need not         holds
             r4   c4         l2.feed  –              –                  –            –                no voltage here now
+
+            A rubbing wire is taken to touch for 2 ms to 2 s, any length between as likely on a logarithmic scale (as shipped; an assumption, no measurement). One such touch opens the fuse with these chances:
+
+            run  from end  to end
+            r1   100 %     62 %
         "#]]
         .assert_eq(&table(&file(), &found));
     }

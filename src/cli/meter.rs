@@ -3,12 +3,13 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use crate::circuit::file::CircuitFile;
+use crate::circuit::file::{CircuitFile, Fuse};
 use crate::circuit::harness::{Harness, Place};
 use crate::circuit::meter::{
-    AtRest, Distance, DistanceError, Draw, Figure, Meter, MeterOhms, Reading, Without, distance, meter,
-    usual_resolution,
+    AtRest, Distance, DistanceError, Draw, Figure, Jams, Meter, MeterOhms, Reading, Without, distance, meter,
+    ohms_text, stalled, usual_resolution,
 };
+use crate::circuit::said;
 use crate::circuit::unplug::{self, Unplugged};
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
 use crate::ids::RunId;
@@ -54,6 +55,9 @@ fn answer(args: &Args) -> Result<String, String> {
     let named = |name: &String| unplug::named(&circuit.harness, name).map_err(|error| circuit.wrong(&error));
     let unplugged: Vec<Unplugged> = args.unplug.iter().map(named).collect::<Result<_, _>>()?;
     let mut found = meter(&circuit.harness, &state, &unplugged).map_err(|error| circuit.wrong(&error))?;
+    let left = unplugged.iter().try_fold(circuit.harness.clone(), |left, what| unplug::without(&left, what));
+    let left = left.map_err(|error| circuit.wrong(&error))?;
+    found.stalled = Some(stalled(&left, &circuit.file.fuse, &state).map_err(|error| circuit.wrong(&error))?);
     found.distance = measured(args, &circuit.harness).map_err(|error| circuit.wrong(&error))?;
     if args.json {
         serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string())
@@ -81,6 +85,9 @@ fn table(file: &CircuitFile, harness: &Harness, found: &Meter) -> String {
     text.push('\n');
     text.push_str(&not_fed(file, &found.state));
     text.push_str(&draws(&found.draw, !found.unplugged.is_empty()));
+    if let Some(stalled) = found.stalled.as_ref().filter(|stalled| !stalled.motors.is_empty()) {
+        text.push_str(&jams(&file.fuse, stalled));
+    }
     if let Some(distance) = &found.distance {
         text.push_str(&format!("\n{}\n", how_far(distance)));
     }
@@ -90,7 +97,7 @@ fn table(file: &CircuitFile, harness: &Harness, found: &Meter) -> String {
 fn readings(harness: &Harness, reading: &Reading, in_turn: &[Without]) -> String {
     let line = |connected: String, ohms: Option<MeterOhms>| {
         let (value, range) =
-            ohms.map_or_else(|| ("open".to_owned(), String::new()), |ohms| (ohms_of(ohms.value), range(ohms)));
+            ohms.map_or_else(|| ("open".to_owned(), String::new()), |ohms| (ohms_text(ohms.value), range(ohms)));
         [connected, value, range]
     };
     let label = |without: &Without| unplug::label(harness, &without.unplugged);
@@ -112,18 +119,8 @@ fn readings(harness: &Harness, reading: &Reading, in_turn: &[Without]) -> String
 }
 
 fn range(ohms: MeterOhms) -> String {
-    let most = ohms.most.map_or_else(|| "open".to_owned(), ohms_of);
-    format!("{} … {most}", ohms_of(ohms.least))
-}
-
-/// Three digits are more than the tolerances bear.
-fn ohms_of(ohms: f64) -> String {
-    match ohms {
-        _ if ohms >= 999.5 => format!("{:.2} kΩ", ohms / 1000.0),
-        _ if ohms >= 99.95 => format!("{ohms:.0} Ω"),
-        _ if ohms >= 9.995 => format!("{ohms:.1} Ω"),
-        _ => format!("{ohms:.2} Ω"),
-    }
+    let most = ohms.most.map_or_else(|| "open".to_owned(), ohms_text);
+    format!("{} … {most}", ohms_text(ohms.least))
 }
 
 fn at_rest(found: &Meter) -> String {
@@ -137,8 +134,8 @@ fn at_rest(found: &Meter) -> String {
         };
         [
             named(&load.label, load.id.as_str()),
-            ohms_of(load.running_ohms.value),
-            ohms_of(load.cold_ohms.value),
+            ohms_text(load.running_ohms.value),
+            ohms_text(load.cold_ohms.value),
             why.to_owned(),
         ]
     }));
@@ -148,7 +145,7 @@ fn at_rest(found: &Meter) -> String {
 fn draws(draw: &Draw, unplugged: bool) -> String {
     let but = if unplugged { ", but what was unplugged" } else { "" };
     let mut text = format!(
-        "With all of this state on{but}, the fuse carries {} A ({}).\n",
+        "With all of this state on{but}, loads running, the fuse carries {} A ({}).\n",
         amps(draw.fuse_a.value),
         span(draw.fuse_a, amps)
     );
@@ -172,6 +169,30 @@ fn draws(draw: &Draw, unplugged: bool) -> String {
     text.push('\n');
     text.push_str(&columns(&lines));
     text
+}
+
+/// What a jam of each motor does.
+fn jams(fuse: &Fuse, stalled: &Jams) -> String {
+    let mut lines = vec![["motor", "standing still", "fuse A", "within", "the fuse"].map(str::to_owned)];
+    lines.extend(stalled.motors.iter().map(|jam| {
+        [
+            named(&jam.label, jam.id.as_str()),
+            ohms_text(jam.stalled_ohms.value),
+            amps(jam.fuse_a.value),
+            span(jam.fuse_a, amps),
+            jam.does(fuse.style),
+        ]
+    }));
+    let closes = said::and_then(fuse.style);
+    let more = match stalled.not_computed {
+        0 => String::new(),
+        more => format!("({more} more motors run; this circuit is too large to try each.)\n"),
+    };
+    format!(
+        "\nStalled motors: one jammed, at its resistance standing still, everything else of this state running. That can \
+         open the fuse without a chafed wire: try that it turns freely.{closes}\n\n{}{more}",
+        columns(&lines)
+    )
 }
 
 fn how_far(found: &Distance) -> String {

@@ -4,6 +4,7 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use crate::circuit::fuse::TouchModel;
 use crate::circuit::{check, expand};
 use crate::cli::input;
 use crate::ids::{AccessId, PointId};
@@ -51,7 +52,7 @@ fn answer(args: &Args) -> Result<String, String> {
     let file = check::read(&bytes(&args.circuit, check::MOST_BYTES)?).map_err(|error| in_circuit(&error))?;
     let map = body::map_for(file.vehicle.body, file.vehicle.drive_side);
     let harness = expand::expand(&file, &map);
-    let search = Search::new(&harness, &map.map, &file.fuse);
+    let search = Search::touching(&harness, &map.map, &file.fuse, TouchModel::of(file.touch));
     let evidence = match &args.evidence {
         Some(path) => read_evidence(path, &search)?,
         None => Vec::new(),

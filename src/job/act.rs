@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::circuit::file::{CircuitFile, Fuse, Load, Mark, OptionState, Supply, Vehicle};
+use crate::circuit::file::{CircuitFile, Fuse, Load, Mark, OptionState, Supply, TouchLengths, Vehicle};
 use crate::ids::{AccessId, BundleId, Condition, EventId, LoadId, MarkId, NodeId, OptionId, PhotoHash, PointId};
 use crate::search::evidence::{Heat, Motion, Seen};
 
@@ -55,6 +55,12 @@ pub enum Act {
     MarkRemoved {
         /// Which.
         mark: MarkId,
+    },
+    /// How long a rubbing wire is taken to touch. Without lengths: as the program ships.
+    Touch {
+        /// The lengths.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        touch: Option<TouchLengths>,
     },
     /// The fuse opened.
     Blow {
@@ -192,7 +198,7 @@ pub enum Act {
 
 impl Act {
     /// The kinds that this version knows, as they stand in an event.
-    pub const KINDS: [&'static str; 27] = [
+    pub const KINDS: [&'static str; 28] = [
         "job_opened",
         "concern",
         "vehicle",
@@ -203,6 +209,7 @@ impl Act {
         "option",
         "mark",
         "mark_removed",
+        "touch",
         "blow",
         "held",
         "unplugged",
@@ -235,6 +242,7 @@ impl Act {
             Self::Option { .. } => "option",
             Self::Mark(_) => "mark",
             Self::MarkRemoved { .. } => "mark_removed",
+            Self::Touch { .. } => "touch",
             Self::Blow { .. } => "blow",
             Self::Held { .. } => "held",
             Self::Unplugged { .. } => "unplugged",

@@ -3,6 +3,7 @@
 //! A pure decision before an event is made. A log that was merged from two phones may hold acts that neither
 //! would have allowed: the fold takes what it finds.
 
+use crate::circuit::check;
 use crate::ids::{EventId, LoadId, MarkId, PointId, RunId};
 use crate::job::act::{Act, FreshFuse};
 use crate::job::state::Job;
@@ -47,9 +48,12 @@ pub enum Refusal {
     UnpluggedWhat,
     /// A test with a fresh fuse, where a fresh fuse opens at once.
     #[error(
-        "A fresh fuse opens at once on this job: it cannot hold for minutes. Correct the concern if it holds by now."
+        "By the concern a fresh fuse opens, or the breaker trips, at once: it cannot hold for minutes. Correct the concern if it holds by now."
     )]
     OpensAtOnce,
+    /// Lengths of touches that cannot be.
+    #[error("Say how long a touch lasts, the shortest and the longest: numbers above 0, the longest at most 600 s.")]
+    TouchLengths,
     /// Empty words.
     #[error("Write something first: an empty {0} would say nothing in the report.")]
     NoWords(&'static str),
@@ -85,6 +89,7 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
         Act::Held { .. } if job.concern.fresh_fuse == FreshFuse::OpensAtOnce => Err(Refusal::OpensAtOnce),
         Act::Unplugged { node, load, .. } if node.is_some() == load.is_some() => Err(Refusal::UnpluggedWhat),
         Act::Unplugged { minutes, .. } if !(minutes.is_finite() && *minutes >= 0.0) => Err(Refusal::NoMinutes),
+        Act::Touch { touch: Some(touch) } if check::touch(*touch).is_err() => Err(Refusal::TouchLengths),
         Act::Press { presses: 0, .. } => Err(Refusal::NoPresses),
         Act::Note { text, .. } if text.trim().is_empty() => Err(Refusal::NoWords("note")),
         Act::Repair { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("repair")),

@@ -26,6 +26,7 @@ fn blank() -> CircuitFile {
         runs: Vec::new(),
         loads: Vec::new(),
         marks: Vec::new(),
+        touch: None,
     }
 }
 
@@ -33,6 +34,11 @@ impl Job {
     /// Whether a fuse was entered: a circuit of which only the vehicle or some loads are known has none.
     pub fn has_fuse(&self) -> bool {
         self.circuit.as_ref().is_some_and(|circuit| circuit.fuse.rating_a > 0.0)
+    }
+
+    /// How its fuse is built, as far as is known.
+    pub fn fuse_style(&self) -> FuseStyle {
+        self.circuit.as_ref().map(|circuit| circuit.fuse.style).unwrap_or_default()
     }
 
     /// Applies an act that changes the circuit; leaves it alone for any other.
@@ -75,6 +81,8 @@ impl Job {
                     circuit.marks.retain(|known| known.id != mark);
                 }
             }
+            Act::Touch { touch: None } if self.circuit.is_none() => {}
+            Act::Touch { touch } => self.edited().touch = touch,
             _ => {}
         }
     }

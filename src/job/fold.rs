@@ -68,7 +68,8 @@ impl Job {
             | Act::LoadRemoved { .. }
             | Act::Option { .. }
             | Act::Mark(_)
-            | Act::MarkRemoved { .. } => self.edit(act),
+            | Act::MarkRemoved { .. }
+            | Act::Touch { .. } => self.edit(act),
             Act::Blow { state, motion, heat } => self.observe(id, Observation::Blow { state, motion, heat }),
             Act::Held { state, motion, heat, minutes } => {
                 self.observe(id, Observation::Held { state, motion, heat, minutes });

@@ -6,6 +6,7 @@
 use crate::circuit::check::{self, CircuitError};
 use crate::circuit::expand::expand;
 use crate::circuit::file::CircuitFile;
+use crate::circuit::fuse::TouchModel;
 use crate::circuit::harness::Harness;
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::Event;
@@ -150,7 +151,7 @@ impl CircuitView {
         }
         let map = map_for(file.vehicle.body, file.vehicle.drive_side);
         let harness = expand(file, &map);
-        let search = Search::new(&harness, &map.map, &file.fuse);
+        let search = Search::touching(&harness, &map.map, &file.fuse, TouchModel::of(file.touch));
         let plan = search.plan(&job.evidence(), &job.walk());
         Self::Ready(Box::new(Ready { file: file.clone(), map, harness, search, plan }))
     }

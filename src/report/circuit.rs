@@ -4,6 +4,7 @@ use maud::{Markup, html};
 
 use super::{Page, names, words};
 use crate::circuit::file::{CircuitFile, Load, Mark, OptionState};
+use crate::circuit::said;
 
 impl Page<'_> {
     pub(super) fn circuit(&self) -> Markup {
@@ -43,6 +44,12 @@ impl Page<'_> {
                 }
                 @if circuit.loads.iter().any(|load| state_of(circuit, load) == OptionState::RemovedWiringLeft) {
                     p.small { "Where a load was removed and its wiring left, the wiring can still short: it was searched too." }
+                }
+                @if let Some(touch) = &circuit.touch {
+                    p.small {
+                        "A rubbing wire was taken to touch for " (said::span(touch.shortest_s, touch.longest_s))
+                        ", as stated on this job: an assumption, no measurement."
+                    }
                 }
                 @if !circuit.marks.is_empty() {
                     h3 { "Marked beforehand" }

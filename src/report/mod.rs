@@ -17,6 +17,7 @@ use std::collections::BTreeMap;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::bundle::Bundle;
+use crate::circuit::said;
 use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::act::{Concern, Finding};
 use crate::job::session::CircuitView;
@@ -151,7 +152,7 @@ impl Page<'_> {
                     @if let Some(circuit) = circuit {
                         @if !circuit.label.is_empty() { div { dt { "Circuit" } dd { (circuit.label) } } }
                         @if circuit.fuse.rating_a > 0.0 {
-                            div { dt { "Fuse" } dd { (circuit.fuse.label) " " (circuit.fuse.rating_a) " A" } }
+                            div { dt { "Fuse" } dd { (circuit.fuse.label) " " (circuit.fuse.rating_a) " A, " (said::style(circuit.fuse.style)) } }
                         }
                     }
                     @if let Some(opened) = self.job.opened_at { div { dt { "Opened" } dd { (words::day(opened)) } } }
@@ -164,6 +165,7 @@ impl Page<'_> {
     /// Concern, cause, correction: what a reader with one minute reads.
     fn three_words(&self) -> Markup {
         let concern = self.concern;
+        let fresh = words::fresh_fuse(concern.fresh_fuse, self.job.fuse_style());
         let done: Vec<&str> =
             self.job.repairs.iter().filter(|repair| repair.done).map(|repair| repair.what.as_str()).collect();
         html! {
@@ -187,13 +189,13 @@ impl Page<'_> {
                 }
             }
             @if [&concern.dead, &concern.how_often, &concern.doing, &concern.telltale].iter().any(|part| !part.is_empty())
-                || words::fresh_fuse(concern.fresh_fuse).is_some() {
+                || fresh.is_some() {
                 dl.facts {
                     (fact("Dead while the fuse is open", &concern.dead))
                     (fact("How often", &concern.how_often))
                     (fact("While doing what", &concern.doing))
                     (fact("Shows that the fuse has opened", &concern.telltale))
-                    @if let Some(fresh) = words::fresh_fuse(concern.fresh_fuse) { (fact("With a fresh fuse", fresh)) }
+                    @if let Some((tried, showed)) = fresh { (fact(tried, showed)) }
                 }
             }
         }

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 
 use crate::circuit::colour::WireColour;
-use crate::circuit::file::{Load, LoadKind, OptionState};
+use crate::circuit::file::{FuseStyle, Load, LoadKind, OptionState};
 use crate::ids::Condition;
 use crate::job::act::{FreshFuse, HandOverWay, ReleaseItem, Stage};
 use crate::search::evidence::{Heat, Motion, Seen};
@@ -21,7 +21,7 @@ pub(super) const RELEASE: [ReleaseItem; 7] = [
 
 pub(super) fn release(item: ReleaseItem) -> &'static str {
     match item {
-        ReleaseItem::RightFuse => "The fuse of the right rating is fitted",
+        ReleaseItem::RightFuse => "The fuse or breaker of the right rating is fitted",
         ReleaseItem::PressedAgain => "Pressed again at the repaired place, and the fuse held",
         ReleaseItem::DrawMeasured => "The current through the fuse was measured",
         ReleaseItem::AllWorked => "Everything on this fuse was worked once",
@@ -64,12 +64,19 @@ pub(super) fn stage(stage: Stage) -> &'static str {
     }
 }
 
-pub(super) fn fresh_fuse(fresh: FreshFuse) -> Option<&'static str> {
-    match fresh {
-        FreshFuse::NotTried => None,
-        FreshFuse::Holds => Some("A fresh fuse holds: the short comes and goes."),
-        FreshFuse::OpensAtOnce => Some("A fresh fuse opens at once: the short was there when the work began."),
-    }
+/// What was tried, and what it showed.
+pub(super) fn fresh_fuse(fresh: FreshFuse, style: FuseStyle) -> Option<(&'static str, &'static str)> {
+    let tried = if style.resets() { "With the breaker closed" } else { "With a fresh fuse" };
+    let showed = match fresh {
+        FreshFuse::NotTried => return None,
+        FreshFuse::Holds if style.resets() => "It stays closed: the short comes and goes.",
+        FreshFuse::OpensAtOnce if style.resets() => {
+            "It trips at once, again and again: the short was there when the work began."
+        }
+        FreshFuse::Holds => "A fresh fuse holds: the short comes and goes.",
+        FreshFuse::OpensAtOnce => "A fresh fuse opens at once: the short was there when the work began.",
+    };
+    Some((tried, showed))
 }
 
 pub(super) fn motion(motion: Motion) -> &'static str {

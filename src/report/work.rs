@@ -127,7 +127,15 @@ impl Page<'_> {
                     li { "Airbag and belt pretensioner circuits: never probe, press or unplug them live. Disconnect the battery and wait as the maker says." }
                     li { "Orange cables carry high voltage: stop, qualified people only." }
                     li { "A raised vehicle stands on the maker's points with its wheels chocked, never only on a jack." }
-                    li { "If the fuse opens again, leave it open, note what the vehicle was doing, and bring it back." }
+                    @if self.job.fuse_style().resets() {
+                        li {
+                            "This circuit has a breaker that trips and closes again by itself: a short is fed again and again, "
+                            "and the wire heats at every closing. If it trips again, switch off what it feeds, note what the "
+                            "vehicle was doing, and bring it back."
+                        }
+                    } @else {
+                        li { "If the fuse opens again, leave it open, note what the vehicle was doing, and bring it back." }
+                    }
                 }
             }
         }

@@ -8,7 +8,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::circuit::fault::{EndEffect, effects};
 use crate::circuit::file::Fuse;
-use crate::circuit::fuse::Curve;
+use crate::circuit::fuse::{Curve, TouchModel};
 use crate::circuit::harness::{Harness, HarnessSwitch, NodeIx};
 use crate::ids::{Condition, LoadId, NodeId};
 use crate::search::likelihood::tables;
@@ -85,11 +85,12 @@ impl StateFacts {
 
 /// A circuit that answers for any state, and remembers what it has answered.
 ///
-/// Clones share the memory: it only holds what follows from the harness and the fuse.
+/// Clones share the memory: it only holds what follows from the harness, the fuse and the touches.
 #[derive(Debug, Clone)]
 pub struct Electrics {
     harness: Arc<Harness>,
     fuse: Fuse,
+    touches: TouchModel,
     nodes: HashMap<NodeId, NodeIx>,
     /// Loads by id, with what people call them.
     loads: HashMap<LoadId, String>,
@@ -99,8 +100,8 @@ pub struct Electrics {
 }
 
 impl Electrics {
-    /// For a harness and its fuse.
-    pub fn new(harness: &Harness, fuse: &Fuse) -> Self {
+    /// For a harness and its fuse, and wires that rub on it with such touches.
+    pub fn new(harness: &Harness, fuse: &Fuse, touches: TouchModel) -> Self {
         let unplaced = harness.unplaced.iter().map(|id| (id.clone(), String::new()));
         let loads = harness.loads.iter().map(|load| (load.id.clone(), load.label.clone()));
         Self {
@@ -108,6 +109,7 @@ impl Electrics {
             loads: unplaced.chain(loads).collect(),
             harness: Arc::new(harness.clone()),
             fuse: fuse.clone(),
+            touches,
             named: harness.conditions(),
             known: Arc::default(),
         }
@@ -165,7 +167,7 @@ impl Electrics {
         let live = live_runs(&self.harness, |switch| holds(&switch.closed_when), &BTreeSet::new());
         let touch = &tables().touch;
         let conditions: Vec<Condition> = state.iter().cloned().collect();
-        match effects(&self.harness, &self.fuse, &conditions) {
+        match effects(&self.harness, &self.fuse, &self.touches, &conditions) {
             Ok(effects) => {
                 let curve = Curve::of(self.fuse.style, self.fuse.rating_a);
                 // The spread of touches is assumed: only a current that the fuse carries for good rules out.

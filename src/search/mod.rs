@@ -9,10 +9,12 @@
 //! - [`belief`]: how evidence moves the chances.
 //! - [`order`]: the order with the least expected time (Horn 1972).
 //! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
+//! - [`branch`]: how likely each branch of the drawn circuit is.
 //! - [`reasons`]: why, in words.
 //! - [`short`]: what a short at a point would do, in words.
 
 pub mod belief;
+pub mod branch;
 pub mod electrics;
 pub mod evidence;
 pub mod likelihood;

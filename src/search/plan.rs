@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::circuit::file::Fuse;
+use crate::circuit::fuse::TouchModel;
 use crate::circuit::harness::Harness;
 use crate::ids::{AccessId, PointId, RunId, ZoneId};
 use crate::search::belief::{Belief, update};
@@ -131,8 +132,13 @@ pub struct Search {
 }
 
 impl Search {
-    /// Lists and weighs the points of a harness on that fuse.
+    /// Lists and weighs the points of a harness on that fuse, with touches of the lengths that ship with the program.
     pub fn new(harness: &Harness, map: &ZoneMap, fuse: &Fuse) -> Self {
+        Self::touching(harness, map, fuse, TouchModel::stated())
+    }
+
+    /// Lists and weighs the points of a harness on that fuse, with touches of such lengths.
+    pub fn touching(harness: &Harness, map: &ZoneMap, fuse: &Fuse, touches: TouchModel) -> Self {
         let points = points(harness, map);
         let prior = prior(&points, harness);
         let mut notes = harness.assumptions.clone();
@@ -151,7 +157,7 @@ impl Search {
         Self {
             places: points.iter().enumerate().map(|(place, point)| (point.id.clone(), place)).collect(),
             prior,
-            electrics: Electrics::new(harness, fuse),
+            electrics: Electrics::new(harness, fuse, touches),
             access: map.access.iter().map(|step| (step.id.clone(), step.clone())).collect(),
             points,
             notes,

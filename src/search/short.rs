@@ -2,20 +2,24 @@
 
 use crate::circuit::fault::{RunEffect, effects};
 use crate::circuit::file::Fuse;
+use crate::circuit::fuse::{Curve, TouchModel};
 use crate::circuit::harness::Harness;
+use crate::circuit::said;
 use crate::ids::Condition;
 use crate::search::point::{Crossing, Point};
 
 /// Says what a hard short at this point would draw through the fuse, and whether that opens it, with these conditions
 /// holding. `None`: nothing can be said, because the network cannot be computed.
 pub fn at_point(harness: &Harness, fuse: &Fuse, point: &Point, state: &[Condition]) -> Option<String> {
-    let effects = effects(harness, fuse, state).ok()?;
+    // A hard short lasts: how long a touch does not matter here.
+    let effects = effects(harness, fuse, &TouchModel::stated(), state).ok()?;
+    let noun = said::noun(fuse.style);
     let here: Vec<(&Crossing, &RunEffect)> =
         point.crossings.iter().filter_map(|crossing| Some((crossing, effects.get(crossing.run)?))).collect();
     let live: Vec<_> = here.iter().filter(|(_, effect)| effect.live && !effect.behind_load).collect();
     if live.is_empty() {
         return Some(match here.iter().any(|(_, effect)| effect.live) {
-            true => "A short here is behind the load: it would make the load run, not open the fuse.".to_owned(),
+            true => format!("A short here is behind the load: it would make the load run, not open the {noun}."),
             false => "Nothing here is live with that switched on: a short would not show.".to_owned(),
         });
     }
@@ -30,12 +34,15 @@ pub fn at_point(harness: &Harness, fuse: &Fuse, point: &Point, state: &[Conditio
     let least = ends().map(|end| end.fuse_a).fold(f64::INFINITY, f64::min);
     let most = ends().map(|end| end.fuse_a).fold(0.0, f64::max);
     let latest = ends().map(|end| end.window.max_s).reduce(|one, other| Some(one?.max(other?))).flatten();
+    let open = if fuse.style.resets() { "trip" } else { "open" };
+    let holds = Curve::of(fuse.style, fuse.rating_a).holds(most / fuse.rating_a);
     let opens = match latest {
-        Some(seconds) => format!("and open the fuse within {}", time(seconds)),
-        None if most < 1.1 * fuse.rating_a => "which the fuse carries: it would not open".to_owned(),
-        None => "and may or may not open the fuse".to_owned(),
+        Some(seconds) => format!("and {open} the {noun} within {}", said::time(seconds)),
+        None if holds => format!("which the {noun} carries: it would not {open}"),
+        None => format!("and may or may not {open} the {noun}"),
     };
-    Some(format!("A hard short here would draw {} through the fuse {opens}.", amperes(least, most)))
+    let then = if holds { "" } else { said::and_then(fuse.style) };
+    Some(format!("A hard short here would draw {} through the {noun} {opens}.{then}", amperes(least, most)))
 }
 
 /// A span of currents with two digits that mean something.
@@ -48,25 +55,17 @@ fn amperes(least: f64, most: f64) -> String {
     if least == most { format!("about {most} A") } else { format!("{least} to {most} A") }
 }
 
-fn time(seconds: f64) -> String {
-    if seconds < 60.0 {
-        let text = format!("{seconds:.2}");
-        format!("{} s", text.trim_end_matches('0').trim_end_matches('.'))
-    } else {
-        format!("{:.0} min", (seconds / 60.0).ceil())
-    }
-}
-
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::circuit::check;
     use crate::circuit::expand::expand;
-    use crate::circuit::{check, file::CircuitFile};
+    use crate::circuit::file::{CircuitFile, FuseStyle};
     use crate::search::plan::Search;
     use crate::vehicle::body::map_for;
 
-    fn said(point: &str, state: &[&str]) -> String {
+    fn told(style: FuseStyle, point: &str, state: &[&str]) -> String {
         let text = r#"{ "format": "loomwalk/circuit", "version": 1, "vehicle": { "body": "panel_van" },
             "supply": { "volts": 12.6, "ohms": 0.02 }, "fuse": { "rating_a": 10, "ohms": 0.0077, "live_when": ["key_on"] },
             "runs": [{ "id": "r1", "from": "fuse", "to": "l1.feed", "length_m": 3.0, "area_mm2": 0.5,
@@ -75,7 +74,8 @@ mod tests {
                        "path": [{ "zone": "dash_left", "m": 1.0 }] }],
             "loads": [{ "id": "l1", "kind": "filament_lamp", "watts": 5, "zone": "dash_left" }],
             "marks": [{ "id": "m1", "run": "r1", "at_m": 1.5, "kind": "edge" }] }"#;
-        let file: CircuitFile = check::read(text.as_bytes()).unwrap();
+        let mut file: CircuitFile = check::read(text.as_bytes()).unwrap();
+        file.fuse.style = style;
         let map = map_for(file.vehicle.body, file.vehicle.drive_side);
         let harness = expand(&file, &map);
         let search = Search::new(&harness, &map.map, &file.fuse);
@@ -89,13 +89,23 @@ mod tests {
         // By hand: 12.6 V over 27.7 mΩ source and fuse, up to 103.4 mΩ of wire (0.017241 Ω·mm²/m), 10 mΩ of fault:
         // 334 A at the fuse, 89 A at the lamp; both above 6 × 10 A, where the standard's window ends at 0.1 s.
         assert_eq!(
-            said("point:r1@1.5", &["key_on"]),
+            told(FuseStyle::Blade, "point:r1@1.5", &["key_on"]),
             "A hard short here would draw 89 to 330 A through the fuse and open the fuse within 0.1 s."
         );
     }
 
     #[test]
+    fn a_breaker_is_said_to_trip_and_to_close_again() {
+        // The same 89 A at the lamp and more: past the last gate, 6 × 10 A, which ends at 4 s.
+        assert_eq!(
+            told(FuseStyle::Breaker, "point:r1@1.5", &["key_on"]),
+            "A hard short here would draw 89 to 330 A through the breaker and trip the breaker within 4 s. It closes \
+             again by itself, and the wire heats at every closing."
+        );
+    }
+
+    #[test]
     fn what_is_dead_says_so() {
-        assert!(said("point:r1@1.5", &[]).contains("Nothing here is live"));
+        assert!(told(FuseStyle::Blade, "point:r1@1.5", &[]).contains("Nothing here is live"));
     }
 }

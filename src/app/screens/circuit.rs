@@ -6,7 +6,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{FileKey, Screen, TakeBack, Tree, Waiting, last_act};
+use crate::app::parts::{FileKey, FuseCard, Screen, TakeBack, Tree, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::catalogue::{self, Item};
@@ -83,6 +83,7 @@ fn by_hand(label: &str, id: LoadId) -> Load {
         rated_volts: None,
         zone: None,
         feed: None,
+        via: Vec::new(),
         return_: None,
         wire: None,
         option: None,
@@ -228,6 +229,7 @@ pub fn Circuit(job: JobId) -> Element {
                     summary { "What is live, and what it draws" }
                     Tree { job }
                 }
+                FuseCard { job }
             }
             if !assumed.is_empty() {
                 details {

@@ -6,7 +6,7 @@ use crate::app::house::House;
 use crate::app::parts::{Choice, Field, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::circuit::file::{Fuse, Side, Vehicle};
+use crate::circuit::file::{Fuse, FuseStyle, Side, Vehicle};
 use crate::ids::JobId;
 use crate::job::event::{Act, Concern as About, FreshFuse};
 
@@ -60,6 +60,7 @@ pub fn Concern(job: JobId) -> Element {
     let fuse = circuit.as_ref().map_or_else(no_fuse, |circuit| circuit.fuse.clone());
     drop(open);
 
+    let resets = fuse.style.resets();
     let fresh = [FreshFuse::NotTried, FreshFuse::Holds, FreshFuse::OpensAtOnce];
     let bodies = words::BODIES;
     let action = rsx! {
@@ -122,19 +123,37 @@ pub fn Concern(job: JobId) -> Element {
                     }
                 }
                 Choice {
+                    name: "fuse-style",
+                    legend: "How it is built",
+                    answers: FuseStyle::ALL.map(|style| words::fuse_style(style).to_owned()).to_vec(),
+                    chosen: circuit.as_ref().and_then(|_| FuseStyle::ALL.iter().position(|style| *style == fuse.style)),
+                    onchoose: move |chosen: usize| keep_fuse(house, |fuse| fuse.style = FuseStyle::ALL[chosen]),
+                }
+                if resets {
+                    p { class: "caution", id: "resets",
+                        "It trips and closes again by itself: a short is fed again and again, and the wire heats at every closing. Take the breaker out before you look."
+                    }
+                }
+                Choice {
                     name: "fresh-fuse",
-                    legend: "Does a fresh fuse hold?",
-                    answers: fresh.iter().map(|fresh| words::fresh_fuse(*fresh).to_owned()).collect::<Vec<_>>(),
+                    legend: if resets { "Does the breaker stay closed?" } else { "Does a fresh fuse hold?" },
+                    answers: fresh.iter().map(|fresh| words::fresh_fuse(*fresh, fuse.style).to_owned()).collect::<Vec<_>>(),
                     chosen: fresh.iter().position(|fresh| *fresh == concern.fresh_fuse),
                     onchoose: move |chosen: usize| keep(house, |concern| concern.fresh_fuse = fresh[chosen]),
                 }
                 if concern.fresh_fuse == FreshFuse::OpensAtOnce {
                     p { class: "caution",
-                        "The short is there now. Do not feed it with fuse after fuse: a current-limiting test lamp in the fuse's place shows it without harm. Unplug one thing after another; when the lamp goes dim, the short is behind what you unplugged last."
+                        "The short is there now. "
+                        if resets {
+                            "Do not let the breaker close on it again and again: out with it, "
+                        } else {
+                            "Do not feed it with fuse after fuse: "
+                        }
+                        "a current-limiting test lamp in its place shows it without harm. Unplug one thing after another; when the lamp goes dim, the short is behind what you unplugged last."
                     }
                     Link { class: "key", id: "to-unplug", to: Route::Unplug { job }, "What to unplug first" }
                 }
-                p { class: "caution", "Never fit a larger fuse, and never bridge one." }
+                p { class: "caution", "Never fit a larger fuse or breaker, and never bridge one." }
             }
             section {
                 h2 { "What happens" }

@@ -28,12 +28,6 @@ const KINDS: [(LoadKind, &str); 11] = [
     (LoadKind::Resistor, "Plain resistance"),
 ];
 
-/// Reads a size as people type it: a decimal comma is as good as a point.
-fn number(text: &str) -> Option<f64> {
-    let text = text.trim().replace(',', ".");
-    text.parse().ok().filter(|value: &f64| value.is_finite() && *value > 0.0)
-}
-
 /// The act that changes a load as it is by then; none where it was taken off the list meanwhile.
 fn changed(job: &Job, id: &LoadId, change: &dyn Fn(&mut LoadFile)) -> Vec<Act> {
     let loads = job.circuit.iter().flat_map(|circuit| &circuit.loads);
@@ -87,7 +81,7 @@ pub fn Load(job: JobId, load: String) -> Element {
     let keep_size = {
         let keep = keep.clone();
         move |text: String, watts: bool| {
-            let value = number(&text);
+            let value = words::number(&text);
             if value.is_none() && !text.trim().is_empty() {
                 house.say(
                     WordKind::Trouble,

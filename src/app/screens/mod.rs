@@ -9,6 +9,7 @@ pub mod jobs;
 pub mod list;
 pub mod load;
 pub mod lost;
+pub mod meter;
 pub mod opening;
 pub mod point;
 pub mod press;

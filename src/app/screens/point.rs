@@ -123,7 +123,7 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
             }
             section { class: "act",
                 h2 { "Press" }
-                p { class: "hint", "A fresh fuse in, the right things switched on, an eye on the telltale." }
+                p { class: "hint", "A fresh fuse or the breaker in, the right things switched on, an eye on the telltale." }
                 if view.state.presses > 0 {
                     p {
                         "{words::count(view.state.presses as usize, \"press\", \"presses\")}: "
@@ -232,7 +232,7 @@ fn LiftPart(id: PointId, state: PointState) -> Element {
                 PhotoButton { point: id.clone(), stage: Stage::Lifted, label: "Photograph lifted" }
                 PhotoButton { point: id.clone(), stage: Stage::Close, label: "Photograph close, with scale" }
             } else if state.may_lift() {
-                p { class: "hint", "Fuse out before you turn the harness over. Finger off the bare place." }
+                p { class: "hint", "Fuse or breaker out before you turn the harness over. Finger off the bare place." }
                 button { class: "key", id: "lift", onclick: move |_| house.act(Act::Lift { point: lift.clone() }), "I lift it now" }
             } else {
                 p { class: "hint", "Closed until there is a photograph as it lies." }

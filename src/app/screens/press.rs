@@ -25,6 +25,7 @@ pub fn Press(job: JobId, point: String) -> Element {
         return rsx! { NoPlace { job } };
     };
     let last = last_act(session);
+    let resets = session.job.fuse_style().resets();
     let more: Vec<Condition> = session
         .ready()
         .map(|ready| ready.harness.switches.iter().flat_map(|switch| switch.closed_when.clone()).collect())
@@ -68,7 +69,11 @@ pub fn Press(job: JobId, point: String) -> Element {
             }
             if at.opened {
                 p { class: "note",
-                    "It opened here. Put a fresh fuse of the same rating in before you press again. "
+                    if resets {
+                        "It tripped here. Switch off and let the wire and the breaker cool before you press again. "
+                    } else {
+                        "It opened here. Put a fresh fuse of the same rating in before you press again. "
+                    }
                     Link { to: Route::Finding { job, point: id.0.clone() }, "Write down the finding" }
                 }
             }

@@ -31,6 +31,7 @@ pub fn Unplug(job: JobId) -> Element {
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let stands = corner(session);
     let last = last_act(session);
+    let fuse = session.job.fuse_style();
     drop(open);
     let Some(stands) = stands else {
         return rsx! {
@@ -47,13 +48,19 @@ pub fn Unplug(job: JobId) -> Element {
     rsx! {
         Screen { title: "Unplug", back: Route::Concern { job }, job, action,
             p { class: "caution",
-                "Fuse out, a 21 W lamp in its place: it lets no more through than it takes itself. Switch on: {words::state(&stands.state).to_lowercase()}. Airbag and pretensioner plugs are never pulled live."
+                if fuse.resets() {
+                    "Breaker out: it would close on the short again and again. A 21 W lamp in its place: it "
+                } else {
+                    "Fuse out, a 21 W lamp in its place: it "
+                }
+                "lets no more through than it takes itself. Switch on: {words::state(&stands.state).to_lowercase()}. Airbag and pretensioner plugs are never pulled live."
             }
             if let Some([with, without]) = stands.lamp {
                 p { id: "lamp", "With the short there the lamp is {glow(with)}. Once it is gone: {glow(without)} at most." }
             } else {
                 p { id: "lamp", "The loads draw so much here that the lamp alone does not tell. Switch off what can be switched off, and watch for the change." }
             }
+            p { Link { to: Route::Meter { job }, "With a meter instead: what it should show" } }
             if let Some(why) = &stands.contradiction {
                 p { class: "note", "The answers do not fit together: {why} Look for a second short, or take the doubtful answer back." }
             }

@@ -154,6 +154,7 @@ impl Entry {
             zone: self.zone.clone(),
             feed: None,
             return_: None,
+            via: Vec::new(),
             wire: (wire != OwnWire::default()).then_some(wire),
             option: item.and_then(|item| item.option.clone()),
             live_when: Vec::new(),

@@ -13,7 +13,7 @@ pub use problem::{CircuitError, Problem};
 pub use structure::MOST_BYTES;
 pub use values::MOST_ENTRIES;
 
-use super::file::CircuitFile;
+use super::file::{CircuitFile, TouchLengths};
 use problem::Problems;
 use structure::Reading;
 
@@ -35,6 +35,16 @@ pub fn read(bytes: &[u8]) -> Result<CircuitFile, CircuitError> {
     }
     problems.none_or_error()?;
     Ok(file)
+}
+
+/// Checks lengths of touches by themselves.
+///
+/// # Errors
+/// As [`read`], with the pointers of the circuit they belong to.
+pub fn touch(touch: TouchLengths) -> Result<(), CircuitError> {
+    let mut problems = Problems::default();
+    values::touch_lengths(&touch, &mut problems);
+    problems.none_or_error()
 }
 
 /// Checks a circuit that is already in memory.

@@ -35,6 +35,7 @@ struct Top<'a> {
     runs: Option<&'a RawValue>,
     loads: Option<&'a RawValue>,
     marks: Option<&'a RawValue>,
+    touch: Option<&'a RawValue>,
 }
 
 /// What could be read.
@@ -64,6 +65,7 @@ pub(super) fn read(bytes: &[u8], problems: &mut Problems) -> Option<Reading> {
         runs: Vec::new(),
         loads: Vec::new(),
         marks: Vec::new(),
+        touch: object(top.touch, "/touch", problems),
     };
     values::head(&file, problems);
     file.joints = list(top.joints, "/joints", &mut complete, problems);

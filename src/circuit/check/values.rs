@@ -6,7 +6,7 @@
 use super::problem::{Problems, pointer_part, quoted};
 use crate::catalogue;
 use crate::circuit::colour::{WireColour, code_list};
-use crate::circuit::file::{CircuitFile, FORMAT, Joint, Load, Mark, Run, Switch, VERSION};
+use crate::circuit::file::{CircuitFile, FORMAT, Joint, Load, Mark, Run, Switch, TouchLengths, VERSION};
 use crate::ids::Condition;
 
 /// No list of a file is longer than this.
@@ -50,15 +50,21 @@ const AREA: Range = above_zero("a cross-section", " mm²", 1e3);
 const GAUGE: Range = not_below(-3.0, "a wire gauge", "", 50.0);
 const LENGTH: Range = above_zero("a run's length", " m", 1e4);
 const PART: Range = not_below(0.0, "a length in a zone", " m", 1e4);
+/// Whoever rubs for ten minutes on end is a lasting short, not a touch.
+const TOUCH: Range = above_zero("a touch", " s", 600.0);
 const AT: Range = not_below(0.0, "a place on a run", " m", 1e4);
 /// Copper's resistance formula would turn negative below −234 °C; copper melts at 1085 °C.
 const TEMPERATURE: Range = not_below(-100.0, "a wire's temperature", " °C", 1e3);
 
 impl Range {
+    fn holds(&self, value: f64) -> bool {
+        let above = if self.with_from { value >= self.from } else { value > self.from };
+        above && value <= self.to
+    }
+
     fn check(&self, value: Option<f64>, pointer: &str, field: &str, problems: &mut Problems) {
         let Some(value) = value else { return };
-        let above = if self.with_from { value >= self.from } else { value > self.from };
-        if above && value <= self.to {
+        if self.holds(value) {
             return;
         }
         let Self { what, unit, from, to, .. } = self;
@@ -110,6 +116,20 @@ pub(super) fn head(file: &CircuitFile, problems: &mut Problems) {
     optional_name(file.fuse.zone.as_ref().map(|zone| zone.as_str()), "/fuse", "zone", problems);
     SERIES_OHMS.check(file.fuse.ohms, "/fuse", "ohms", problems);
     conditions(&file.fuse.live_when, "/fuse", "live_when", problems);
+    if let Some(touch) = &file.touch {
+        touch_lengths(touch, problems);
+    }
+}
+
+/// Checks how long a wire touches.
+pub(super) fn touch_lengths(touch: &TouchLengths, problems: &mut Problems) {
+    let TouchLengths { shortest_s, longest_s } = *touch;
+    TOUCH.check(Some(shortest_s), "/touch", "shortest_s", problems);
+    TOUCH.check(Some(longest_s), "/touch", "longest_s", problems);
+    if TOUCH.holds(shortest_s) && TOUCH.holds(longest_s) && shortest_s >= longest_s {
+        let wrong = format!("it is {longest_s} s, and the shortest is {shortest_s} s");
+        problems.add("/touch/longest_s", wrong, "the longest touch is longer than the shortest");
+    }
 }
 
 /// Checks the entries of all lists.

@@ -16,6 +16,20 @@ struct Demand {
     end: End,
 }
 
+/// What hangs from one node: what shares trunks, and what has a wire of its own from there to its end.
+#[derive(Default)]
+struct Tree {
+    shared: Vec<Demand>,
+    own: Vec<Demand>,
+}
+
+impl Tree {
+    /// Of a wire of which the way was said nobody knows what it shares; nor of one that goes by an unknown way.
+    fn add(&mut self, demand: Demand, said: bool) {
+        if said || demand.way.is_empty() { self.own.push(demand) } else { self.shared.push(demand) }
+    }
+}
+
 /// What a feed ends at.
 #[derive(Clone)]
 enum End {
@@ -43,40 +57,60 @@ impl Build<'_> {
         let mut in_order: Vec<&KnownLoad> = loads.iter().filter(|load| load.assume_feed).collect();
         // What is made must not depend on the order in which loads were entered.
         in_order.sort_by(|one, other| one.id.cmp(&other.id));
-        let mut direct = Vec::new();
-        let mut nowhere = Vec::new();
-        let mut behind_switches: BTreeMap<Group, Vec<Demand>> = BTreeMap::new();
+        let mut direct = Tree::default();
+        let mut behind_switches: BTreeMap<Group, Tree> = BTreeMap::new();
         for load in in_order {
             let Some(&feed) = self.by_name.get(&load.feed) else { continue };
             self.nodes[feed.0].kind = NodeKind::Connector(None);
             self.nodes[feed.0].label = format!("plug of {}", load.label);
             let mut end = LoadEnd { load: load.id.0.clone(), feed, zone: load.zone.clone(), switch: None };
             if let Some((zone, way)) = self.way_behind_switch(load) {
-                self.notes.push(self.feed_note(load, &way, Some(&zone)));
-                let group = behind_switches.entry((zone, sorted(&load.feed_switch))).or_default();
-                group.push(Demand { way, end: End::Load(end) });
+                let said = self.said_way(load, &zone);
+                let way = said.clone().unwrap_or(way);
+                self.notes.push(self.feed_note(load, &way, Some(&zone), said.is_some()));
+                let tree = behind_switches.entry((zone, sorted(&load.feed_switch))).or_default();
+                tree.add(Demand { way, end: End::Load(end) }, said.is_some());
                 continue;
             }
             end.switch = load.has_feed_switch().then(|| load.feed_switch.clone());
-            let way = self.way_from_fuse(load.zone.as_ref());
-            self.notes.push(self.feed_note(load, &way, None));
-            let demands = if way.is_empty() { &mut nowhere } else { &mut direct };
-            demands.push(Demand { way, end: End::Load(end) });
+            let fuse = self.fuse_zone.clone();
+            let said = self.said_way(load, &fuse);
+            let way = said.clone().unwrap_or_else(|| self.way_from_fuse(load.zone.as_ref()));
+            self.notes.push(self.feed_note(load, &way, None, said.is_some()));
+            direct.add(Demand { way, end: End::Load(end) }, said.is_some());
         }
         let mut trees = Vec::new();
-        for ((zone, conditions), demands) in behind_switches {
+        for ((zone, conditions), tree) in behind_switches {
             let way = self.way_from_fuse(Some(&zone));
-            let (run, to, tree) = self.shared_switch(zone, conditions);
-            direct.push(Demand { way, end: End::Group { run, to } });
-            trees.push((tree, demands));
+            let (run, to, root) = self.shared_switch(zone, conditions);
+            direct.add(Demand { way, end: End::Group { run, to } }, false);
+            trees.push((root, tree));
         }
-        self.branch(NodeIx::FUSE, Vec::new(), 0, direct, "");
-        for Demand { end, .. } in nowhere {
-            self.end(NodeIx::FUSE, Vec::new(), end);
+        self.grow(NodeIx::FUSE, direct, "");
+        for ((root, name), tree) in trees {
+            self.grow(root, tree, &name);
         }
-        for ((root, name), demands) in trees {
-            self.branch(root, Vec::new(), 0, demands, &name);
+    }
+
+    fn grow(&mut self, root: NodeIx, Tree { shared, own }: Tree, name: &str) {
+        self.branch(root, Vec::new(), 0, shared, name);
+        for Demand { way, end } in own {
+            self.end(root, way, end);
         }
+    }
+
+    /// The way from a zone to a load through what its feed was said to go through, if this body has such a way.
+    fn said_way(&mut self, load: &KnownLoad, from: &ZoneId) -> Option<Vec<Stretch>> {
+        let to = load.zone.as_ref().filter(|_| !load.via.is_empty())?;
+        let way = self.places.way_via(from, &load.via, to);
+        if way.is_none() {
+            let through = load.via.iter().map(|place| self.places.name(place)).collect::<Vec<_>>().join(", ");
+            self.notes.push(format!(
+                "{}: its feed was said to go through {through}, but in this body no way leads there; that was passed over.",
+                load.label
+            ));
+        }
+        way
     }
 
     /// The zone of a load's switch and the way from there, if fuse, switch and load are at known places.
@@ -95,9 +129,12 @@ impl Build<'_> {
         zone.and_then(|zone| self.places.way(&fuse, zone)).unwrap_or_default()
     }
 
-    fn feed_note(&self, load: &KnownLoad, way: &[Stretch], switch: Option<&ZoneId>) -> String {
-        let by =
-            if way.is_empty() { "by an unknown way".to_owned() } else { format!("by {}", self.places.in_words(way)) };
+    fn feed_note(&self, load: &KnownLoad, way: &[Stretch], switch: Option<&ZoneId>, said: bool) -> String {
+        let by = match way {
+            [] => "by an unknown way".to_owned(),
+            _ if said => format!("by {}, as was said,", self.places.in_words(way)),
+            _ => format!("by {}", self.places.in_words(way)),
+        };
         let wire = match switch {
             Some(zone) => format!(
                 "a wire from the fuse to a switch at {} (closed: {}), and from there {by}, was assumed",

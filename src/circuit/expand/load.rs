@@ -6,6 +6,7 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::super::file::{Load, LoadKind, OptionState, Vehicle};
+use super::super::harness::Place;
 use super::{Build, positive};
 use crate::catalogue::{self, Item, Size, SwitchedSide};
 use crate::ids::{Condition, LoadId, NodeId, ZoneId};
@@ -30,6 +31,8 @@ pub(super) struct KnownLoad {
     pub(super) feed_switch: Vec<Condition>,
     /// Where that switch usually is.
     pub(super) switch_zone: Option<ZoneId>,
+    /// What its feed was said to go through.
+    pub(super) via: Vec<Place>,
     /// The load was taken out, its wiring left.
     pub(super) removed: bool,
     /// The nodes of its terminals.
@@ -135,6 +138,7 @@ impl Build<'_> {
             live_when,
             feed_switch,
             switch_zone,
+            via: load.via.clone(),
             removed,
             feed: feed(&load.id),
             return_: return_(&load.id),

@@ -1,8 +1,8 @@
 //! What is there in metal, as far as it was stated, and what must be assumed? From a circuit to a [`Harness`].
 //!
-//! What is stated is kept as it stands. Where nothing was said, the loom takes the cheapest way through the zone
-//! map, loads share a trunk as far as their ways agree, and each wire has the size that is usual for its current
-//! (02-model §2). Everything that was assumed is marked as such and said in words.
+//! What is stated is kept as it stands. Where nothing was said, all wires lie in one loom that is short in all
+//! ([`crate::vehicle::loom`]), loads share a trunk as far as their ways agree, and each wire has the size that is usual
+//! for its current (02-model §2). A load of which it is said what its feed goes through has a wire of its own there. Everything that was assumed is marked as such and said in words.
 //!
 //! Names of what is added are made from the names of loads, zones and conditions alone, so that they stay the
 //! same when loads change places in the list:
@@ -50,6 +50,7 @@ pub fn expand(file: &CircuitFile, map: &FittedMap) -> Harness {
     let mut build = Build::new(file, map);
     let mut loads = build.known_loads();
     build.place_nodes(&loads);
+    build.lay_loom(&loads);
     build.stated_switches();
     let areas = build.stated_runs();
     build.stated_terminals(&mut loads);
@@ -125,6 +126,15 @@ impl<'a> Build<'a> {
         for terminal in self.private.left_of_absent.clone() {
             self.node(terminal.clone(), None, NodeKind::Joint(None), terminal.0);
         }
+    }
+
+    /// Lays the loom through every place where something of the circuit is known to be.
+    fn lay_loom(&mut self, loads: &[KnownLoad]) {
+        let nodes = self.nodes.iter().filter_map(|node| node.zone.as_ref());
+        let switches = loads.iter().filter(|load| !load.feed_switch.is_empty());
+        let zones = nodes.chain(switches.filter_map(|load| load.switch_zone.as_ref()));
+        let zones: Vec<ZoneId> = zones.cloned().collect();
+        self.places.lay_loom(&zones);
     }
 
     /// Adds a node, or gives the one that has the name already.

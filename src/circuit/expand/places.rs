@@ -6,7 +6,8 @@ use super::super::harness::{Place, Stretch};
 use crate::ids::{PassageId, ZoneId};
 use crate::units::Metres;
 use crate::vehicle::body::ZoneMap;
-use crate::vehicle::route::way;
+use crate::vehicle::loom::Loom;
+use crate::vehicle::route::{way, way_via};
 
 /// Length of a ground wire to a ground point in the same zone, in metres. Common practice, no source.
 pub(super) const GROUND_METRES: f64 = 0.3;
@@ -17,6 +18,7 @@ type Way = Option<Vec<Stretch>>;
 /// The zone map with what was asked of it so far.
 pub(super) struct Places<'a> {
     map: &'a ZoneMap,
+    loom: Loom<'a>,
     ways: HashMap<(ZoneId, ZoneId), Way>,
     to_ground: HashMap<ZoneId, Way>,
     notes: BTreeMap<ZoneId, String>,
@@ -24,7 +26,14 @@ pub(super) struct Places<'a> {
 
 impl<'a> Places<'a> {
     pub(super) fn new(map: &'a ZoneMap) -> Self {
-        Self { map, ways: HashMap::new(), to_ground: HashMap::new(), notes: BTreeMap::new() }
+        let loom = Loom::joining(map, []);
+        Self { map, loom, ways: HashMap::new(), to_ground: HashMap::new(), notes: BTreeMap::new() }
+    }
+
+    /// Lays the loom that joins those zones: wires between them run in it from here on.
+    pub(super) fn lay_loom<'z>(&mut self, zones: impl IntoIterator<Item = &'z ZoneId>) {
+        self.loom = Loom::joining(self.map, zones);
+        self.ways.clear();
     }
 
     /// The zone as this body has it. `None`: the body knows no such zone, which is noted.
@@ -55,6 +64,16 @@ impl<'a> Places<'a> {
         format!("\"{}\"", self.map.zone(zone).map_or(zone.as_str(), |zone| &zone.label))
     }
 
+    /// A zone or a passage in words, in quotes.
+    pub(super) fn name(&self, place: &Place) -> String {
+        match place {
+            Place::Zone(zone) => self.label(zone),
+            Place::Passage(id) => {
+                format!("\"{}\"", self.map.passage(id).map_or(id.as_str(), |passage| &passage.label))
+            }
+        }
+    }
+
     /// The zones of a way in words.
     pub(super) fn in_words(&self, way: &[Stretch]) -> String {
         let zones = way.iter().filter_map(|stretch| match &stretch.place {
@@ -64,10 +83,16 @@ impl<'a> Places<'a> {
         zones.collect::<Vec<_>>().join(", ")
     }
 
-    /// The cheapest way between two zones.
+    /// The way between two zones: within the loom, or the cheapest one where it does not go.
     pub(super) fn way(&mut self, from: &ZoneId, to: &ZoneId) -> Way {
-        let map = self.map;
-        self.ways.entry((from.clone(), to.clone())).or_insert_with(|| way(map, from, to)).clone()
+        let (map, loom) = (self.map, &self.loom);
+        let find = || loom.way(from, to).or_else(|| way(map, from, to));
+        self.ways.entry((from.clone(), to.clone())).or_insert_with(find).clone()
+    }
+
+    /// The way between two zones through those places. `None`: there is no such way in this body.
+    pub(super) fn way_via(&self, from: &ZoneId, via: &[Place], to: &ZoneId) -> Way {
+        way_via(self.map, from, via, to)
     }
 
     /// The way from a zone to the nearest ground point.
@@ -79,7 +104,7 @@ impl<'a> Places<'a> {
             Some(vec![Stretch { place: Place::Zone(from.clone()), metres: Metres(GROUND_METRES) }])
         } else {
             let map = self.map;
-            let ways = map.grounds.iter().filter_map(|ground| self.way(from, ground));
+            let ways = map.grounds.iter().filter_map(|ground| way(map, from, ground));
             // Of equally near ones the first in the order of the map.
             ways.min_by(|one, other| length(one).total_cmp(&length(other)))
         };

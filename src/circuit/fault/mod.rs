@@ -5,6 +5,7 @@
 //! [`over_blows`] what is left of it after several recorded blows.
 
 mod along;
+mod touch;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -20,6 +21,7 @@ use crate::ids::{Condition, NodeId, RunId};
 use crate::units::{Amps, Ohms};
 
 pub use along::{Change, OverBlows, RunStretches, VerdictStretch, over_blows, stretches};
+pub use touch::{RunTouch, Touched, touched};
 
 /// The value of `format` in the output.
 pub const FORMAT: &str = "loomwalk/faults";
@@ -44,6 +46,9 @@ pub struct Faults {
     /// What a short on each run could have done in every one of several recorded blows, if these were handed in.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub over_blows: Option<OverBlows>,
+    /// What rubbing touches of a stated spread of lengths do, where it was asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub touch: Option<Touched>,
     /// Findings about wires and fuse that hold in this state, whatever the place of the short.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub warnings: Vec<Warning>,
@@ -124,7 +129,7 @@ pub struct EndEffect {
     pub window: OpenWindow,
     /// Chance that one touch here opens the fuse; 0 where the run is not live.
     pub touch_opens: f64,
-    /// Whether the wire's insulation takes the current until the fuse must have opened. `None`: slower than heating
+    /// Whether the wire's insulation takes the current until the fuse must have opened (once, if it resets). `None`: slower than heating
     /// without loss can tell (5 s), or the fuse need not open.
     pub wire_survives: Option<bool>,
 }
@@ -163,33 +168,38 @@ pub fn faults(
         no_fault_fuse_a: judge.solved.fuse_current().0,
         runs: runs.collect::<Result<_, _>>()?,
         over_blows: None,
+        touch: None,
         warnings: warnings(style, rating_a, &heating(harness, rating_a, style, state, fault_ohms)?),
     })
 }
 
 /// What a rubbing touch on each run does in a state: one entry a run, `lead` runs too, in the order of the harness.
 ///
-/// The touch has the stated resistance (`touch.ohms` of electrical.json, the default of `loomwalk faults`) and the
-/// stated spread of lengths ([`TouchModel::stated`]).
+/// The touch has the stated resistance (`touch.ohms` of electrical.json, the default of `loomwalk faults`); how long
+/// it lasts is the circuit's ([`TouchModel::of`]).
 ///
 /// # Errors
 ///
 /// [`NetworkError`]: the circuit cannot be computed.
-pub fn effects(harness: &Harness, fuse: &Fuse, state: &[Condition]) -> Result<Vec<RunEffect>, NetworkError> {
+pub fn effects(
+    harness: &Harness,
+    fuse: &Fuse,
+    touches: &TouchModel,
+    state: &[Condition],
+) -> Result<Vec<RunEffect>, NetworkError> {
     let judge = Judge::new(harness, fuse.rating_a, fuse.style, state, default_fault_ohms())?;
-    let touches = TouchModel::stated();
     let effect = |run: &HarnessRun| {
         let live = judge.is_live(run);
         let end = |node: NodeIx| {
             let End { volts, fuse_a, ratio } = judge.end(node)?;
-            let melting = judge.curve.melting_window(ratio);
+            let in_a_touch = judge.curve.adiabatic_window(ratio);
             Ok(EndEffect {
                 volts,
                 fuse_a,
                 ratio,
                 window: judge.curve.window(ratio),
-                touch_opens: if live { touch_opens(melting, &touches) } else { 0.0 },
-                wire_survives: judge.wire_survives(run, node, melting),
+                touch_opens: if live { touch_opens(in_a_touch, touches) } else { 0.0 },
+                wire_survives: judge.wire_survives(run, node, in_a_touch),
             })
         };
         let (near, far) = (end(run.from)?, end(run.to)?);
@@ -272,9 +282,9 @@ impl<'h> Judge<'h> {
     }
 
     /// Compares what the fuse may let through with what the run takes, with all of the short's current in it.
-    fn wire_survives(&self, run: &HarnessRun, node: NodeIx, melting: OpenWindow) -> Option<bool> {
+    fn wire_survives(&self, run: &HarnessRun, node: NodeIx, window: OpenWindow) -> Option<bool> {
         let Amps(short) = self.solved.short_current(node, self.fault);
-        let opened_by = melting.max_s?;
+        let opened_by = window.max_s?;
         match wire::withstands(run.area, Amps(short)) {
             Some(takes) => Some(opened_by <= takes.0),
             // It takes this for longer than 5 s; if the fuse is slower still, heat leaves the wire and nothing is known.

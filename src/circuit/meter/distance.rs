@@ -7,8 +7,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::circuit::electrical::values;
-use crate::circuit::harness::{HarnessRun, Place};
-use crate::ids::RunId;
+use crate::circuit::harness::{Harness, HarnessRun, Place};
+use crate::circuit::network::{NetworkError, solve};
+use crate::ids::{Condition, RunId};
 use crate::units::{Amps, Metres, Volts};
 
 /// How far along a wire a short is.
@@ -54,6 +55,21 @@ pub enum DistanceError {
 /// The last digit of a usual voltmeter, V.
 pub fn usual_resolution() -> Volts {
     Volts(values().tolerance.voltmeter_v.value)
+}
+
+/// The wires along which a hard short can be measured in a state, in the order of the harness: something is lost on
+/// them, and no load before them limits the current.
+///
+/// # Errors
+///
+/// [`NetworkError`]: the circuit cannot be computed.
+pub fn measurable<'a>(harness: &'a Harness, state: &[Condition]) -> Result<Vec<&'a HarnessRun>, NetworkError> {
+    let solved = solve(harness, state)?;
+    let fed = |run: &&HarnessRun| {
+        let loses = !run.lead && run.ohms.0 > 0.0 && run.length.0 > 0.0;
+        loses && [run.from, run.to].into_iter().all(|end| solved.is_live(end) && !solved.is_behind_load(end))
+    };
+    Ok(harness.runs.iter().filter(fed).collect())
 }
 
 /// How far from its `from` end a wire is shorted, if `drop` is lost on it at `current`.

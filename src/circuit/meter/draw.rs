@@ -77,6 +77,6 @@ fn weak_loads(harness: &Harness, wires: Corner) -> Harness {
     at
 }
 
-fn ordered(value: f64, one: f64, other: f64) -> Figure {
+pub(super) fn ordered(value: f64, one: f64, other: f64) -> Figure {
     Figure { value, least: one.min(other).min(value), most: one.max(other).max(value) }
 }

@@ -1,13 +1,17 @@
 //! What should a technician's meter show on this circuit?
 //!
 //! - [`reading`], [`in_turn`]: ohms at the open fuse, with everything connected and as things are unplugged.
-//! - [`draw`]: amperes and volts with everything of a state on.
+//! - [`draw`]: amperes and volts with everything of a state on, all loads running.
+//! - [`stalled`]: the same with one motor jammed, and whether that opens the fuse.
 //! - [`distance`]: metres to a hard short, by the voltage that is lost on the wire.
+//! - [`compare`]: what it means when an ohmmeter shows something else.
 //! - [`meter`]: all of it, the output of `loomwalk meter`.
 
+mod compare;
 mod distance;
 mod draw;
 mod reading;
+mod stalled;
 mod tolerance;
 
 use schemars::JsonSchema;
@@ -19,9 +23,11 @@ use crate::circuit::network::NetworkError;
 use crate::circuit::unplug::{UnplugError, Unplugged, without};
 use crate::ids::{Condition, LoadId};
 
-pub use distance::{Distance, DistanceError, distance, usual_resolution};
+pub use compare::{Beyond, CompareError, Compared, Shown, compare, explained_by, would_show_a_short};
+pub use distance::{Distance, DistanceError, distance, measurable, usual_resolution};
 pub use draw::{Draw, LoadDraw, draw};
-pub use reading::{MeterOhms, Reading, Without, connected, in_turn, reading};
+pub use reading::{MeterOhms, Reading, Without, but, connected, in_turn, leading_on, ohms_text, reading};
+pub use stalled::{FuseDoes, Jams, Stalled, stalled, stalled_alone};
 pub use tolerance::{AtRest, Figure, cold_ohms, cold_resistance, running_ohms};
 
 /// The value of `format` in the output.
@@ -58,6 +64,10 @@ pub struct Meter {
     pub unplugged: Vec<Without>,
     /// Amperes with everything of the state on, but what was unplugged in turn.
     pub draw: Draw,
+    /// What the fuse carries with one motor jammed and all else of the state running, where it was asked for. Without
+    /// what was unplugged in turn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stalled: Option<Jams>,
     /// How far along a run a hard short is, if a measured voltage was handed in.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub distance: Option<Distance>,
@@ -104,6 +114,7 @@ pub fn meter(harness: &Harness, state: &[Condition], unplugged: &[Unplugged]) ->
         reading: reading(harness, state)?,
         unplugged: in_turn(harness, state, unplugged)?,
         draw: draw(&left, state)?,
+        stalled: None,
         distance: None,
     })
 }

@@ -61,6 +61,20 @@ pub struct Without {
 ///
 /// [`MeterError::Network`]: the circuit cannot be computed.
 pub fn reading(harness: &Harness, state: &[Condition]) -> Result<Reading, MeterError> {
+    let mut candidates = leading_on(harness, state)?;
+    let tried = (MOST_NODES_SOLVED / harness.nodes.len().max(1)).max(LEAST_TRIED).min(candidates.len());
+    let not_computed = candidates.len() - tried;
+    candidates.truncate(tried);
+    let without = candidates.into_iter().map(|what| but(harness, state, what));
+    Ok(Reading { all: connected(harness, state)?, without: without.collect::<Result<_, MeterError>>()?, not_computed })
+}
+
+/// What can be unplugged and leads anywhere in a state: what [`reading`] tries one by one. First the loads.
+///
+/// # Errors
+///
+/// [`NetworkError`]: the circuit cannot be computed.
+pub fn leading_on(harness: &Harness, state: &[Condition]) -> Result<Vec<Unplugged>, NetworkError> {
     let solved = solve(&Corner::Stated.cold(harness), state)?;
     let leads_on = |id: &NodeId| {
         let at = harness.nodes.iter().position(|node| node.id == *id);
@@ -74,18 +88,17 @@ pub fn reading(harness: &Harness, state: &[Condition]) -> Result<Reading, MeterE
             .any(|load| load.id == *id && holds(&load.live_when, state) && solved.is_live(load.feed)),
         Unplugged::Node(id) => leads_on(id),
     });
-    let tried = (MOST_NODES_SOLVED / harness.nodes.len().max(1)).max(LEAST_TRIED).min(candidates.len());
-    let not_computed = candidates.len() - tried;
-    candidates.truncate(tried);
-    let one = |what: Unplugged| {
-        let reading = connected(&without(harness, &what)?, state)?;
-        Ok(Without { unplugged: what, reading })
-    };
-    Ok(Reading {
-        all: connected(harness, state)?,
-        without: candidates.into_iter().map(one).collect::<Result<_, MeterError>>()?,
-        not_computed,
-    })
+    Ok(candidates)
+}
+
+/// The reading with one thing unplugged and all else connected.
+///
+/// # Errors
+///
+/// [`MeterError`]: it is not there to be unplugged, or the circuit cannot be computed.
+pub fn but(harness: &Harness, state: &[Condition], what: Unplugged) -> Result<Without, MeterError> {
+    let reading = connected(&without(harness, &what)?, state)?;
+    Ok(Without { unplugged: what, reading })
 }
 
 /// The readings while one thing after the other is unplugged and stays so.
@@ -114,4 +127,14 @@ fn ohms(harness: &Harness, state: &[Condition]) -> Result<Option<f64>, NetworkEr
     let solved = solve(harness, state)?;
     let current = solved.fuse_current().0;
     Ok((current > 0.0).then(|| solved.volts(NodeIx::FUSE).0 / current))
+}
+
+/// Ohms as a meter shows them: three digits are more than the tolerances bear.
+pub fn ohms_text(ohms: f64) -> String {
+    match ohms {
+        _ if ohms >= 999.5 => format!("{:.2} kΩ", ohms / 1000.0),
+        _ if ohms >= 99.95 => format!("{ohms:.0} Ω"),
+        _ if ohms >= 9.995 => format!("{ohms:.1} Ω"),
+        _ => format!("{ohms:.2} Ω"),
+    }
 }

@@ -29,9 +29,9 @@ pub struct Figure {
 pub enum AtRest {
     /// A filament is cold.
     ColdFilament,
-    /// A motor stands still.
+    /// A motor stands still: the same resistance as when it is jammed.
     Standstill,
-    /// It measures as it runs.
+    /// It measures as it runs. Heating elements too: those of vehicles change little, but for some sensor heaters.
     AsRunning,
     /// The meter's volt or so may not switch it on: it measures as it runs, or much more, or nothing at all.
     MayNotConduct,
@@ -95,7 +95,7 @@ pub(super) enum Corner {
 }
 
 impl Corner {
-    fn of(self, figure: Figure) -> f64 {
+    pub(super) fn of(self, figure: Figure) -> f64 {
         match self {
             Self::Stated => figure.value,
             Self::Least => figure.least,

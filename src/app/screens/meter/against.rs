@@ -1,0 +1,125 @@
+//! What the meter shows, held against what it should: what does the difference mean?
+
+use dioxus::prelude::*;
+
+use super::Read;
+use super::ohms::Plug;
+use crate::app::words;
+use crate::circuit::file::FuseStyle;
+use crate::circuit::meter::{
+    Compared, MeterOhms, Shown, Without, compare, explained_by, ohms_text, would_show_a_short,
+};
+use crate::circuit::said;
+use crate::units;
+
+/// Most things named that would explain a reading.
+const NAMED: usize = 3;
+
+/// What the meter shows, and what that means. It stays here, so that typing draws no list again.
+#[component]
+pub fn Against(
+    now: Option<MeterOhms>,
+    each: ReadSignal<Vec<Without>>,
+    plugs: Vec<Plug>,
+    volts: f64,
+    fuse: (f64, FuseStyle),
+) -> Element {
+    let typed = use_signal(String::new);
+    let mut open_circuit = use_signal(|| false);
+    let shown = if open_circuit() {
+        Some(Shown::Open)
+    } else {
+        words::figure(&typed.read()).map(|ohms| Shown::Ohms(units::Ohms(ohms)))
+    };
+    rsx! {
+        Read {
+            id: "shown",
+            label: "What the meter shows, Ω",
+            hint: "If you like. First touch the leads together and take off what the meter shows then.",
+            text: typed,
+        }
+        button {
+            class: "chip",
+            id: "shows-open",
+            "aria-pressed": "{open_circuit}",
+            onclick: move |_| open_circuit.toggle(),
+            "It shows an open circuit"
+        }
+        div { role: "status", id: "verdict",
+            if let Some(shown) = shown {
+                Verdict { now, shown, each, plugs, volts, fuse }
+            } else if !typed.read().trim().is_empty() {
+                p { class: "note", "That is no figure in ohms, such as 0.8." }
+            }
+        }
+    }
+}
+
+/// What it means that the meter shows that.
+#[component]
+fn Verdict(
+    now: Option<MeterOhms>,
+    shown: Shown,
+    each: ReadSignal<Vec<Without>>,
+    plugs: Vec<Plug>,
+    volts: f64,
+    fuse: (f64, FuseStyle),
+) -> Element {
+    let (heading, told) = match compare(now, shown) {
+        Err(why) => ("That cannot be".to_owned(), vec![words::sentence(&why.to_string())]),
+        Ok(Compared::Within) => {
+            let mut told = vec!["Within what this circuit should show as it is now.".to_owned()];
+            if !would_show_a_short(now) {
+                told.push(
+                    "But a short would not show beside what is connected. Unplug more, and measure again.".to_owned(),
+                );
+            }
+            ("As it should be".to_owned(), told)
+        }
+        Ok(Compared::Lower(beyond)) => {
+            let (rating, noun) = (fuse.0, said::noun(fuse.1));
+            let units::Amps(amps) = beyond.amps(units::Volts(volts));
+            let ohms = beyond.ohms;
+            let by_itself = format!(
+                "Something beyond the loads leads to ground. By itself it measures about {}, {} to {}.",
+                ohms_text(ohms.value),
+                ohms_text(ohms.least),
+                ohms_text(ohms.most)
+            );
+            let takes = if amps >= rating {
+                format!("That lets more through than the {rating} A of the {noun}: a short, or a load shorted inside.")
+            } else {
+                format!(
+                    "That lets {amps:.1} A through at {volts} V: too little to open the {rating} A {noun} as it is now. A place that only just touches reads like this, a damp one, or a load that is not on the list."
+                )
+            };
+            let next = "Unplug one after the other: where the reading comes up to what is said here, it lies behind that plug.";
+            ("Lower".to_owned(), vec![by_itself, takes, next.to_owned()])
+        }
+        Ok(Compared::Higher) => {
+            let mut told =
+                vec!["Something is unplugged, a lamp burnt out, a switch open, or a contact bad.".to_owned()];
+            let each = each.read();
+            let fits = explained_by(&each, shown);
+            let names: Vec<&str> = fits
+                .iter()
+                .take(NAMED)
+                .filter_map(|what| plugs.iter().find(|plug| plug.what == **what))
+                .map(|plug| plug.label.as_str())
+                .collect();
+            if !names.is_empty() {
+                let more = if fits.len() > names.len() { " or another" } else { "" };
+                told.push(format!("It would read so without: {}{more}.", names.join(", or ")));
+            }
+            ("Higher".to_owned(), told)
+        }
+    };
+    rsx! {
+        div { class: "note",
+            h3 { "{heading}" }
+            for (number, line) in told.into_iter().enumerate() {
+                p { key: "{number}", "{line}" }
+            }
+        }
+    }
+}
