@@ -3,9 +3,15 @@
 //! Read from `assets/loads`, one file a system, built into the program. Every figure carries its source. An
 //! entry with `{side}` in its id stands for two: the left one and the right one.
 //!
+//! - [`entry`]: loads from a pasted list or a CSV file.
 //! - [`mod@find`]: which entries fit what was typed.
+//! - [`kind`]: one thing, or a left and a right one; [`recognise`]: which of them some words name.
 
+pub mod entry;
 pub mod find;
+pub mod kind;
+pub mod recognise;
+mod words;
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -14,7 +20,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use self::find::find;
+pub use self::kind::{Kind, kinds, pair};
 use crate::circuit::file::{Body, EnginePlace, LoadKind, Side, Vehicle};
+use crate::circuit::meter::cold_resistance;
 use crate::ids::{Condition, ItemId, OptionId, ZoneId};
 use crate::units::Ohms;
 use crate::vehicle::fit::engine_places;
@@ -39,6 +47,9 @@ pub struct Item {
     pub kind: LoadKind,
     /// How big it is.
     pub size: Size,
+    /// Its resistance at rest, where its class alone does not tell it. See [`Item::at_rest_ohms`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_rest: Option<AtRest>,
     /// The lamp's category in UN R37, where it is a filament lamp of one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lamp: Option<String>,
@@ -65,6 +76,15 @@ pub struct Item {
     /// What can hurt someone.
     #[serde(default)]
     pub caution: Option<CautionClass>,
+    /// It is a part of the airbags and belt tensioners itself, not only close to them.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub restraint: bool,
+    /// Why it is a usual suspect, where it is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub trouble: Option<Trouble>,
+    /// Which of two it is; filled in where the id has a `{side}`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<Side>,
     /// It sits with the driver, with the passenger or at the kerb: `zone` is for a driver on the left, and changes
     /// sides with the driver.
     #[serde(default)]
@@ -106,6 +126,27 @@ pub enum Size {
     Ohms(f64),
 }
 
+/// Resistance at rest.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct AtRest {
+    /// Ω, cold.
+    pub ohms: f64,
+    /// Where that comes from.
+    pub source: String,
+}
+
+/// Why a load is a usual suspect.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Trouble {
+    /// In words.
+    pub why: String,
+    /// It holds only where it sits in this zone. None: wherever it sits.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub only_at: Option<ZoneId>,
+    /// Where that comes from; mostly `common practice, no source`.
+    pub source: String,
+}
+
 /// On which side of a load its switch sits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
@@ -129,6 +170,24 @@ pub enum CautionClass {
     Moves,
     /// Gets hot.
     Hot,
+}
+
+impl CautionClass {
+    /// What to mind, in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Airbag => {
+                "Airbag or pretensioner wiring is here: never probe, press or unplug it live. Disconnect the battery and \
+                 wait as long as the maker says."
+            }
+            Self::Fuel => {
+                "Fuel vapour may be about: no sparks, so no press and no unplugging with the current on while any can be \
+                 smelt. Follow the maker's instructions."
+            }
+            Self::Moves => "It can start by itself: keep hands, hair and sleeves clear.",
+            Self::Hot => "It gets hot: let it cool down, or wear gloves that are made for it.",
+        }
+    }
 }
 
 /// The files, by system, in the order in which people work through a vehicle.
@@ -166,8 +225,9 @@ fn read(files: &[&str]) -> Result<Vec<Item>, serde_json::Error> {
         for entry in serde_json::from_str::<File>(file)?.items {
             let text = entry.to_string();
             if text.contains("{side}") {
-                for side in ["left", "right"] {
-                    items.push(serde_json::from_str(&text.replace("{side}", side))?);
+                for (word, side) in [("left", Side::Left), ("right", Side::Right)] {
+                    let item: Item = serde_json::from_str(&text.replace("{side}", word))?;
+                    items.push(Item { side: Some(side), ..item });
                 }
             } else {
                 items.push(serde_json::from_value(entry)?);
@@ -183,9 +243,21 @@ pub fn item(id: &ItemId) -> Option<&'static Item> {
 }
 
 impl Item {
+    /// Resistance at rest, Ω: a filament cold, a motor at a standstill, else as stated or as it runs.
+    pub fn at_rest_ohms(&self) -> Ohms {
+        let by_class = || cold_resistance(self.kind, self.size.ohms());
+        self.at_rest.as_ref().map_or_else(by_class, |at_rest| Ohms(at_rest.ohms))
+    }
+
     /// Where it sits in a body whose engine is in front and whose driver sits on the left.
     pub fn zone_for(&self, body: Body) -> &ZoneId {
         self.zone_in.get(&body).unwrap_or(&self.zone)
+    }
+
+    /// Why it is a usual suspect in a body, if it is.
+    pub fn trouble_in(&self, body: Body) -> Option<&Trouble> {
+        let holds = |trouble: &&Trouble| trouble.only_at.as_ref().is_none_or(|zone| zone == self.zone_for(body));
+        self.trouble.as_ref().filter(holds)
     }
 
     /// Where it sits in a vehicle.

@@ -373,12 +373,26 @@ pub struct Load {
     /// The node its return terminal is wired to.
     #[serde(default, rename = "return", skip_serializing_if = "Option::is_none")]
     pub return_: Option<NodeId>,
+    /// What is known of the wire at its feed terminal, where no run says it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wire: Option<OwnWire>,
     /// The option that it belongs to.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub option: Option<OptionId>,
     /// Conditions that must all hold for it to take current. Empty: always.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub live_when: Vec<Condition>,
+}
+
+/// What is known of the wire of a load's own whose way is assumed.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+pub struct OwnWire {
+    /// IEC 60757 codes, base/stripe: `BK/YE`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub colour: Option<String>,
+    /// Cross-section, mm².
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub area_mm2: Option<f64>,
 }
 
 /// Electrical classes of load.

@@ -7,6 +7,7 @@
 //! - [`mirror`]: what changes sides with the driver.
 //! - [`loom`]: the loom that joins several places.
 //! - [`route`]: the cheapest way of a wire through the zones, and the others that it may have taken.
+//! - [`vin`]: what a vehicle identification number says, and what looks wrong with it.
 
 pub mod body;
 pub mod check;
@@ -15,3 +16,4 @@ pub mod fit;
 pub mod loom;
 pub mod mirror;
 pub mod route;
+pub mod vin;

@@ -84,6 +84,7 @@ pub fn by_hand(label: &str, id: LoadId) -> Load {
         feed: None,
         via: Vec::new(),
         return_: None,
+        wire: None,
         option: None,
         live_when: Vec::new(),
     }

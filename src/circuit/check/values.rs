@@ -5,6 +5,7 @@
 
 use super::problem::{Problems, pointer_part, quoted};
 use crate::catalogue;
+use crate::circuit::colour::{WireColour, code_list};
 use crate::circuit::file::{CircuitFile, FORMAT, Joint, Load, Mark, Run, Switch, TouchLengths, VERSION};
 use crate::ids::Condition;
 
@@ -19,10 +20,6 @@ const MOST_LABEL: usize = 1_000;
 const MOST_NOTE: usize = 10_000;
 /// Ids of what expansion adds.
 pub(super) const RESERVED: &str = "assumed:";
-/// IEC 60757:1983 letter codes for colours.
-const COLOURS: [&str; 14] = ["BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "GD", "TQ", "SR"];
-/// The same standard's code for the protective conductor, the one combination written without a stroke.
-const GREEN_AND_YELLOW: &str = "GNYE";
 
 /// Where a number must be more than 0, what is below this is as good as 0: nothing can be computed with it.
 pub(in crate::circuit) const LEAST_ABOVE_ZERO: f64 = 1e-9;
@@ -183,13 +180,7 @@ impl Entry for Run {
     fn check(&self, pointer: &str, problems: &mut Problems) -> bool {
         id(self.id.as_str(), pointer, problems);
         different_ends(self.from.as_str(), self.to.as_str(), pointer, "to", problems);
-        if let Some(wrong) = self.colour.as_deref().filter(|colour| !is_colour(colour)) {
-            problems.add(
-                format!("{pointer}/colour"),
-                format!("{} is no colour code", quoted(wrong)),
-                colour_help(wrong),
-            );
-        }
+        colour(self.colour.as_deref(), pointer, problems);
         AREA.check(self.area_mm2, pointer, "area_mm2", problems);
         GAUGE.check(self.awg, pointer, "awg", problems);
         if self.area_mm2.is_some() && self.awg.is_some() {
@@ -235,6 +226,11 @@ impl Entry for Load {
         if let (Some(feed), Some(return_)) = (&self.feed, &self.return_) {
             different_ends(feed.as_str(), return_.as_str(), pointer, "return", problems);
         }
+        if let Some(wire) = &self.wire {
+            let pointer = format!("{pointer}/wire");
+            colour(wire.colour.as_deref(), &pointer, problems);
+            AREA.check(wire.area_mm2, &pointer, "area_mm2", problems);
+        }
         optional_name(self.option.as_ref().map(|option| option.as_str()), pointer, "option", problems);
         conditions(&self.live_when, pointer, "live_when", problems)
     }
@@ -259,18 +255,18 @@ fn path_has_length(run: &Run, pointer: &str, problems: &mut Problems) {
     }
 }
 
-fn is_colour(colour: &str) -> bool {
-    let known = |code: &str| COLOURS.contains(&code);
-    colour == GREEN_AND_YELLOW
-        || colour.split_once('/').map_or(known(colour), |(base, stripe)| known(base) && known(stripe))
+fn colour(written: Option<&str>, pointer: &str, problems: &mut Problems) {
+    if let Some(wrong) = written.filter(|colour| WireColour::from_code(colour).is_none()) {
+        let pointer = format!("{pointer}/colour");
+        problems.add(pointer, format!("{} is no colour code", quoted(wrong)), colour_help(wrong));
+    }
 }
 
 fn colour_help(wrong: &str) -> String {
-    let upper = wrong.trim().to_uppercase().replace(['-', ' '], "/");
-    if is_colour(&upper) {
-        return format!("write \"{upper}\"");
+    match WireColour::parse(wrong) {
+        Ok(colour) => format!("write \"{colour}\""),
+        Err(_) => format!("write IEC 60757 codes, base/stripe as in \"BK/YE\": {}", code_list()),
     }
-    format!("write IEC 60757 codes, base/stripe as in \"BK/YE\": {}, {GREEN_AND_YELLOW}", COLOURS.join(" "))
 }
 
 fn item_help(wrong: &str, problems: &Problems) -> String {

@@ -159,7 +159,8 @@ impl Build<'_> {
         if let Some(ohms) = stated {
             return Ohms(ohms);
         }
-        if let Some(item) = item {
+        // A thing of another class than the catalogue's, such as an LED lamp in place of a filament's, has another size.
+        if let Some(item) = item.filter(|item| item.kind == kind) {
             let size = match item.size {
                 Size::Watts { watts, at_volts } => format!("{watts} W at {at_volts} V"),
                 Size::Amps(amps) => format!("{amps} A"),

@@ -57,6 +57,7 @@ pub fn expand(file: &CircuitFile, map: &FittedMap) -> Harness {
     build.stated_terminals(&mut loads);
     build.assumed_feeds(&loads);
     build.assumed_returns(&loads);
+    build.own_wires();
     build.size_runs(&loads, &areas);
     build.finish(&loads)
 }
