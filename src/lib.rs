@@ -35,7 +35,7 @@ pub mod app;
 #[cfg(target_arch = "wasm32")]
 pub mod device;
 
-#[cfg(not(target_arch = "wasm32"))]
+#[cfg(all(feature = "desk", not(target_arch = "wasm32")))]
 pub mod cli;
-#[cfg(not(target_arch = "wasm32"))]
+#[cfg(all(feature = "desk", not(target_arch = "wasm32")))]
 pub mod desk;

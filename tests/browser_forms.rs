@@ -158,6 +158,48 @@ async fn a_hard_short_is_cornered_plug_by_plug() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn what_is_dead_is_tapped_and_what_does_not_fit_is_said_early() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    let dead = format!("{}/job/{job}/dead", desk.url());
+    phone.open(&dead).await;
+    let means = async || phone.see("#meaning").await.text().await.unwrap_or_default();
+    let pressed = async |key: &str| {
+        let key = phone.see(key).await.attr("aria-pressed").await.unwrap_or_default();
+        key.as_deref() == Some("true")
+    };
+    assert_eq!(phone.see("#meaning").await.attr("aria-live").await.unwrap().as_deref(), Some("polite"));
+    let (lamp_dead, lamp_works) =
+        ("[data-what=lamp_left] button:first-of-type", "[data-what=lamp_left] button:last-of-type");
+    phone.tap(lamp_dead).await;
+    until("it fits", async || means().await == "What is dead fits this fuse.").await;
+    assert!(pressed(lamp_dead).await && !pressed(lamp_works).await);
+    // The other answer stands in its place; the same once more takes all of it back.
+    phone.tap(lamp_works).await;
+    phone.see("[data-misfit=lamp_left]").await;
+    assert!(!pressed(lamp_dead).await && pressed(lamp_works).await);
+    phone.open(&format!("{}/job/{job}/walk", desk.url())).await;
+    phone.see("#doubt a").await;
+    phone.reads("the search may be in the wrong circuit").await;
+    phone.tap("#doubt a").await;
+    phone.tap(lamp_works).await;
+    until("nothing is said", async || means().await.starts_with("Nothing was said yet")).await;
+    assert!(!pressed(lamp_dead).await && !pressed(lamp_works).await);
+
+    // Something that the list lacks: three letters, an offer, dead, and one tap puts it on the list.
+    phone.see("#else").await.send_keys("rad").await.unwrap();
+    phone.tap("[aria-label='Kinds of load'] li:first-child button").await;
+    let name = phone.see("#else").await.prop("value").await.unwrap().unwrap();
+    phone.tap("#else-dead").await;
+    phone.reads("look for the fuse that feeds it").await;
+    phone.tap_words("Add it to the circuit").await;
+    until("it is on the list", async || newest(&phone, &job, "load").await["label"] == name.as_str()).await;
+    until("nothing speaks against the fuse", async || !phone.text().await.contains("not on this circuit")).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn what_the_fuse_does_is_told_and_the_stated_touch_is_changed_and_brought_back() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;

@@ -15,7 +15,7 @@ use loomwalk::circuit::tree::tree;
 use loomwalk::search::branch::chances;
 use loomwalk::search::electrics::live_runs;
 use loomwalk::search::plan::{Search, Walk};
-use loomwalk::vehicle::body::map_for;
+use loomwalk::vehicle::fit::map_for;
 
 #[test]
 fn in_a_radial_circuit_a_branch_carries_what_the_solver_finds_in_its_wires() {

@@ -13,7 +13,8 @@ use loomwalk::circuit::file::{Body, CircuitFile, OptionState, Side};
 use loomwalk::circuit::harness::{Harness, HarnessRun, NodeIx, Place};
 use loomwalk::circuit::network;
 use loomwalk::ids::{Condition, LoadId, OptionId};
-use loomwalk::vehicle::body::map_for;
+use loomwalk::units::Ohms;
+use loomwalk::vehicle::fit::map_for;
 use proptest::prelude::*;
 use small_map::{describe, small_map};
 
@@ -425,8 +426,55 @@ fn a_stated_length_counts_for_the_resistance_when_its_parts_say_otherwise_and_th
                    "path": [{ "zone": "dash_left", "m": 1.0 }, { "zone": "floor_left", "m": 2.0 }] }],
         "loads": [{ "id": "l1", "ohms": 12, "return": "ground" }] }"#;
     let file = loomwalk::circuit::check::read(text.as_bytes()).unwrap();
-    let map = loomwalk::vehicle::body::map_for(file.vehicle.body, file.vehicle.drive_side);
+    let map = loomwalk::vehicle::fit::map_for(file.vehicle.body, file.vehicle.drive_side);
     let harness = loomwalk::circuit::expand::expand(&file, &map);
     assert!((harness.runs[0].ohms.0 - 1.8 * 0.017241 / 0.75).abs() < 1e-12);
     assert!(harness.assumptions.iter().any(|line| line.contains("its parts make 3.00 m")), "{:?}", harness.assumptions);
+}
+
+/// With its switch in the return, a load's feed is live whenever the fuse is; with the switch in the feed, it is dead
+/// until the conditions hold. Every entry of the catalogue, alone on a fuse that is always live.
+#[test]
+fn on_which_side_the_switch_sits_decides_when_the_wire_to_a_load_is_live() {
+    let mut of_ground = 0;
+    for item in catalogue::items().iter().filter(|item| !item.live_when.is_empty()) {
+        let mut file = loads(&format!(r#""loads": [{{"id": "l", "item": "{}"}}]"#, item.id));
+        file.vehicle.body = Body::PanelVan;
+        let harness = expand(&file, &map_for(Body::PanelVan, Side::Left));
+        let [load] = harness.loads.as_slice() else { panic!("{}", item.id) };
+        let in_feed = item.switched == catalogue::SwitchedSide::Feed;
+        of_ground += u32::from(!in_feed);
+        let idle = network::solve(&harness, &[]).unwrap();
+        assert_eq!(idle.is_live(load.feed), !in_feed, "{} idle", item.id);
+        assert!(idle.fuse_current().0.abs() < 1e-6, "{} idle", item.id);
+        // And so does what a short at its plug would draw meanwhile.
+        let short = idle.fuse_current_with_short(load.feed, Ohms(0.01)).0;
+        assert_eq!(short > 15.0, !in_feed, "{}: {short} A", item.id);
+        let works = network::solve(&harness, &item.live_when).unwrap();
+        assert!(works.is_live(load.feed) && works.load_volts(load).0 > 6.0, "{} working", item.id);
+    }
+    assert!(of_ground > 15, "{of_ground}");
+}
+
+#[test]
+fn what_is_known_of_a_loads_own_wire_is_kept_on_the_wire_that_is_assumed_for_it() {
+    let harness = expanded(&loads(
+        r#""loads": [{"id": "left", "amps": 4, "zone": "tail_left", "wire": {"colour": "BK/YE", "area_mm2": 2.5}},
+                     {"id": "right", "amps": 4, "zone": "tail_right"}]"#,
+    ));
+    let own = run(&harness, "assumed:left.feed");
+    assert_eq!((own.colour.as_deref(), own.area.0), (Some("BK/YE"), 2.5));
+    // 03-formats §1: length × 0.017241 / area.
+    assert!((own.ohms.0 - own.length.0 * 0.017241 / 2.5).abs() < 1e-9);
+    assert!(harness.runs.iter().filter(|run| run.id.as_str() != "assumed:left.feed").all(|run| run.colour.is_none()));
+}
+
+#[test]
+fn an_led_in_place_of_a_filament_lamp_takes_what_its_class_takes() {
+    let ohms = |kind: &str| {
+        let file = loads(&format!(r#""loads": [{{"id": "l", "item": "tail_lamp_left"{kind}}}]"#));
+        expanded(&file).loads[0].ohms.0
+    };
+    // 5 W at 12 V (UN R37 category P21/5W), and a quarter of an ampere (common practice, no source).
+    assert!((ohms("") - 28.8).abs() < 1e-9 && (ohms(r#", "kind": "led_lamp""#) - 48.0).abs() < 1e-9);
 }

@@ -4,6 +4,11 @@
 
 use std::process::{Command, Output};
 
+use loomwalk::bundle::schema;
+use loomwalk::circuit::isolate::{LampGlow, Suspect};
+use loomwalk::job::cornered::Cornered;
+use serde_json::Value;
+
 const VAN: &str = "assets/demo/van.circuit.json";
 
 fn isolate(arguments: &[&str]) -> Output {
@@ -22,7 +27,7 @@ fn it_begins_with_what_tells_most_a_minute() {
     expect_test::expect![[r#"
         F23 load-area services: 15 A blade fuse; key_on, reverse, wipers
 
-        Unplug next: rear-door connector (Left tail corner and rear pillar). It takes 7 min, and the short is gone then with a chance of 7.7 %.
+        Unplug next: rear-door connector (Left tail corner and rear pillar). It takes 7 min, and the short is gone then with a chance of 7.8 %.
         If it is gone, plug it in again and add --gone c2. If it is still there, leave it unplugged and add --still c2.
 
         next best              where                              id             min  gone
@@ -32,28 +37,27 @@ fn it_begins_with_what_tells_most_a_minute() {
         Rear wiper             Rear doors                         wiper          12   0.9 %
 
         chance  where the short can still be
-        10 %    the wire from wall loom splice to feed of Load-area lamp, left
-        10 %    the wire from wall loom splice to feed of Load-area lamp, right
-        9.2 %   the wire from assumed splice at "Dash, left: passenger's side" to plug of Step lamp, side door
-        7.7 %   the wire from assumed splice at "Load area, left wall" to plug of Reversing bleeper
-        7.1 %   the wire from assumed splice at "Dash, left: passenger's side" to assumed splice at "Load-area partition, foot and edges"
-        6.8 %   the wire from wall loom splice to feed of Cargo fan (BN/YE)
-        6.8 %   the wire from assumed splice at "Load area, right wall" to plug of Reversing lamp, right
-        5.5 %   the wire from fuse F23 to sill loom splice (RD/YE)
-        5.2 %   the wire from wall loom splice to rear-door connector (RD/YE)
-        5.1 %   the wire from assumed splice at "Load area, left wall" to plug of Reversing lamp, left
-        4.9 %   the wire from sill loom splice to wall loom splice (RD/YE)
-        4.9 %   the wire from assumed splice at "Load-area partition, foot and edges" to assumed splice at "Load area, left wall"
-        3.2 %   the wire from assumed splice at "Load-area partition, foot and edges" to assumed splice at "Load area, right wall"
+        11 %    the wire from assumed splice at "Left tail corner and rear pillar" to plug of Reversing lamp, right
+        11 %    the wire from wall loom splice to feed of Load-area lamp, left
+        11 %    the wire from wall loom splice to feed of Load-area lamp, right
+        7.8 %   the wire from fuse F23 to assumed splice at "Load-area partition, foot and edges"
+        7.8 %   the wire from assumed splice at "Load area, left wall" to plug of Reversing bleeper
+        6.9 %   the wire from wall loom splice to feed of Cargo fan (BN/YE)
+        5.6 %   the wire from fuse F23 to sill loom splice (RD/YE)
+        5.3 %   the wire from wall loom splice to rear-door connector (RD/YE)
+        5.0 %   the wire from sill loom splice to wall loom splice (RD/YE)
+        5.0 %   the wire from assumed splice at "Load-area partition, foot and edges" to assumed splice at "Load area, left wall"
+        5.0 %   the wire from assumed splice at "Load-area partition, foot and edges" to plug of Accessory socket, load area
+        4.6 %   the wire from assumed splice at "Load area, left wall" to assumed splice at "Left tail corner and rear pillar"
+        3.7 %   the wire from assumed splice at "Load-area partition, foot and edges" to plug of Step lamp, side door
         2.8 %   the wire from rear-door splice to feed of Rear door lock (WH/RD)
         2.2 %   the wire from rear-door connector to rear-door splice (RD/YE)
-        1.8 %   the wire from rear-door splice to feed of Rear wiper (GN/RD)
-        1.7 %   the wire from assumed splice at "Load area, right wall" to plug of Accessory socket, load area
+        1.9 %   the wire from rear-door splice to feed of Rear wiper (GN/RD)
         0.9 %   inside Rear wiper
         0.9 %   inside Reversing lamp, left
         0.9 %   inside Reversing lamp, right
         0.9 %   inside Reversing bleeper
-        0.6 %   the wire from fuse F23 to assumed splice at "Dash, left: passenger's side"
+        0.5 %   the wire from assumed splice at "Left tail corner and rear pillar" to plug of Reversing lamp, left
 
         A lamp of 21 W, 12 V in place of the fuse: bright with the short, bright without it; so this lamp does not tell for sure whether it is there: one of more watts may.
     "#]].assert_eq(&text(&done.stdout));
@@ -77,6 +81,40 @@ fn answers_leave_fewer_places_whichever_way_round_they_are_given() {
     "#]].assert_eq(&text(&done.stdout));
     let other = isolate(&[VAN, "--state", "key_on,reverse", "--still", "lock", "--lamp", "5", "--gone", "c2"]);
     assert_eq!(done.stdout, other.stdout);
+}
+
+#[test]
+fn the_answer_as_json_says_what_the_table_says_and_keeps_to_its_schema() {
+    let state = ["--state", "key_on,reverse,wipers"];
+    let done = isolate(&[&[VAN, "--json"][..], &state].concat());
+    assert!(done.status.success(), "{}", text(&done.stderr));
+    let found: Cornered = serde_json::from_slice(&done.stdout).unwrap();
+    assert_eq!((found.format.as_str(), found.version), ("loomwalk/isolation", 1));
+    let next = found.next.as_ref().unwrap();
+    assert_eq!((next.id.as_str(), next.zone.as_ref().unwrap().as_str()), ("c2", "tail_left"));
+    assert_eq!((next.label.as_str(), next.minutes), ("rear-door connector", 7.0));
+    assert_eq!(
+        found.others[..4].iter().map(|plug| plug.id.as_str()).collect::<Vec<_>>(),
+        ["reverse_left", "reverse_right", "bleeper", "wiper"]
+    );
+    let sum: f64 = found.left.iter().map(|left| left.chance).sum();
+    assert!((sum - 1.0).abs() < 1e-9 && found.left.is_sorted_by(|one, other| one.chance >= other.chance));
+    assert!(found.left.iter().any(|left| left.suspect == Suspect::Load("wiper".into())));
+    assert_eq!((found.lamp.watts, found.lamp.with_short.least, found.lamp.tells), (21.0, LampGlow::Bright, false));
+    let raw: Value = serde_json::from_slice(&done.stdout).unwrap();
+    let (_, schema) = schema::all().into_iter().find(|(name, _)| *name == "isolation").unwrap();
+    let validator = jsonschema::draft202012::new(&schema).unwrap();
+    assert!(validator.is_valid(&raw));
+    let checked = loomwalk::cli::check::check_bytes(&done.stdout);
+    assert_eq!(checked, Ok("a sound loomwalk/isolation, version 1".to_owned()));
+
+    // Cornered: nothing is next, and it is still a sound file. A lamp that tells says so.
+    let all = ["--gone", "c2", "--still", "lock", "--still", "wiper", "--json"];
+    let end: Value = serde_json::from_slice(&isolate(&[&[VAN][..], &state, &all].concat()).stdout).unwrap();
+    assert!(validator.is_valid(&end) && end["next"].is_null() && end["others"] == serde_json::json!([]));
+    let mut odd = end;
+    odd["lamp"]["with_short"]["least"] = "red".into();
+    assert!(!validator.is_valid(&odd));
 }
 
 #[test]

@@ -99,6 +99,11 @@ fn any_act() -> impl Strategy<Value = Act> {
             state: vec![],
             minutes
         }),
+        (prop_oneof![Just("l1"), Just("Radio")], any::<bool>()).prop_map(|(what, dead)| Act::Tried {
+            what: what.into(),
+            dead,
+            state: vec!["key_on".into()]
+        }),
         (point.clone(), seen).prop_map(|(point, seen)| look(point, seen)),
         (point.clone(), any::<bool>(), any::<u32>()).prop_map(|(point, opened, presses)| Act::Press {
             point: point.into(),
@@ -298,6 +303,7 @@ fn acts_that_make_no_sense_are_refused_in_words() {
         Act::Unplugged { node: None, load: None, blew: true, state: vec![], minutes: 1.0 },
         Act::TakenBack { event: id(77) },
         Act::Note { point: None, text: "  ".into() },
+        Act::Tried { what: " ".into(), dead: true, state: vec![] },
         Act::Touch { touch: Some(TouchLengths { shortest_s: 2.0, longest_s: 2.0 }) },
     ];
     let said: Vec<String> = refused.iter().map(|act| may(&job, act).unwrap_err().to_string()).collect();
@@ -310,6 +316,7 @@ fn acts_that_make_no_sense_are_refused_in_words() {
         Say what was unplugged: one load, or one connector.
         There is nothing to take back: event 00000000-0000-0000-0000-00000000004d is not in this job.
         Write something first: an empty note would say nothing in the report.
+        Write something first: an empty name would say nothing in the report.
         Say how long a touch lasts, the shortest and the longest: numbers above 0, the longest at most 600 s."#]]
     .assert_eq(&said.join("\n"));
     assert_eq!(may(&job, &Act::LoadRemoved { load: "l1".into() }), Ok(()));

@@ -8,9 +8,9 @@ use loomwalk::circuit::expand::expand;
 use loomwalk::circuit::file::{Body, Side};
 use loomwalk::circuit::harness::{Harness, Place, Stretch};
 use loomwalk::ids::ZoneId;
-use loomwalk::vehicle::body::{ZoneMap, map_for};
 use loomwalk::vehicle::loom::Loom;
 use loomwalk::vehicle::route::{other_ways, way, way_via, ways_from};
+use loomwalk::vehicle::{body::ZoneMap, fit::map_for};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 

@@ -16,24 +16,26 @@ use loomwalk::units::Ohms;
 use nalgebra::{DMatrix, DVector};
 use proptest::prelude::*;
 
-/// How many invented circuits go through ngspice, each in one state.
-const CIRCUITS: usize = 96;
+/// How many invented circuits go through ngspice, each in two states.
+const CIRCUITS: usize = 512;
 /// Circuits in one ngspice process: starting it takes longer than solving one.
-const IN_ONE_DECK: usize = 12;
-/// Places of a short tried in one circuit; smaller circuits have them all tried.
-const SHORTS: usize = 24;
+const IN_ONE_DECK: usize = 32;
+/// Places of a short tried in one circuit and state; smaller circuits have them all tried.
+const SHORTS: usize = 8;
 /// Largest relative difference.
 const TOLERANCE: f64 = 1e-6;
 
-/// The circuits that ngspice is asked about: trees and meshes, 2 to 60 loads, in turn through every state.
-fn invented() -> Vec<(Harness, Vec<Condition>)> {
+/// The circuits that ngspice is asked about: a quarter trees, the rest with switches and up to nine closed loops, 2 to
+/// 60 loads, in turn through every state.
+fn invented() -> Vec<(Harness, [Vec<Condition>; 2])> {
     let states = states();
     let loads = |at: usize| 2 + at * 58 / (CIRCUITS - 1);
     (0..CIRCUITS)
         .map(|at| {
             let seed = at as u64;
             let loom = if at % 4 == 0 { radial(seed, loads(at)) } else { tangled(seed, loads(at), at % 4 * 3) };
-            (loom, states[at % states.len()].clone())
+            // All four kinds of circuit come into each of the eight states.
+            (loom, [at / 4, at / 4 + 3].map(|turn| states[turn % states.len()].clone()))
         })
         .collect()
 }
@@ -48,7 +50,8 @@ fn voltages_and_fuse_currents_agree_with_ngspice_without_and_with_shorts() {
     };
     for deck in invented.chunks(IN_ONE_DECK) {
         let mut questions = Vec::new();
-        for (loom, state) in deck {
+        let in_states = deck.iter().flat_map(|(loom, states)| states.iter().map(move |state| (loom, state)));
+        for (loom, state) in in_states {
             questions.push(Question { loom, state, short: None });
             let mut dice = Dice(loom.nodes.len() as u64);
             let nodes: Vec<usize> = if loom.nodes.len() <= SHORTS {
@@ -62,7 +65,8 @@ fn voltages_and_fuse_currents_agree_with_ngspice_without_and_with_shorts() {
             }
         }
         let mut solved = solve(&bare(), &[]).unwrap();
-        for (question, (volts, fuse_a)) in questions.iter().zip(ask_ngspice(&questions)) {
+        let answers = ask_ngspice(&questions);
+        for (question, (volts, fuse_a)) in questions.iter().zip(answers) {
             let Question { loom, state, short } = question;
             match short {
                 // Each circuit's question without a short comes first; what it gives answers all its shorts.
@@ -85,7 +89,7 @@ fn voltages_and_fuse_currents_agree_with_ngspice_without_and_with_shorts() {
         }
     }
     println!(
-        "{CIRCUITS} circuits, {voltages} voltages ({live_nodes} of live nodes), {shorts} shorts; furthest apart: {worst:.1e}"
+        "{CIRCUITS} circuits in two states each, {voltages} voltages ({live_nodes} of live nodes), {shorts} shorts; furthest apart: {worst:.1e}"
     );
     assert!(live_nodes > voltages / 4, "most invented circuits must have something to compare");
 }
@@ -113,45 +117,69 @@ fn the_chain_that_three_programs_agree_on_comes_out_to_the_last_digits() {
     assert!((solved.fuse_current().0 / 21.552_009_912_186 - 1.0).abs() < 1e-12);
 }
 
-/// Voltages and fuse current by dense elimination with pivoting. Leads make their ends one node; floating nodes are
-/// held by 10 GΩ each, which moves no voltage by more than some microvolts.
-fn dense(loom: &Harness, state: &[Condition], short: Option<(NodeIx, f64)>) -> (Vec<f64>, f64) {
-    let count = loom.nodes.len();
-    let mut name: Vec<usize> = (0..count).collect();
-    for run in loom.runs.iter().filter(|run| run.lead) {
-        let (keep, drop) = (name[run.from.0].min(name[run.to.0]), name[run.from.0].max(name[run.to.0]));
-        name.iter_mut().filter(|name| **name == drop).for_each(|name| *name = keep);
-    }
-    let mut matrix = DMatrix::<f64>::identity(count, count) * 1e-10;
-    let mut branch = |from: NodeIx, to: NodeIx, ohms: f64| {
-        let (from, to) = (name[from.0], name[to.0]);
-        for (a, b) in [(from, to), (to, from)] {
-            matrix[(a, a)] += 1.0 / ohms;
-            matrix[(a, b)] -= 1.0 / ohms;
+/// A circuit as a dense matrix.
+struct Dense {
+    /// The row of each node: leads make their ends one node.
+    name: Vec<usize>,
+    /// Conductances, S. Ground's row says that it is at 0 V; floating nodes are held by 10 GΩ each, which moves no
+    /// voltage by more than some microvolts.
+    matrix: DMatrix<f64>,
+    /// What the source brings in, A.
+    injected: DVector<f64>,
+    source: f64,
+    source_volts: f64,
+}
+
+impl Dense {
+    fn of(loom: &Harness, state: &[Condition], short: Option<(NodeIx, f64)>) -> Self {
+        let count = loom.nodes.len();
+        let mut name: Vec<usize> = (0..count).collect();
+        for run in loom.runs.iter().filter(|run| run.lead) {
+            let (keep, drop) = (name[run.from.0].min(name[run.to.0]), name[run.from.0].max(name[run.to.0]));
+            name.iter_mut().filter(|name| **name == drop).for_each(|name| *name = keep);
         }
-    };
-    for run in loom.runs.iter().filter(|run| !run.lead) {
-        branch(run.from, run.to, run.ohms.0);
+        let mut matrix = DMatrix::<f64>::identity(count, count) * 1e-10;
+        let mut branch = |from: NodeIx, to: NodeIx, ohms: f64| {
+            let (from, to) = (name[from.0], name[to.0]);
+            for (a, b) in [(from, to), (to, from)] {
+                matrix[(a, a)] += 1.0 / ohms;
+                matrix[(a, b)] -= 1.0 / ohms;
+            }
+        };
+        for run in loom.runs.iter().filter(|run| !run.lead) {
+            branch(run.from, run.to, run.ohms.0);
+        }
+        for switch in loom.switches.iter().filter(|switch| holds(&switch.closed_when, state)) {
+            branch(switch.from, switch.to, switch.ohms.0);
+        }
+        for load in loom.loads.iter().filter(|load| holds(&load.live_when, state)) {
+            branch(load.feed, load.return_, load.ohms.0);
+        }
+        if let Some((node, ohms)) = short {
+            branch(node, NodeIx::GROUND, ohms);
+        }
+        let fed = holds(&loom.source.live_when, state);
+        let source = if fed { 1.0 / (loom.source.supply_ohms.0 + loom.source.fuse_ohms.0) } else { 0.0 };
+        matrix[(1, 1)] += source;
+        let mut injected = DVector::zeros(count);
+        injected[1] = source * loom.source.volts;
+        matrix.row_mut(0).fill(0.0);
+        matrix[(0, 0)] = 1.0;
+        Self { name, matrix, injected, source, source_volts: loom.source.volts }
     }
-    for switch in loom.switches.iter().filter(|switch| holds(&switch.closed_when, state)) {
-        branch(switch.from, switch.to, switch.ohms.0);
+
+    /// Voltages and fuse current, by elimination with pivoting.
+    fn solve(&self) -> (Vec<f64>, f64) {
+        let volts = self.matrix.clone().lu().solve(&self.injected).unwrap();
+        let fuse_a = (self.source_volts - volts[1]) * self.source;
+        (self.name.iter().map(|name| volts[*name]).collect(), fuse_a)
     }
-    for load in loom.loads.iter().filter(|load| holds(&load.live_when, state)) {
-        branch(load.feed, load.return_, load.ohms.0);
+
+    /// The resistance that a short at each node sees: what 1 A raises it by.
+    fn thevenin(&self) -> Vec<f64> {
+        let inverse = self.matrix.clone().try_inverse().unwrap();
+        self.name.iter().map(|name| inverse[(*name, *name)]).collect()
     }
-    if let Some((node, ohms)) = short {
-        branch(node, NodeIx::GROUND, ohms);
-    }
-    let fed = holds(&loom.source.live_when, state);
-    let source = if fed { 1.0 / (loom.source.supply_ohms.0 + loom.source.fuse_ohms.0) } else { 0.0 };
-    matrix[(1, 1)] += source;
-    let mut injected = DVector::zeros(count);
-    injected[1] = source * loom.source.volts;
-    matrix.row_mut(0).fill(0.0);
-    matrix[(0, 0)] = 1.0;
-    let volts = matrix.lu().solve(&injected).unwrap();
-    let fuse_a = (loom.source.volts - volts[1]) * source;
-    (name.iter().map(|name| volts[*name]).collect(), fuse_a)
 }
 
 proptest! {
@@ -163,7 +191,8 @@ proptest! {
     ) {
         let (loom, state) = (tangled(seed, loads, cross), states()[at].clone());
         let solved = solve(&loom, &state).unwrap();
-        let (volts, fuse_a) = dense(&loom, &state, None);
+        let dense = Dense::of(&loom, &state, None);
+        let (volts, fuse_a) = dense.solve();
         for (node, theirs) in volts.iter().enumerate() {
             let ours = solved.volts(NodeIx(node)).0;
             prop_assert!((ours - theirs).abs() < 2e-5, "{node}: {ours} {theirs}");
@@ -171,8 +200,13 @@ proptest! {
         prop_assert!((solved.fuse_current().0 - fuse_a).abs() < 1e-6);
         let node = NodeIx(1 + node.index(loom.nodes.len() - 1));
         let ours = solved.fuse_current_with_short(node, Ohms(0.05)).0;
-        let (_, theirs) = dense(&loom, &state, Some((node, 0.05)));
+        let (_, theirs) = Dense::of(&loom, &state, Some((node, 0.05))).solve();
         prop_assert!((ours - theirs).abs() < 1e-6, "{ours} {theirs}");
+        for (node, theirs) in dense.thevenin().into_iter().enumerate() {
+            if let Some(ours) = solved.thevenin(NodeIx(node)) {
+                prop_assert!((ours.0 / theirs - 1.0).abs() < TOLERANCE, "{node}: {ours} {theirs} Ω");
+            }
+        }
     }
 
     #[test]

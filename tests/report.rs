@@ -119,6 +119,8 @@ fn a_hostile_text_is_shown_as_it_was_written_and_does_nothing() {
         Act::Look { point: point(), seen: Seen::Bare },
         Act::CannotReach { point: point(), why: evil.into() },
         Act::Note { point: Some(point()), text: evil.into() },
+        Act::Tried { what: evil.into(), dead: true, state: vec![evil.into()] },
+        Act::Tried { what: format!("a {evil}"), dead: false, state: vec![evil.into()] },
         Act::Note { point: None, text: evil.into() },
         Act::Finding(Finding {
             point: point(),
@@ -164,6 +166,37 @@ fn what_was_not_done_and_not_found_is_said_to_be_so() {
     assert_eq!(words.matches("not done").count(), 7);
     assert!(words.contains("Not everything on this list was done."));
     assert!(!words.contains("Practice job"));
+}
+
+#[test]
+fn what_was_tried_with_the_fuse_open_is_told_with_whether_it_fits() {
+    let state = || vec!["key_on".into(), "door_open".into()];
+    let tried = |what: &str, dead| Act::Tried { what: what.into(), dead, state: state() };
+    let circuit = serde_json::from_slice(include_bytes!("../assets/demo/van.circuit.json")).unwrap();
+    let acts = [
+        Act::Circuit { circuit: Box::new(circuit), shelved: None },
+        tried("lamp_left", true),
+        tried("step_lamp", true),
+        tried("lamp_right", false),
+        tried("Radio", true),
+        tried("step_lamp", false),
+        Act::TakenBack { event: EventId(Uuid::from_u128(6)) },
+    ];
+    let page = page_of(&acts);
+    well_formed(&page);
+    let told = words(&page);
+    for told_so in [
+        "With door open, key on: Some is dead that this fuse does not feed, and some works that it does",
+        "Load-area lamp, leftwas deadfits",
+        "Step lamp, side doorwas deadfits",
+        "Load-area lamp, rightworkedLoad-area lamp, right works though this fuse should feed it",
+        "Radiowas deadRadio is dead and not on this circuit",
+    ] {
+        assert!(told.contains(told_so), "{told_so:?} is not in\n{told}");
+    }
+    let unknown = words(&page_of(&acts[1..2]));
+    assert!(unknown.contains("lamp_leftwas deadcannot be told"), "{unknown}");
+    assert!(!words(&page_of(&acts[..1])).contains("dead with the fuse open"), "nothing was tried");
 }
 
 #[test]
@@ -265,7 +298,7 @@ fn the_check_command_has_a_line_for_each_sound_file() {
             assets/demo/van.circuit.json: a sound loomwalk/circuit, version 1: 13 loads, 7 wires
             assets/demo/van.evidence.json: a sound loomwalk/evidence, version 1: 6 observations
             assets/demo/van.loomwalk.json: a sound loomwalk/bundle, version 1: 39 events, 4 photographs (4 with their bytes)
-            assets/bodies/panel_van.json: a sound loomwalk/body, version 1
+            assets/bodies/panel_van.json: a sound loomwalk/body, version 1: 40 zones, 57 passages
             assets/loads/engine.json: a sound loomwalk/loads, version 1
             tests/cases/bundles/outside.loomwalk.json: a sound loomwalk/bundle, version 1: 5 events, 1 photographs (1 with their bytes)
         "#]],
@@ -307,14 +340,14 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
     check(
         "{\"version\": 1}",
         expect![[r#"
-        FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/loads
-    "#]],
+            FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/engine, loomwalk/loads
+        "#]],
     );
     check(
         r#"{"format": "loomwalk/recipe", "version": 1}"#,
         expect![[r#"
-        FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/loads
-    "#]],
+            FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/engine, loomwalk/loads
+        "#]],
     );
     check(
         r#"{"format": "loomwalk/plan", "version": 2}"#,

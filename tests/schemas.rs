@@ -79,6 +79,7 @@ fn our_own_files_keep_to_their_schemas() {
         ("assets/demo", ".evidence.json", "evidence"),
         ("assets/demo", ".loomwalk.json", "bundle"),
         ("assets/bodies", ".json", "body"),
+        ("assets/engines", ".json", "engine"),
         ("assets/loads", ".json", "loads"),
         ("tests/cases/bundles", ".loomwalk.json", "bundle"),
         ("tests/cases/circuits", ".json", "circuit"),

@@ -4,7 +4,9 @@
 
 use std::process::{Command, Output};
 
+use loomwalk::bundle::schema;
 use loomwalk::circuit::story::{MisfitKind, Story};
+use loomwalk::ids::Condition;
 
 const VAN: &str = "assets/demo/van.circuit.json";
 
@@ -81,8 +83,15 @@ fn the_answer_as_json_is_the_whole_story() {
         "--json",
     ]);
     let found: Story = serde_json::from_slice(&done.stdout).unwrap();
+    assert_eq!((found.format.as_str(), found.version), ("loomwalk/story", 1));
+    assert_eq!(found.state, ["key_on", "door_open"].map(Condition::from));
     assert_eq!(found.fits, ["lamp_left"]);
     assert_eq!(found.extra_alive[0].why, MisfitKind::FedByThisFuse);
+    let (_, schema) = schema::all().into_iter().find(|(name, _)| *name == "story").unwrap();
+    let validator = jsonschema::draft202012::new(&schema).unwrap();
+    assert!(validator.is_valid(&serde_json::from_slice(&done.stdout).unwrap()));
+    let checked = loomwalk::cli::check::check_bytes(&done.stdout);
+    assert_eq!(checked, Ok("a sound loomwalk/story, version 1".to_owned()));
 }
 
 #[test]

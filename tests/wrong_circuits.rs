@@ -39,7 +39,7 @@ fn each_wrong_file_is_told_what_is_wrong_where_and_what_would_be_right() {
           /vehicle/body: `lorry` is not known here; write one of `saloon`, `hatchback`, `estate`, `pickup`, `panel_van`, `convertible`
         colours
           /runs/0/colour: "bk-ye" is no colour code; write "BK/YE"
-          /runs/1/colour: "BLK" is no colour code; write IEC 60757 codes, base/stripe as in "BK/YE": BK BN RD OG YE GN BU VT GY WH PK GD TQ SR, GNYE
+          /runs/1/colour: "BLK" is no colour code; write "BK"
           /runs/2/colour: "RD/WH/GN" is no colour code; write IEC 60757 codes, base/stripe as in "BK/YE": BK BN RD OG YE GN BU VT GY WH PK GD TQ SR, GNYE
         cut_short
           the file: it is not JSON: line 6, column 0: the text ends within an object; mend or export it again: a circuit file is one JSON object
@@ -163,7 +163,7 @@ fn each_wrong_file_is_told_what_is_wrong_where_and_what_would_be_right() {
           /vehicle/options/rear~1wiper: `gone` is not known here; write one of `fitted`, `absent`, `removed_wiring_left`
         several_at_once
           /fuse/style: `glass` is not known here; write one of `blade`, `mini`, `maxi`, `cartridge`, `breaker`
-          /runs/0/colour: "BLACK" is no colour code; write IEC 60757 codes, base/stripe as in "BK/YE": BK BN RD OG YE GN BU VT GY WH PK GD TQ SR, GNYE
+          /runs/0/colour: "BLACK" is no colour code; write "BK"
           /runs/0/length_m: it is -1 m; a run's length is more than 0 and at most 10000 m
           /runs/0/to: there is no node "s2"; name `fuse`, `ground`, a joint's id, or `<load id>.feed` or `<load id>.return`
         sizes_given_twice

@@ -5,6 +5,7 @@ use dioxus::prelude::*;
 use crate::app::screens::{
     circuit::Circuit,
     concern::Concern,
+    dead::Dead,
     finding::Finding,
     guide::Guide,
     handover::HandOver,
@@ -42,6 +43,9 @@ pub enum Route {
     /// Everything on the fuse.
     #[route("/job/:job/circuit")]
     Circuit { job: JobId },
+    /// What is dead with the fuse open, and what works.
+    #[route("/job/:job/dead")]
+    Dead { job: JobId },
     /// One load.
     #[route("/job/:job/load/:load")]
     Load { job: JobId, load: String },

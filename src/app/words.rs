@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, Local, Utc};
 
-use crate::circuit::file::{Body, FuseStyle, OptionState};
+use crate::circuit::file::{Body, EnginePlace, FuseStyle, OptionState, SizeClass};
 use crate::ids::Condition;
 use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
 use crate::search::evidence::{Heat, Motion, Seen};
@@ -97,6 +97,27 @@ pub fn body(body: Body) -> &'static str {
 /// All body styles, in the order in which they are offered.
 pub const BODIES: [Body; 6] =
     [Body::Hatchback, Body::Saloon, Body::Estate, Body::PanelVan, Body::Pickup, Body::Convertible];
+
+/// Where the engine sits.
+pub fn engine_place(place: EnginePlace) -> &'static str {
+    match place {
+        EnginePlace::Front => "In front",
+        EnginePlace::Mid => "Under or behind the front seats",
+        EnginePlace::Rear => "At the rear",
+    }
+}
+
+/// How long a vehicle is among those of its body style.
+pub fn size_class(size: SizeClass) -> &'static str {
+    match size {
+        SizeClass::Short => "Short",
+        SizeClass::Medium => "Usual, or only one",
+        SizeClass::Long => "Long",
+    }
+}
+
+/// All size classes, the shortest first.
+pub const SIZES: [SizeClass; 3] = [SizeClass::Short, SizeClass::Medium, SizeClass::Long];
 
 /// Whether the vehicle has something.
 pub fn option_state(state: OptionState) -> &'static str {
@@ -242,6 +263,8 @@ pub fn act(act: &Act) -> String {
         Act::Blow { .. } => "it opened".to_owned(),
         Act::Held { .. } => "it held".to_owned(),
         Act::Unplugged { .. } => "unplugged".to_owned(),
+        Act::Tried { what, dead: true, .. } => format!("“{what}” is dead"),
+        Act::Tried { what, dead: false, .. } => format!("“{what}” works"),
         Act::Look { seen: outcome, .. } => format!("look: {}", seen(*outcome).to_lowercase()),
         Act::Press { opened: true, .. } => "press: it opened".to_owned(),
         Act::Press { opened: false, .. } => "press: it held".to_owned(),

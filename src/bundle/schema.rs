@@ -12,11 +12,14 @@ use crate::catalogue::Item;
 use crate::circuit::fault::Faults;
 use crate::circuit::file::CircuitFile;
 use crate::circuit::meter::Meter;
+use crate::circuit::story::Story;
+use crate::job::cornered::Cornered;
 use crate::search::evidence::EvidenceFile;
 use crate::search::plan::Plan;
 use crate::shelf::file::ShelfFile;
 use crate::vehicle::body::ZoneMap;
-use crate::{bundle, circuit, search, shelf, vehicle};
+use crate::vehicle::engine::EngineMove;
+use crate::{bundle, circuit, job, search, shelf, vehicle};
 
 /// A file of the catalogue of loads.
 #[derive(JsonSchema)]
@@ -34,14 +37,17 @@ struct Loads {
 pub fn all() -> Vec<(&'static str, Value)> {
     vec![
         ("body", of_file::<ZoneMap>(vehicle::body::FORMAT)),
+        ("engine", of_file::<EngineMove>(vehicle::engine::FORMAT)),
         ("bundle", of_file::<Bundle>(bundle::file::FORMAT)),
         ("circuit", of_file::<CircuitFile>(circuit::file::FORMAT)),
         ("evidence", of_file::<EvidenceFile>(search::evidence::FORMAT)),
         ("faults", of_file::<Faults>(circuit::fault::FORMAT)),
+        ("isolation", of_file::<Cornered>(job::cornered::FORMAT)),
         ("loads", of_file::<Loads>("loomwalk/loads")),
         ("meter", of_file::<Meter>(circuit::meter::FORMAT)),
         ("plan", of_file::<Plan>(search::plan::FORMAT)),
         ("shelf", of_file::<ShelfFile>(shelf::FORMAT)),
+        ("story", of_file::<Story>(circuit::story::FORMAT)),
     ]
 }
 

@@ -1,27 +1,58 @@
 //! Which kinds of load fit what was typed?
 //!
 //! Made for three letters typed with a gloved thumb: the beginnings of words are enough, upper case, accents,
-//! hyphens and spaces do not matter, and US and UK words find the same thing.
+//! hyphens and spaces do not matter, US and UK words, one and many find the same thing, and a slip of the finger does
+//! no harm.
 
 use std::sync::OnceLock;
 
+use super::words::{meant, plain_words, slipped};
 use super::{Item, items};
 
 /// Entries that fit what was typed, best first. At most `most`. Every word typed must fit the beginning of a word.
 ///
 /// First those whose name begins with what was typed; then, of several words, those with another name that does;
 /// then those with all of it in the name, in one other name, and last those where names and system together have
-/// it. Equal ones in the catalogue's order.
+/// it. Of equals, what fits by its letters comes before what fits by what the words mean; then the catalogue's order.
+/// Only where nothing fits so, those that are one slip of the finger away.
 pub fn find(typed: &str, most: usize) -> Vec<&'static Item> {
-    let typed = Phrase::new(typed);
+    let (typed, meant) = (Phrase::new(typed), Phrase::meant(typed));
     if typed.words.is_empty() {
         return Vec::new();
     }
-    let mut found: Vec<(Fit, &Item)> =
-        index().iter().filter_map(|entry| Some((entry.fit(&typed)?, entry.item))).collect();
+    let fits = |entry: &'static Entry| {
+        let by_letters = entry.as_written.fit(&typed, letters).map(|fit| (fit, Way::Letters));
+        let by_meaning = entry.as_meant.fit(&meant, letters).map(|fit| (fit, Way::Meaning));
+        by_letters.into_iter().chain(by_meaning).min()
+    };
+    let mut found: Vec<_> = index().iter().filter_map(|entry| Some((fits(entry)?, entry.item))).collect();
+    if found.is_empty() {
+        let slips =
+            |entry: &'static Entry| Some(((entry.as_meant.fit(&meant, letters_or_slip)?, Way::Slip), entry.item));
+        found = index().iter().filter_map(slips).collect();
+    }
     // A stable sort: equal fits stay in the order of the catalogue.
     found.sort_by_key(|(fit, _)| *fit);
     found.into_iter().take(most).map(|(_, item)| item).collect()
+}
+
+/// By what an entry fits, best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Way {
+    Letters,
+    Meaning,
+    Slip,
+}
+
+/// Whether a word fits what was typed.
+type Begins = fn(word: &str, typed: &str) -> bool;
+
+fn letters(word: &str, typed: &str) -> bool {
+    word.starts_with(typed)
+}
+
+fn letters_or_slip(word: &str, typed: &str) -> bool {
+    word.starts_with(typed) || slipped(typed, word)
 }
 
 /// How well an entry fits, best first.
@@ -39,6 +70,12 @@ enum Fit {
 /// An entry with its words ready for comparing.
 struct Entry {
     item: &'static Item,
+    as_written: Names,
+    as_meant: Names,
+}
+
+/// All words of an entry.
+struct Names {
     name: Phrase,
     also: Vec<Phrase>,
     system: Phrase,
@@ -47,18 +84,22 @@ struct Entry {
 fn index() -> &'static [Entry] {
     static INDEX: OnceLock<Vec<Entry>> = OnceLock::new();
     INDEX.get_or_init(|| {
+        let names = |item: &'static Item, phrase: fn(&str) -> Phrase| Names {
+            name: phrase(&item.label),
+            also: item.also.iter().map(|text| phrase(text)).collect(),
+            system: phrase(&item.system),
+        };
         let entry = |item: &'static Item| Entry {
             item,
-            name: Phrase::new(&item.label),
-            also: item.also.iter().map(|text| Phrase::new(text)).collect(),
-            system: Phrase::new(&item.system),
+            as_written: names(item, Phrase::new),
+            as_meant: names(item, Phrase::meant),
         };
         items().iter().map(entry).collect()
     })
 }
 
-impl Entry {
-    fn fit(&self, typed: &Phrase) -> Option<Fit> {
+impl Names {
+    fn fit(&self, typed: &Phrase, begins: Begins) -> Option<Fit> {
         if self.name.begins_with(typed) {
             return Some(Fit::NameBegins);
         }
@@ -66,17 +107,18 @@ impl Entry {
         if another_begins && typed.words.len() > 1 {
             return Some(Fit::OtherNameIs);
         }
-        if self.name.has_all(typed) {
+        if self.name.has_all(typed, begins) {
             return Some(Fit::Name);
         }
         if another_begins {
             return Some(Fit::OtherNameBegins);
         }
-        if self.also.iter().any(|name| name.has_all(typed)) {
+        if self.also.iter().any(|name| name.has_all(typed, begins)) {
             return Some(Fit::OtherName);
         }
         let anywhere = |word: &String| {
-            self.name.has(word) || self.system.has(word) || self.also.iter().any(|other| other.has(word))
+            let has = |phrase: &Phrase| phrase.has(word, begins);
+            has(&self.name) || has(&self.system) || self.also.iter().any(has)
         };
         typed.words.iter().all(anywhere).then_some(Fit::Scattered)
     }
@@ -89,8 +131,11 @@ pub(crate) struct Phrase {
 
 impl Phrase {
     pub(crate) fn new(text: &str) -> Self {
-        let plain: String = text.chars().flat_map(char::to_lowercase).flat_map(plain).collect();
-        Self { words: plain.split_whitespace().map(str::to_owned).collect() }
+        Self { words: plain_words(text) }
+    }
+
+    fn meant(text: &str) -> Self {
+        Self { words: meant(text) }
     }
 
     /// "taillamp" begins "tail lamp" as well.
@@ -99,32 +144,18 @@ impl Phrase {
             || self.words.concat().starts_with(&typed.words.concat())
     }
 
-    pub(crate) fn has_all(&self, typed: &Self) -> bool {
-        typed.words.iter().all(|word| self.has(word))
+    /// Whether every word typed begins a word of this.
+    pub(crate) fn has_words(&self, typed: &Self) -> bool {
+        self.has_all(typed, letters)
+    }
+
+    fn has_all(&self, typed: &Self, begins: Begins) -> bool {
+        typed.words.iter().all(|word| self.has(word, begins))
     }
 
     /// A word of this begins so, or two that follow each other do when written as one.
-    fn has(&self, typed: &str) -> bool {
-        self.words.iter().any(|word| word.starts_with(typed))
-            || self.words.windows(2).any(|pair| pair.concat().starts_with(typed))
+    fn has(&self, typed: &str, begins: Begins) -> bool {
+        self.words.iter().any(|word| begins(word, typed))
+            || self.words.windows(2).any(|pair| begins(&pair.concat(), typed))
     }
-}
-
-/// A lower-case letter without its accent, a blank for anything that is neither letter nor digit.
-fn plain(letter: char) -> impl Iterator<Item = char> {
-    let (one, two) = match letter {
-        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' => ('a', None),
-        'ç' => ('c', None),
-        'è' | 'é' | 'ê' | 'ë' => ('e', None),
-        'ì' | 'í' | 'î' | 'ï' => ('i', None),
-        'ñ' => ('n', None),
-        'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' => ('o', None),
-        'ù' | 'ú' | 'û' | 'ü' => ('u', None),
-        'ý' | 'ÿ' => ('y', None),
-        'ß' => ('s', Some('s')),
-        'æ' => ('a', Some('e')),
-        other if other.is_alphanumeric() => (other, None),
-        _ => (' ', None),
-    };
-    std::iter::once(one).chain(two)
 }

@@ -3,9 +3,15 @@
 //! Read from `assets/loads`, one file a system, built into the program. Every figure carries its source. An
 //! entry with `{side}` in its id stands for two: the left one and the right one.
 //!
+//! - [`entry`]: loads from a pasted list or a CSV file.
 //! - [`mod@find`]: which entries fit what was typed.
+//! - [`kind`]: one thing, or a left and a right one; [`recognise`]: which of them some words name.
 
+pub mod entry;
 pub mod find;
+pub mod kind;
+pub mod recognise;
+mod words;
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -15,9 +21,12 @@ use serde::{Deserialize, Serialize};
 
 pub(crate) use self::find::Phrase;
 pub use self::find::find;
-use crate::circuit::file::{Body, LoadKind, Side};
+pub use self::kind::{Kind, kinds, pair};
+use crate::circuit::file::{Body, EnginePlace, LoadKind, Side, Vehicle};
+use crate::circuit::meter::cold_resistance;
 use crate::ids::{Condition, ItemId, OptionId, ZoneId};
 use crate::units::Ohms;
+use crate::vehicle::fit::engine_places;
 use crate::vehicle::mirror::other_side;
 
 /// The value of `format` in a file of the catalogue.
@@ -39,6 +48,9 @@ pub struct Item {
     pub kind: LoadKind,
     /// How big it is.
     pub size: Size,
+    /// Its resistance at rest, where its class alone does not tell it. See [`Item::at_rest_ohms`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_rest: Option<AtRest>,
     /// The lamp's category in UN R37, where it is a filament lamp of one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lamp: Option<String>,
@@ -65,10 +77,37 @@ pub struct Item {
     /// What can hurt someone.
     #[serde(default)]
     pub caution: Option<CautionClass>,
+    /// It is a part of the airbags and belt tensioners itself, not only close to them.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub restraint: bool,
+    /// Why it is a usual suspect, where it is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub trouble: Option<Trouble>,
+    /// Which of two it is; filled in where the id has a `{side}`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<Side>,
     /// It sits with the driver, with the passenger or at the kerb: `zone` is for a driver on the left, and changes
     /// sides with the driver.
     #[serde(default)]
     pub follows_driver: bool,
+    /// Its switch sits with the driver, with the passenger or at the kerb, such as the brake pedal's: `switch_zone` is
+    /// for a driver on the left, and changes sides with the driver.
+    #[serde(default)]
+    pub switch_follows_driver: bool,
+    /// Where it and its switch sit when the engine is not in front, if that differs.
+    #[serde(default)]
+    pub engine_behind: EngineBehind,
+}
+
+/// Places that differ when the engine is not in front.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+pub struct EngineBehind {
+    /// Of the load. None: as ever.
+    #[serde(default)]
+    pub zone: Option<ZoneId>,
+    /// Of its switch or relay. None: as ever.
+    #[serde(default)]
+    pub switch_zone: Option<ZoneId>,
 }
 
 /// How big a load is, at 12 V unless the source says otherwise.
@@ -86,6 +125,27 @@ pub enum Size {
     Amps(f64),
     /// Running resistance in ohms.
     Ohms(f64),
+}
+
+/// Resistance at rest.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct AtRest {
+    /// Ω, cold.
+    pub ohms: f64,
+    /// Where that comes from.
+    pub source: String,
+}
+
+/// Why a load is a usual suspect.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Trouble {
+    /// In words.
+    pub why: String,
+    /// It holds only where it sits in this zone. None: wherever it sits.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub only_at: Option<ZoneId>,
+    /// Where that comes from; mostly `common practice, no source`.
+    pub source: String,
 }
 
 /// On which side of a load its switch sits.
@@ -111,6 +171,24 @@ pub enum CautionClass {
     Moves,
     /// Gets hot.
     Hot,
+}
+
+impl CautionClass {
+    /// What to mind, in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Airbag => {
+                "Airbag or pretensioner wiring is here: never probe, press or unplug it live. Disconnect the battery and \
+                 wait as long as the maker says."
+            }
+            Self::Fuel => {
+                "Fuel vapour may be about: no sparks, so no press and no unplugging with the current on while any can be \
+                 smelt. Follow the maker's instructions."
+            }
+            Self::Moves => "It can start by itself: keep hands, hair and sleeves clear.",
+            Self::Hot => "It gets hot: let it cool down, or wear gloves that are made for it.",
+        }
+    }
 }
 
 /// The files, by system, in the order in which people work through a vehicle.
@@ -148,8 +226,9 @@ fn read(files: &[&str]) -> Result<Vec<Item>, serde_json::Error> {
         for entry in serde_json::from_str::<File>(file)?.items {
             let text = entry.to_string();
             if text.contains("{side}") {
-                for side in ["left", "right"] {
-                    items.push(serde_json::from_str(&text.replace("{side}", side))?);
+                for (word, side) in [("left", Side::Left), ("right", Side::Right)] {
+                    let item: Item = serde_json::from_str(&text.replace("{side}", word))?;
+                    items.push(Item { side: Some(side), ..item });
                 }
             } else {
                 items.push(serde_json::from_value(entry)?);
@@ -165,18 +244,47 @@ pub fn item(id: &ItemId) -> Option<&'static Item> {
 }
 
 impl Item {
-    /// Where it sits in a body.
+    /// Resistance at rest, Ω: a filament cold, a motor at a standstill, else as stated or as it runs.
+    pub fn at_rest_ohms(&self) -> Ohms {
+        let by_class = || cold_resistance(self.kind, self.size.ohms());
+        self.at_rest.as_ref().map_or_else(by_class, |at_rest| Ohms(at_rest.ohms))
+    }
+
+    /// Where it sits in a body whose engine is in front and whose driver sits on the left.
     pub fn zone_for(&self, body: Body) -> &ZoneId {
         self.zone_in.get(&body).unwrap_or(&self.zone)
     }
 
-    /// Where it sits in a body whose driver sits on that side.
-    pub fn zone_on(&self, body: Body, drive_side: Side) -> ZoneId {
-        let zone = self.zone_for(body);
-        match drive_side {
-            Side::Right if self.follows_driver => other_side(zone.as_str()).map_or_else(|| zone.clone(), ZoneId),
-            _ => zone.clone(),
-        }
+    /// Why it is a usual suspect in a body, if it is.
+    pub fn trouble_in(&self, body: Body) -> Option<&Trouble> {
+        let holds = |trouble: &&Trouble| trouble.only_at.as_ref().is_none_or(|zone| zone == self.zone_for(body));
+        self.trouble.as_ref().filter(holds)
+    }
+
+    /// Where it sits in a vehicle.
+    pub fn zone_of(&self, vehicle: &Vehicle) -> ZoneId {
+        let behind = self.engine_behind.zone.as_ref().filter(|_| engine_is_behind(vehicle));
+        on_side(behind.unwrap_or(self.zone_for(vehicle.body)), self.follows_driver, vehicle)
+    }
+
+    /// Where its switch or relay sits in a vehicle.
+    pub fn switch_zone_of(&self, vehicle: &Vehicle) -> Option<ZoneId> {
+        let behind = self.engine_behind.switch_zone.as_ref().filter(|_| engine_is_behind(vehicle));
+        let zone = behind.or(self.switch_zone.as_ref())?;
+        Some(on_side(zone, self.switch_follows_driver, vehicle))
+    }
+}
+
+/// The engine is not in front, as far as there is a map of that.
+fn engine_is_behind(vehicle: &Vehicle) -> bool {
+    vehicle.engine != EnginePlace::Front && engine_places(vehicle.body).contains(&vehicle.engine)
+}
+
+/// A place that is stated for a driver on the left.
+fn on_side(zone: &ZoneId, follows_driver: bool, vehicle: &Vehicle) -> ZoneId {
+    match vehicle.drive_side {
+        Side::Right if follows_driver => other_side(zone.as_str()).map_or_else(|| zone.clone(), ZoneId),
+        _ => zone.clone(),
     }
 }
 

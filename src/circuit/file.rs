@@ -77,6 +77,12 @@ pub struct Vehicle {
     /// The side on which the driver sits.
     #[serde(default)]
     pub drive_side: Side,
+    /// Where the engine sits. A body of which there is no such map is taken to have it in front, which is noted.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub engine: EnginePlace,
+    /// How long the vehicle is among those of its body style: it scales the looms that lie along it.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub size: SizeClass,
     /// What this vehicle has or does not have.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub options: BTreeMap<OptionId, OptionState>,
@@ -113,6 +119,36 @@ impl Body {
             Self::Convertible => "Convertible",
         }
     }
+}
+
+/// Where the engine sits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum EnginePlace {
+    /// Before the bulkhead.
+    #[default]
+    Front,
+    /// Between the axles, under or behind the front seats.
+    Mid,
+    /// At the rear axle or behind it.
+    Rear,
+}
+
+/// How long a vehicle is among those of its body style.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum SizeClass {
+    /// Short wheelbase.
+    Short,
+    /// The usual one.
+    #[default]
+    Medium,
+    /// Long wheelbase.
+    Long,
+}
+
+fn is_default<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
 }
 
 /// Left or right, as seen by someone who sits in the vehicle and looks forward.
@@ -351,12 +387,26 @@ pub struct Load {
     /// The node its return terminal is wired to.
     #[serde(default, rename = "return", skip_serializing_if = "Option::is_none")]
     pub return_: Option<NodeId>,
+    /// What is known of the wire at its feed terminal, where no run says it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wire: Option<OwnWire>,
     /// The option that it belongs to.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub option: Option<OptionId>,
     /// Conditions that must all hold for it to take current. Empty: always.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub live_when: Vec<Condition>,
+}
+
+/// What is known of the wire of a load's own whose way is assumed.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+pub struct OwnWire {
+    /// IEC 60757 codes, base/stripe: `BK/YE`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub colour: Option<String>,
+    /// Cross-section, mm².
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub area_mm2: Option<f64>,
 }
 
 /// Electrical classes of load.

@@ -12,9 +12,12 @@
 //! - [`story`]: whether what is dead fits the open fuse.
 //! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
 //! - [`said`]: what the fuse is and does, in words.
+//! - [`mod@colour`], [`terminal`]: IEC 60757 colours and DIN 72552 terminals, however they are written.
+//! - [`live_work`]: which wires nobody may press or unplug live.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
 pub mod check;
+pub mod colour;
 pub mod electrical;
 pub mod expand;
 pub mod fault;
@@ -23,10 +26,12 @@ pub mod fuse;
 pub mod harness;
 pub mod heat;
 pub mod isolate;
+pub mod live_work;
 pub mod meter;
 pub mod network;
 pub mod said;
 pub mod story;
+pub mod terminal;
 pub mod tree;
 pub mod unplug;
 pub mod wire;

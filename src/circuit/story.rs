@@ -21,9 +21,20 @@ pub struct Said {
     pub dead: bool,
 }
 
+/// The value of `format` in the output.
+pub const FORMAT: &str = "loomwalk/story";
+/// Its version.
+pub const VERSION: u32 = 1;
+
 /// What is held against the circuit.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Story {
+    /// Always `loomwalk/story`.
+    pub format: String,
+    /// 1.
+    pub version: u32,
+    /// Conditions that hold.
+    pub state: Vec<Condition>,
     /// What must be dead with this fuse open, in the order of the harness.
     pub should_be_dead: Vec<LoadId>,
     /// What was said that fits.
@@ -36,6 +47,15 @@ pub struct Story {
     pub unsaid: Vec<LoadId>,
     /// What it comes to, in words.
     pub meaning: String,
+}
+
+impl Story {
+    /// What speaks against this fuse, or against the list of what it feeds: works though it should be dead, or is dead
+    /// and not on the circuit. What is off in this state or was said both ways speaks against neither.
+    pub fn against(&self) -> impl Iterator<Item = &Misfit> {
+        let speaks = |misfit: &&Misfit| matches!(misfit.why, MisfitKind::FedByThisFuse | MisfitKind::NotOnThisCircuit);
+        self.extra_alive.iter().chain(&self.extra_dead).filter(speaks)
+    }
 }
 
 /// Something that does not fit.
@@ -98,7 +118,8 @@ pub fn story(harness: &Harness, state: &[Condition], said: &[Said]) -> Result<St
     let unsaid: Vec<LoadId> = should_be_dead.iter().filter(|id| !told.contains(id.as_str())).cloned().collect();
     let dead_as_it_should: usize = fits.iter().filter(|what| fed.contains(what.as_str())).count();
     let meaning = in_all(&should_be_dead, dead_as_it_should, &extra_dead, &extra_alive);
-    Ok(Story { should_be_dead, fits, extra_dead, extra_alive, unsaid, meaning })
+    let (format, state) = (FORMAT.to_owned(), state.to_vec());
+    Ok(Story { format, version: VERSION, state, should_be_dead, fits, extra_dead, extra_alive, unsaid, meaning })
 }
 
 /// With less than this share of the supply's voltage nothing flows through a load: the rest is the last digits of the solver.

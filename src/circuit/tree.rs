@@ -247,7 +247,7 @@ mod tests {
     use super::*;
     use crate::circuit::check;
     use crate::circuit::expand::expand;
-    use crate::vehicle::body::map_for;
+    use crate::vehicle::fit::map_for;
 
     /// The tree as a reader sees it: indented, the current behind, `-` where it is dead.
     fn drawn(state: &[&str]) -> String {

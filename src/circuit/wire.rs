@@ -1,4 +1,4 @@
-//! What resistance has a wire, which wire suits a current, what heat does it take, and is this its colour?
+//! What resistance has a wire, which wire suits a current, what heat does it take?
 
 use crate::circuit::electrical::values;
 use crate::units::{Amps, Metres, Ohms, Seconds, SquareMillimetres};
@@ -39,16 +39,4 @@ pub fn withstands(area: SquareMillimetres, current: Amps) -> Option<Seconds> {
     let heating = &values().wire_heating;
     let seconds = (heating.k.value * area.0 / current.0).powi(2);
     (seconds <= heating.longest_s.value).then_some(Seconds(seconds))
-}
-
-/// Whether a colour as someone writes it stands for one in IEC 60757 letters. Only letters count.
-///
-/// ```
-/// use loomwalk::circuit::wire::same_colour;
-/// assert!(same_colour("bk ye", "BK/YE"));
-/// assert!(!same_colour("bk", "BK/YE"));
-/// ```
-pub fn same_colour(written: &str, known: &str) -> bool {
-    let letters = |text: &str| text.chars().filter(char::is_ascii_alphabetic).collect::<String>().to_ascii_uppercase();
-    letters(written) == letters(known)
 }

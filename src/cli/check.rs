@@ -9,15 +9,17 @@ use serde_json::value::RawValue;
 
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
-use crate::circuit::file::CircuitFile;
+use crate::circuit::file::{CircuitFile, Side};
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
-use crate::{bundle, circuit, search, shelf, vehicle};
+use crate::vehicle::engine::EngineMove;
+use crate::{bundle, circuit, job, search, shelf, vehicle};
 
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Circuits, shelves, evidence, plans, faults, meter readings, zone maps and hand-over files, in any order
+    /// Circuits, shelves, evidence, plans, faults, meter readings, stories, isolations, zone maps, engine places and
+    /// hand-over files, in any order
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
 }
@@ -76,7 +78,7 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
                 circuit.loads.len(),
                 circuit.runs.len()
             )),
-            Err(error) => Err(error.to_string().lines().map(str::to_owned).collect()),
+            Err(error) => Err(lines(&error)),
         },
         search::evidence::FORMAT => {
             let evidence = search::evidence::read(bytes).map_err(|error| vec![error.to_string()])?;
@@ -89,6 +91,8 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
         }
         circuit::fault::FORMAT => sound(bytes, circuit::fault::FORMAT, figures::of_faults),
         circuit::meter::FORMAT => sound(bytes, circuit::meter::FORMAT, |_: &circuit::meter::Meter| Vec::new()),
+        circuit::story::FORMAT => sound(bytes, circuit::story::FORMAT, |_: &circuit::story::Story| Vec::new()),
+        job::cornered::FORMAT => sound(bytes, job::cornered::FORMAT, |_: &job::cornered::Cornered| Vec::new()),
         search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
         shelf::FORMAT => match shelf::read::read(bytes) {
             Ok(shelf) => Ok(format!(
@@ -98,9 +102,20 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
                 shelf.entries().len(),
                 shelf.taken_off().len()
             )),
-            Err(error) => Err(error.to_string().lines().map(str::to_owned).collect()),
+            Err(error) => Err(lines(&error)),
         },
-        vehicle::body::FORMAT => sound(bytes, vehicle::body::FORMAT, |_: &vehicle::body::ZoneMap| Vec::new()),
+        vehicle::body::FORMAT => {
+            few_values(bytes, vehicle::body::FORMAT)?;
+            let map = vehicle::check::read(bytes).map_err(|error| lines(&error))?;
+            Ok(format!(
+                "a sound {}, version {}: {} zones, {} passages",
+                map.format,
+                map.version,
+                map.zones.len(),
+                map.passages.len()
+            ))
+        }
+        vehicle::engine::FORMAT => sound(bytes, vehicle::engine::FORMAT, in_the_map_it_makes),
         LOADS => sound(bytes, LOADS, |_: &Loads| Vec::new()),
         other => Err(vec![format!(
             "/format: {:?} is not a format of this program; it should be one of {}",
@@ -108,6 +123,18 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
             FORMATS.join(", ")
         )]),
     }
+}
+
+/// A message, one problem a line.
+fn lines(error: &impl std::error::Error) -> Vec<String> {
+    error.to_string().lines().map(str::to_owned).collect()
+}
+
+/// What is wrong with the zone map that an engine place makes of its body's.
+fn in_the_map_it_makes(moved: &EngineMove) -> Vec<String> {
+    let plain = vehicle::fit::map_for(moved.body, Side::Left).map;
+    let problems = vehicle::check::problems(&moved.apply(&plain));
+    problems.into_iter().map(|problem| format!("in the map that it makes, {problem}")).collect()
 }
 
 /// What is wrong with the circuit of a bundle: as it stands beside the log, and else as the log makes it. A job may be
@@ -137,15 +164,18 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 9] = [
+const FORMATS: [&str; 12] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
     circuit::meter::FORMAT,
+    circuit::story::FORMAT,
+    job::cornered::FORMAT,
     search::evidence::FORMAT,
     search::plan::FORMAT,
     shelf::FORMAT,
     vehicle::body::FORMAT,
+    vehicle::engine::FORMAT,
     LOADS,
 ];
 

@@ -28,7 +28,7 @@ impl Circuit {
     pub fn read(path: &Path) -> Result<Self, String> {
         let bytes = input::read(path, check::MOST_BYTES as u64).map_err(|error| error.to_string())?;
         let file = check::read(&bytes).map_err(|error| in_file(path, &error))?;
-        let map = body::map_for(file.vehicle.body, file.vehicle.drive_side);
+        let map = body::fit(&file.vehicle);
         let harness = expand::expand(&file, &map);
         Ok(Self { path: path.to_owned(), file, harness })
     }

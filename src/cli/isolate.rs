@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use crate::circuit::harness::Harness;
-use crate::circuit::isolate::{Isolation, LampGlow, LampShows, LimitingLamp, Step};
-use crate::circuit::unplug::{label, named};
+use crate::circuit::isolate::{LampGlow, LimitingLamp};
+use crate::circuit::unplug::named;
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
 use crate::job::corner::{self, LAMP};
+use crate::job::cornered::{Cornered, Glow, Lamp, Plug, cornered};
 use crate::vehicle::body::{self, ZoneMap};
 
 /// So many are told of what is next best.
@@ -31,6 +31,9 @@ pub struct Args {
     /// Power of the 12 V lamp in place of the fuse, in watts; without it 21
     #[arg(long, value_name = "WATTS", value_parser = watts, allow_negative_numbers = true)]
     lamp: Option<f64>,
+    /// Print the whole answer as JSON (`loomwalk/isolation`)
+    #[arg(long)]
+    json: bool,
 }
 
 fn watts(text: &str) -> Result<f64, String> {
@@ -50,7 +53,7 @@ fn answer(args: &Args) -> Result<String, String> {
     let circuit = Circuit::read(&args.circuit)?;
     let Circuit { file, harness, .. } = &circuit;
     let state = circuit.state(&args.state);
-    let fitted = body::map_for(file.vehicle.body, file.vehicle.drive_side);
+    let fitted = body::fit(&file.vehicle);
     let begun = corner::begin(harness, &fitted.map, &BTreeSet::new(), &state);
     let mut isolation = begun.map_err(|error| circuit.wrong(&error))?;
     // What stays unplugged comes first: only then does what was gone say how little is left.
@@ -60,51 +63,53 @@ fn answer(args: &Args) -> Result<String, String> {
         isolation.tell(&what, gone).map_err(|error| circuit.wrong(&error))?;
     }
     let lamp = LimitingLamp { watts: args.lamp.unwrap_or(LAMP.watts), ..LAMP };
-    let shows = corner::lamp(isolation.harness(), &state, lamp).map_err(|error| circuit.wrong(&error))?;
+    let found = cornered(harness, &fitted.map, &state, &isolation, lamp).map_err(|error| circuit.wrong(&error))?;
+    if args.json {
+        return serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string());
+    }
     let mut text = heading(file, &state);
     text.push_str(&not_fed(file, &state));
-    text.push_str(&unplug(harness, &fitted.map, &isolation.steps()));
-    text.push_str(&left(harness, &isolation));
-    text.push_str(&in_place_of_the_fuse(lamp, &shows));
+    text.push_str(&unplug(&fitted.map, &found));
+    text.push_str(&left(&found));
+    text.push_str(&in_place_of_the_fuse(&found.lamp));
     Ok(text)
 }
 
 /// What to unplug next, and the next best few.
-fn unplug(harness: &Harness, map: &ZoneMap, steps: &[Step]) -> String {
-    let Some((next, others)) = steps.split_first() else {
+fn unplug(map: &ZoneMap, found: &Cornered) -> String {
+    let Some(next) = &found.next else {
         return "\nNothing that can be unplugged tells any more: look at what is left.\n".to_owned();
     };
-    let zone = |step: &Step| corner::zone(harness, map, &step.unplug).map_or("", |zone| &zone.label).to_owned();
-    let place = Some(zone(next)).filter(|zone| !zone.is_empty()).map(|zone| format!(" ({zone})")).unwrap_or_default();
-    let Step { unplug: what, minutes, gone, .. } = next;
+    let zone = |plug: &Plug| plug.zone.as_ref().and_then(|zone| map.zone(zone)).map(|zone| zone.label.clone());
+    let place = zone(next).map(|zone| format!(" ({zone})")).unwrap_or_default();
+    let Plug { id, label, minutes, gone, .. } = next;
     let mut text = format!(
-        "\nUnplug next: {}{place}. It takes {} min, and the short is gone then with a chance of {}.\n\
-         If it is gone, plug it in again and add --gone {what}. If it is still there, leave it unplugged and add --still {what}.\n",
-        label(harness, what),
-        whole(minutes.0),
+        "\nUnplug next: {label}{place}. It takes {} min, and the short is gone then with a chance of {}.\n\
+         If it is gone, plug it in again and add --gone {id}. If it is still there, leave it unplugged and add --still {id}.\n",
+        whole(*minutes),
         percent(*gone),
     );
-    if others.is_empty() {
+    if found.others.is_empty() {
         return text;
     }
     let mut lines = vec![["next best", "where", "id", "min", "gone"].map(str::to_owned)];
-    lines.extend(others.iter().take(NEXT_BEST).map(|step| {
-        let label = label(harness, &step.unplug);
-        [label, zone(step), step.unplug.to_string(), whole(step.minutes.0), percent(step.gone)]
+    lines.extend(found.others.iter().take(NEXT_BEST).map(|plug| {
+        let zone = zone(plug).unwrap_or_default();
+        [plug.label.clone(), zone, plug.id.clone(), whole(plug.minutes), percent(plug.gone)]
     }));
     text.push('\n');
     text.push_str(&columns(&lines));
     text
 }
 
-fn left(harness: &Harness, isolation: &Isolation) -> String {
+fn left(found: &Cornered) -> String {
     let mut lines = vec![["chance".to_owned(), "where the short can still be".to_owned()]];
-    lines.extend(corner::left(harness, isolation).into_iter().map(|left| [percent(left.chance), left.label]));
+    lines.extend(found.left.iter().map(|left| [percent(left.chance), left.label.clone()]));
     format!("\n{}", columns(&lines))
 }
 
-fn in_place_of_the_fuse(lamp: LimitingLamp, [with, without]: &[LampShows; 2]) -> String {
-    let tells = if with.differs_from(without) {
+fn in_place_of_the_fuse(lamp: &Lamp) -> String {
+    let tells = if lamp.tells {
         "so the lamp tells whether it is there"
     } else {
         "so this lamp does not tell for sure whether it is there: one of more watts may"
@@ -112,19 +117,19 @@ fn in_place_of_the_fuse(lamp: LimitingLamp, [with, without]: &[LampShows; 2]) ->
     format!(
         "\nA lamp of {} W, {} V in place of the fuse: {} with the short, {} without it; {tells}.\n",
         lamp.watts,
-        lamp.rated.0,
-        glow(with),
-        glow(without)
+        lamp.volts,
+        glow(lamp.with_short),
+        glow(lamp.without_short)
     )
 }
 
-fn glow(shows: &LampShows) -> String {
+fn glow(glow: Glow) -> String {
     let word = |glow| match glow {
         LampGlow::Dark => "dark",
         LampGlow::Dim => "dim",
         LampGlow::Bright => "bright",
     };
-    let (least, most) = (word(shows.least_glow), word(shows.most_glow));
+    let (least, most) = (word(glow.least), word(glow.most));
     if least == most { least.to_owned() } else { format!("{least} to {most}") }
 }
 

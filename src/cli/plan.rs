@@ -50,7 +50,7 @@ fn fail(message: &str) -> ExitCode {
 fn answer(args: &Args) -> Result<String, String> {
     let in_circuit = |error: &dyn std::fmt::Display| format!("{}: {error}", args.circuit.display());
     let file = check::read(&bytes(&args.circuit, check::MOST_BYTES)?).map_err(|error| in_circuit(&error))?;
-    let map = body::map_for(file.vehicle.body, file.vehicle.drive_side);
+    let map = body::fit(&file.vehicle);
     let harness = expand::expand(&file, &map);
     let search = Search::touching(&harness, &map.map, &file.fuse, TouchModel::of(file.touch));
     let evidence = match &args.evidence {

@@ -24,7 +24,7 @@ pub struct Args {
     /// Something that works; may be given again for the next
     #[arg(long, value_name = "ID-OR-NAME", value_parser = name)]
     alive: Vec<String>,
-    /// Print the whole answer as JSON
+    /// Print the whole answer as JSON (`loomwalk/story`)
     #[arg(long)]
     json: bool,
 }

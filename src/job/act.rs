@@ -102,6 +102,15 @@ pub enum Act {
         /// For how long.
         minutes: f64,
     },
+    /// With this fuse open, something was tried. The newest for one thing in one state holds.
+    Tried {
+        /// A load's id, or the name of something that is not on this circuit.
+        what: String,
+        /// It did not work.
+        dead: bool,
+        /// Conditions that held.
+        state: Vec<Condition>,
+    },
     /// A look at a point.
     Look {
         /// The point.
@@ -203,7 +212,7 @@ pub enum Act {
 
 impl Act {
     /// The kinds that this version knows, as they stand in an event.
-    pub const KINDS: [&'static str; 28] = [
+    pub const KINDS: [&'static str; 29] = [
         "job_opened",
         "concern",
         "vehicle",
@@ -218,6 +227,7 @@ impl Act {
         "blow",
         "held",
         "unplugged",
+        "tried",
         "look",
         "press",
         "lift",
@@ -251,6 +261,7 @@ impl Act {
             Self::Blow { .. } => "blow",
             Self::Held { .. } => "held",
             Self::Unplugged { .. } => "unplugged",
+            Self::Tried { .. } => "tried",
             Self::Look { .. } => "look",
             Self::Press { .. } => "press",
             Self::Lift { .. } => "lift",

@@ -5,6 +5,9 @@
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use crate::circuit::harness::{Harness, NodeIx};
 use crate::circuit::isolate::{IsolateError, Isolation, LampGlow, LampShows, LimitingLamp, Suspect, lamp_shows};
 use crate::circuit::meter::MeterError;
@@ -55,8 +58,10 @@ pub struct Next {
 }
 
 /// A place where the short can still be.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Left {
+    /// The wire or the load.
+    pub suspect: Suspect,
     /// In words.
     pub label: String,
     /// Chance that it is there.
@@ -130,9 +135,8 @@ pub fn begin(
 
 /// Where the short can still be, the likeliest first, in the words of the whole harness.
 pub fn left(harness: &Harness, isolation: &Isolation) -> Vec<Left> {
-    let chances = isolation.chances().into_iter();
-    let mut left: Vec<Left> =
-        chances.map(|(suspect, chance)| Left { label: suspect_label(harness, &suspect), chance }).collect();
+    let of_suspect = |(suspect, chance)| Left { label: suspect_label(harness, &suspect), suspect, chance };
+    let mut left: Vec<Left> = isolation.chances().into_iter().map(of_suspect).collect();
     left.sort_by(|one, other| other.chance.total_cmp(&one.chance));
     left
 }

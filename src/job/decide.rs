@@ -92,6 +92,7 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
         Act::Touch { touch: Some(touch) } if check::touch(*touch).is_err() => Err(Refusal::TouchLengths),
         Act::Press { presses: 0, .. } => Err(Refusal::NoPresses),
         Act::Note { text, .. } if text.trim().is_empty() => Err(Refusal::NoWords("note")),
+        Act::Tried { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("name")),
         Act::Repair { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("repair")),
         Act::Repair { minutes: Some(minutes), .. } if !(minutes.is_finite() && *minutes >= 0.0) => {
             Err(Refusal::NoMinutes)

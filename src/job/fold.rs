@@ -9,7 +9,7 @@ use crate::ids::{EventId, JobId, PointId};
 use crate::job::act::Act;
 use crate::job::event::{ActError, Event};
 use crate::job::log::Log;
-use crate::job::state::{Checked, Job, PointState, Repair};
+use crate::job::state::{Checked, Job, PointState, Repair, Tried};
 use crate::search::evidence::{Observation, Seen};
 
 impl Job {
@@ -76,6 +76,12 @@ impl Job {
             }
             Act::Unplugged { node, load, blew, state, minutes } => {
                 self.observe(id, Observation::Unplugged { node, load, blew, state, minutes });
+            }
+            Act::Tried { what, dead, mut state } => {
+                // The same conditions in another order are the same state.
+                state.sort();
+                state.dedup();
+                self.tried.push(Tried { event: id, what: what.trim().to_owned(), dead, state });
             }
             Act::Look { point, seen } => {
                 let known = self.point(&point);

@@ -8,10 +8,13 @@
 //! - [`edit`]: how acts change the circuit.
 //! - [`decide`]: whether an act makes sense now, and if not, why.
 //! - [`corner`]: a fresh fuse opens at once: what to unplug next.
+//! - [`cornered`]: the same as a file.
+//! - [`tale`]: what was tried with the fuse open, and whether it fits.
 //! - [`session`]: a job with all that follows from it: harness, search, plan.
 
 pub mod act;
 pub mod corner;
+pub mod cornered;
 pub mod decide;
 pub mod edit;
 pub mod event;
@@ -20,6 +23,7 @@ pub mod log;
 pub mod session;
 pub mod state;
 mod tagged;
+pub mod tale;
 pub(crate) mod told;
 
 pub use decide::{Refusal, may};

@@ -14,7 +14,7 @@ use crate::job::log::{Log, LogError};
 use crate::job::state::Job;
 use crate::search::plan::{Plan, Search, Step, StepKind};
 use crate::search::point::Point;
-use crate::vehicle::body::{FittedMap, map_for};
+use crate::vehicle::body::{FittedMap, fit};
 
 /// One job with all that follows from its log.
 #[derive(Debug)]
@@ -149,7 +149,7 @@ impl CircuitView {
         if let Err(error) = check::validate(file) {
             return Self::Unsound(error);
         }
-        let map = map_for(file.vehicle.body, file.vehicle.drive_side);
+        let map = fit(&file.vehicle);
         let harness = expand(file, &map);
         let search = Search::touching(&harness, &map.map, &file.fuse, TouchModel::of(file.touch));
         let plan = search.plan(&job.evidence(), &job.walk());

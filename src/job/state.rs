@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{DateTime, Utc};
 
 use crate::circuit::file::{CircuitFile, Load};
-use crate::ids::{AccessId, EventId, JobId, LoadId, PointId, ShelvedId};
+use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, PointId, ShelvedId};
 use crate::job::event::{Concern, Finding, HandOverWay, Photo, ReleaseItem};
 use crate::search::evidence::{Observation, Seen};
 use crate::search::plan::Walk;
@@ -31,6 +31,8 @@ pub struct Job {
     pub struck_out: BTreeMap<LoadId, Load>,
     /// What was observed, in order, with the event that says so.
     pub observations: Vec<(EventId, Observation)>,
+    /// What was tried with the fuse open, in order.
+    pub tried: Vec<Tried>,
     /// What is known of each point.
     pub points: BTreeMap<PointId, PointState>,
     /// Photographs, in order, with the event that kept each.
@@ -68,6 +70,19 @@ pub struct TakenFrom {
     pub shelved: ShelvedId,
     /// As it was taken: what was learned since is told against this.
     pub circuit: CircuitFile,
+}
+
+/// Something that was tried with the fuse open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tried {
+    /// The event that says so.
+    pub event: EventId,
+    /// A load's id, or the name of something that is not on this circuit.
+    pub what: String,
+    /// It did not work.
+    pub dead: bool,
+    /// Conditions that held, in order and each once.
+    pub state: Vec<Condition>,
 }
 
 /// What is known of a point.
@@ -140,6 +155,7 @@ impl Job {
             taken_from: None,
             struck_out: BTreeMap::new(),
             observations: Vec::new(),
+            tried: Vec::new(),
             points: BTreeMap::new(),
             photos: Vec::new(),
             notes: Vec::new(),

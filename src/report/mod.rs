@@ -3,12 +3,13 @@
 //! No script, nothing from a network, ready for paper. All that people wrote is escaped as it is put in.
 //!
 //! - [`names`]: what places are called.
-//! - `circuit`, `search`, `work`: the sections, in the order of the page.
+//! - `circuit`, `tried`, `search`, `work`: the sections, in the order of the page.
 //! - `words`: the terms of a job as they are said on paper.
 
 mod circuit;
 pub mod names;
 mod search;
+mod tried;
 mod words;
 mod work;
 
@@ -22,6 +23,7 @@ use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::act::{Concern, Finding};
 use crate::job::session::CircuitView;
 use crate::job::state::Job;
+use crate::job::tale::{Tale, tales};
 use crate::job::{Event, Log};
 use crate::search::plan::Plan;
 pub use names::{FromIds, FromVehicle, Names, PlaceName};
@@ -37,6 +39,7 @@ struct Page<'a> {
     findings: Vec<&'a Finding>,
     events: BTreeMap<EventId, &'a Event>,
     plan: Option<&'a Plan>,
+    tales: Vec<Tale>,
     names: &'a dyn Names,
     photo: &'a dyn Fn(&PhotoHash) -> Option<String>,
 }
@@ -48,8 +51,11 @@ struct Page<'a> {
 pub fn html(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>) -> String {
     let job = fold(bundle);
     match CircuitView::of(&job) {
-        CircuitView::Ready(ready) => html_with(bundle, Some(&ready.plan), &FromVehicle(&ready), photo),
-        CircuitView::None | CircuitView::Unsound(_) => html_with(bundle, None, &FromIds, photo),
+        CircuitView::Ready(ready) => {
+            let tales = tales(&job, Some(&ready.harness));
+            html_with(bundle, Some(&ready.plan), tales, &FromVehicle(&ready), photo)
+        }
+        CircuitView::None | CircuitView::Unsound(_) => html_with(bundle, None, tales(&job, None), &FromIds, photo),
     }
 }
 
@@ -65,10 +71,12 @@ fn fold(bundle: &Bundle) -> Job {
     job
 }
 
-/// The same with a plan and names that someone has already. `plan` is what is left to look at.
+/// The same with a plan, tales and names that someone has already. `plan` is what is left to look at, `tales` what was
+/// tried with the fuse open.
 pub fn html_with(
     bundle: &Bundle,
     plan: Option<&Plan>,
+    tales: Vec<Tale>,
     names: &dyn Names,
     photo: &dyn Fn(&PhotoHash) -> Option<String>,
 ) -> String {
@@ -80,6 +88,7 @@ pub fn html_with(
         bundle,
         events: bundle.log.iter().rev().map(|event| (event.id, event)).collect(),
         plan,
+        tales,
         names,
         photo,
     };
@@ -120,6 +129,7 @@ impl Page<'_> {
                         (self.notes())
                         (self.cautions())
                         (self.circuit())
+                        (self.tried())
                         (self.happened())
                         (self.looked())
                         (self.remains())

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, Utc};
 
+use crate::circuit::colour::WireColour;
 use crate::circuit::file::{FuseStyle, Load, LoadKind, OptionState};
 use crate::ids::Condition;
 use crate::job::act::{FreshFuse, HandOverWay, ReleaseItem, Stage};
@@ -148,24 +149,8 @@ pub(super) fn load_size(load: &Load) -> String {
 
 /// A wire's colour as its code and in words: `BK/YE, black with yellow`. Unknown codes stay as they are.
 pub(super) fn colour(code: &str) -> String {
-    // IEC 60757, from memory.
-    let word = |code: &str| match code {
-        "BK" => Some("black"),
-        "BN" => Some("brown"),
-        "RD" => Some("red"),
-        "OG" => Some("orange"),
-        "YE" => Some("yellow"),
-        "GN" => Some("green"),
-        "BU" => Some("blue"),
-        "VT" => Some("violet"),
-        "GY" => Some("grey"),
-        "WH" => Some("white"),
-        "PK" => Some("pink"),
-        "TQ" => Some("turquoise"),
-        _ => None,
-    };
-    match code.split('/').map(word).collect::<Option<Vec<_>>>() {
-        Some(words) => format!("{code}, {}", words.join(" with ")),
+    match WireColour::from_code(code) {
+        Some(colour) => format!("{code}, {}", colour.words()),
         None => code.to_owned(),
     }
 }

@@ -38,6 +38,8 @@ pub struct Point {
     pub contacts: Vec<String>,
     /// What to look for.
     pub look_for: String,
+    /// What keeps the loom from rubbing there when all is in order, if the map says so.
+    pub protected_by: Option<String>,
     /// What can hurt someone.
     pub caution: Option<String>,
     /// Where wires that can be live go through it.
@@ -217,6 +219,7 @@ impl Site<'_> {
             hinged: tables().motion.hinged_zones.contains(id),
             contacts: Vec::new(),
             look_for: String::new(),
+            protected_by: None,
             caution: None,
             crossings: Vec::new(),
             runs: Vec::new(),
@@ -262,6 +265,7 @@ impl Site<'_> {
             hinged: passage.kind == PassageKind::HingeBoot,
             contacts: passage.contacts.clone(),
             look_for: passage.look_for.clone(),
+            protected_by: passage.protected_by.clone(),
             caution: passage.caution.clone(),
             ..self.zone(zone)
         }

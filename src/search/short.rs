@@ -63,7 +63,7 @@ mod tests {
     use crate::circuit::expand::expand;
     use crate::circuit::file::{CircuitFile, FuseStyle};
     use crate::search::plan::Search;
-    use crate::vehicle::body::map_for;
+    use crate::vehicle::fit::map_for;
 
     fn told(style: FuseStyle, point: &str, state: &[&str]) -> String {
         let text = r#"{ "format": "loomwalk/circuit", "version": 1, "vehicle": { "body": "panel_van" },

@@ -10,6 +10,7 @@ use crate::circuit::check::{self, CircuitError};
 use crate::circuit::file::CircuitFile;
 use crate::ids::{JobId, ShelvedId};
 use crate::job::state::Job;
+use crate::vehicle::vin;
 
 /// The value of `format` in a shelf file.
 pub const FORMAT: &str = "loomwalk/shelf";
@@ -64,7 +65,7 @@ pub struct NotAVinStart(String);
 impl VinStart {
     /// How a whole number begins. `None` where it is no number of 17 characters.
     pub fn of(vin: &str) -> Option<Self> {
-        let plain: String = vin.chars().filter(|sign| !sign.is_whitespace()).collect::<String>().to_uppercase();
+        let plain = vin::read(vin).written;
         let whole = plain.len() == 17 && plain.is_ascii();
         whole.then(|| plain[..8].to_owned().try_into().ok())?
     }

@@ -39,7 +39,7 @@ impl Shelf {
     /// Circuits that fit all of the words: in their label, fuse, body or loads. The newest first; all for no words.
     pub fn find(&self, typed: &str) -> Vec<&Shelved> {
         let typed = Phrase::new(typed);
-        self.entries().into_iter().filter(|entry| Phrase::new(&spoken(entry)).has_all(&typed)).collect()
+        self.entries().into_iter().filter(|entry| Phrase::new(&spoken(entry)).has_words(&typed)).collect()
     }
 
     /// Circuits to offer to a job with this vehicle and fuse, best first; of equal ones the newest. What was kept from

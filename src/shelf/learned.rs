@@ -8,7 +8,8 @@ use super::take::is_of_the_build;
 use super::{Shelf, Shelved};
 use crate::circuit::check::{self, CircuitError};
 use crate::circuit::file::{
-    Body, CircuitFile, Fuse, Joint, Load, Mark, OptionState, Run, Side, Supply, Switch, TouchLengths,
+    Body, CircuitFile, EnginePlace, Fuse, Joint, Load, Mark, OptionState, Run, Side, SizeClass, Supply, Switch,
+    TouchLengths, Vehicle,
 };
 use crate::circuit::harness::Place;
 use crate::circuit::said;
@@ -16,7 +17,7 @@ use crate::ids::{LoadId, MarkId, OptionId, RunId, ZoneId};
 use crate::job::edit::{drop_wiring, put};
 use crate::job::state::Job;
 use crate::search::point::mark_words;
-use crate::vehicle::body::{FittedMap, map_for};
+use crate::vehicle::fit::{FittedMap, fit};
 
 /// One thing that was learned.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,7 +31,8 @@ pub struct Correction {
 #[derive(Debug, Clone, PartialEq)]
 enum Change {
     Name(String),
-    Body(Body, Side),
+    /// How the vehicle is built: its options are told one by one, and its label is the shelf's own.
+    Built(Built),
     Supply(Supply),
     Fuse(Fuse),
     Touch(Option<TouchLengths>),
@@ -49,6 +51,9 @@ enum Change {
     Mark(Mark),
     MarkOff(MarkId),
 }
+
+/// Body style, driver's side, place of the engine, size class.
+type Built = (Body, Side, EnginePlace, SizeClass);
 
 /// Where a job's circuit stands on the shelf.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -80,7 +85,7 @@ impl Origin<'_> {
 
 /// What `now` says otherwise than `before`. All of it applied to `before` gives `now`, but for the order of the lists.
 pub fn learned(before: &CircuitFile, now: &CircuitFile) -> Vec<Correction> {
-    let mut told = Told { map: map_for(now.vehicle.body, now.vehicle.drive_side), list: Vec::new() };
+    let mut told = Told { map: fit(&now.vehicle), list: Vec::new() };
     told.head(before, now);
     // A load that is struck out takes its wires along: they are not told a second time.
     let mut base = before.clone();
@@ -161,7 +166,10 @@ impl Change {
         };
         match self {
             Self::Name(name) => circuit.label.clone_from(name),
-            Self::Body(body, side) => (circuit.vehicle.body, circuit.vehicle.drive_side) = (*body, *side),
+            Self::Built((body, side, engine, size)) => {
+                let vehicle = &mut circuit.vehicle;
+                (vehicle.body, vehicle.drive_side, vehicle.engine, vehicle.size) = (*body, *side, *engine, *size);
+            }
             Self::Supply(supply) => circuit.supply = *supply,
             Self::Fuse(fuse) => circuit.fuse = fuse.clone(),
             Self::Touch(touch) => circuit.touch = *touch,
@@ -203,6 +211,28 @@ fn but_for_the_rest(old: &Load, new: &Load) -> Load {
     Load { zone: old.zone.clone(), via: old.via.clone(), ohms, watts, amps, rated_volts, ..new.clone() }
 }
 
+fn built(vehicle: &Vehicle) -> Built {
+    (vehicle.body, vehicle.drive_side, vehicle.engine, vehicle.size)
+}
+
+fn built_words(vehicle: &Vehicle) -> String {
+    let side = match vehicle.drive_side {
+        Side::Left => "left",
+        Side::Right => "right",
+    };
+    let engine = match vehicle.engine {
+        EnginePlace::Front => "",
+        EnginePlace::Mid => ", engine between the axles",
+        EnginePlace::Rear => ", engine at the rear",
+    };
+    let size = match vehicle.size {
+        SizeClass::Short => ", short",
+        SizeClass::Medium => "",
+        SizeClass::Long => ", long",
+    };
+    format!("{}, the driver sits on the {side}{engine}{size}", vehicle.body.name())
+}
+
 fn find<T>(list: &[T], holds: impl Fn(&T) -> bool) -> Option<&T> {
     list.iter().find(|one| holds(one))
 }
@@ -233,13 +263,8 @@ impl Told {
             self.add(format!("The circuit is called: {name}"), Change::Name(now.label.clone()));
         }
         let (was, is) = (&before.vehicle, &now.vehicle);
-        if (was.body, was.drive_side) != (is.body, is.drive_side) {
-            let side = match is.drive_side {
-                Side::Left => "left",
-                Side::Right => "right",
-            };
-            let words = format!("The vehicle: {}, the driver sits on the {side}", is.body.name());
-            self.add(words, Change::Body(is.body, is.drive_side));
+        if built(was) != built(is) {
+            self.add(format!("The vehicle: {}", built_words(is)), Change::Built(built(is)));
         }
         if before.supply != now.supply {
             let Supply { volts, ohms } = now.supply;

@@ -2,7 +2,7 @@
 
 use super::Shelved;
 use super::find::bare;
-use crate::circuit::file::{Body, CircuitFile, MarkKind, Side};
+use crate::circuit::file::{Body, CircuitFile, EnginePlace, MarkKind, Side, SizeClass};
 
 /// A copy for a sister vehicle.
 #[derive(Debug, Clone, PartialEq)]
@@ -94,6 +94,10 @@ fn replaced(entered: &CircuitFile, new: &CircuitFile) -> Vec<String> {
     }
     if has.drive_side != Side::default() && has.drive_side != gets.drive_side {
         words.push("the side on which the driver sits".to_owned());
+    }
+    let (engine, size) = (has.engine != EnginePlace::default(), has.size != SizeClass::default());
+    if (engine && has.engine != gets.engine) || (size && has.size != gets.size) {
+        words.push("where the engine sits, or how long the vehicle is".to_owned());
     }
     if has.options.iter().any(|(option, state)| gets.options.get(option) != Some(state)) {
         words.push("what this vehicle has and has not".to_owned());

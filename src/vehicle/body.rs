@@ -1,15 +1,16 @@
 //! Where can a harness be, and what does it meet there? The zone map of a body style.
 //!
 //! One JSON file a body style in `assets/bodies`, built into the program. Zone ids are those of
-//! 03-formats §1 plus what a body has of its own; a body without a part maps it to the nearest that it has.
+//! the format `loomwalk/circuit` plus what a body has of its own; a body without a part maps it to the nearest
+//! that it has.
 
 use std::collections::BTreeMap;
-use std::sync::OnceLock;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::circuit::file::{Body, Side};
+pub use super::fit::{FittedMap, fit, map_for};
+use crate::circuit::file::{Body, SizeClass};
 use crate::ids::{AccessId, PassageId, ZoneId};
 
 /// The value of `format` in a zone map.
@@ -28,6 +29,9 @@ pub struct ZoneMap {
     pub label: String,
     /// Where the figures come from; most are "common practice, no source".
     pub source: String,
+    /// How much longer or shorter the zones along the vehicle are with another wheelbase. Without it: all are alike.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lengths: Option<Lengths>,
     /// Steps that open parts of the vehicle. Each stands after the one that it needs.
     pub access: Vec<AccessStep>,
     /// Zones, in the order in which someone walks around the vehicle: the tie-breaker of the plan.
@@ -39,6 +43,18 @@ pub struct ZoneMap {
     pub stands_for: BTreeMap<ZoneId, ZoneId>,
     /// Zones with a ground point.
     pub grounds: Vec<ZoneId>,
+    /// The size class that it is fitted to; a file is for the medium one.
+    #[serde(skip)]
+    pub size: SizeClass,
+}
+
+/// Factors on the metres of the zones along the vehicle. Medium: 1.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Lengths {
+    /// With a short wheelbase.
+    pub short: f64,
+    /// With a long one.
+    pub long: f64,
 }
 
 /// A step that opens a part of the vehicle.
@@ -77,7 +93,7 @@ pub struct Zone {
     pub look_minutes: f64,
     /// Chance that this look sees damage that is there.
     pub detect: f64,
-    /// Metres of loom through it from one side to the other.
+    /// Metres of loom through it from one side to the other, in a vehicle of medium size.
     pub metres: f64,
     /// What a loom rubs on there.
     pub contacts: Vec<String>,
@@ -88,6 +104,9 @@ pub struct Zone {
     pub caution: Option<String>,
     /// Its place in the picture from above: x, y, width, height on a sheet 100 wide and 200 long, front at the top.
     pub shape: [f64; 4],
+    /// It lies along the vehicle: its metres grow with the wheelbase.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub lengthwise: bool,
     /// It lies on the driver's side, or on the side away from the driver: it changes sides with the driver.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub follows_driver: bool,
@@ -122,6 +141,9 @@ pub struct Passage {
     pub contacts: Vec<String>,
     /// What to look for.
     pub look_for: String,
+    /// What keeps the loom from rubbing there when all is in order: grommet, boot, conduit, distance of clips.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub protected_by: Option<String>,
     /// What can hurt someone here.
     #[serde(default)]
     pub caution: Option<String>,
@@ -167,66 +189,6 @@ pub struct Exposures {
     pub disturbance: u8,
 }
 
-/// A zone map as it is for one vehicle, and what had to stand in for something else.
-#[derive(Debug, Clone, PartialEq)]
-pub struct FittedMap {
-    /// The map, mirrored if the driver sits on the right.
-    pub map: ZoneMap,
-    /// In words: a body style that stands in for another. Empty: the style has a map of its own.
-    pub notes: Vec<String>,
-}
-
-/// The zone map for a vehicle.
-///
-/// Saloon, estate and convertible borrow the hatchback's map, and the notes say so. With the driver on the
-/// right, what follows the driver (steering column, pedals, glove box, the side door at the kerb) changes
-/// sides; everything else, such as battery, exhaust, tank and the fuse box at `dash_left`, stays where it is.
-pub fn map_for(body: Body, drive_side: Side) -> FittedMap {
-    let map = built_in(body);
-    let map = match drive_side {
-        Side::Left => map.clone(),
-        Side::Right => map.mirrored(),
-    };
-    FittedMap { map, notes: borrowed(body).map(str::to_owned).into_iter().collect() }
-}
-
-/// What to say where another body style's map stands in.
-fn borrowed(body: Body) -> Option<&'static str> {
-    match body {
-        Body::Hatchback | Body::Pickup | Body::PanelVan => None,
-        Body::Saloon => Some(
-            "There is no map of a saloon; the hatchback's stands in. \
-             Read \"tailgate\" as boot lid (trunk lid): its loom bends at the lid's hinge arm, not at the roof.",
-        ),
-        Body::Estate => Some(
-            "There is no map of an estate (wagon); the hatchback's stands in. \
-             The load area and its looms are longer than assumed.",
-        ),
-        Body::Convertible => Some(
-            "There is no map of a convertible; the hatchback's stands in. \
-             There is no headlining: looms said to be in the roof lie in the sills, and the folding roof has a loom \
-             of its own that moves with it.",
-        ),
-    }
-}
-
-/// The map as shipped, read once a body style.
-fn built_in(body: Body) -> &'static ZoneMap {
-    static HATCHBACK: OnceLock<ZoneMap> = OnceLock::new();
-    static PANEL_VAN: OnceLock<ZoneMap> = OnceLock::new();
-    static PICKUP: OnceLock<ZoneMap> = OnceLock::new();
-    // Built into the program and read by the tests: no user can make it fail.
-    #[allow(clippy::expect_used)]
-    let read = |text: &str| serde_json::from_str(text).expect("a shipped zone map is sound");
-    match body {
-        Body::PanelVan => PANEL_VAN.get_or_init(|| read(include_str!("../../assets/bodies/panel_van.json"))),
-        Body::Pickup => PICKUP.get_or_init(|| read(include_str!("../../assets/bodies/pickup.json"))),
-        Body::Hatchback | Body::Saloon | Body::Estate | Body::Convertible => {
-            HATCHBACK.get_or_init(|| read(include_str!("../../assets/bodies/hatchback.json")))
-        }
-    }
-}
-
 fn is_zero(metres: &f64) -> bool {
     *metres == 0.0
 }
@@ -248,10 +210,25 @@ impl ZoneMap {
         self.access.iter().find(|step| step.id == *id)
     }
 
+    /// How many times as long a zone is as in a vehicle of medium size.
+    pub fn stretch(&self, zone: &Zone) -> f64 {
+        match (self.lengths, self.size) {
+            (Some(lengths), SizeClass::Short) if zone.lengthwise => lengths.short,
+            (Some(lengths), SizeClass::Long) if zone.lengthwise => lengths.long,
+            _ => 1.0,
+        }
+    }
+
+    /// The article before its label.
+    pub(super) fn article(&self) -> &'static str {
+        if self.label.to_lowercase().starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
+    }
+
     /// Says in words which zone stands for one that this body lacks. `None`: it has the zone, or nobody knows it.
     pub fn stand_in_note(&self, id: &ZoneId) -> Option<String> {
         let zone = self.zone(id).filter(|zone| zone.id != *id)?;
         let (lacking, body) = (id.as_str().replace('_', " "), self.label.to_lowercase());
-        Some(format!("A {body} has no \"{lacking}\": it is taken to be at \"{}\".", zone.label))
+        let article = if self.article() == "an" { "An" } else { "A" };
+        Some(format!("{article} {body} has no \"{lacking}\": it is taken to be at \"{}\".", zone.label))
     }
 }

@@ -73,6 +73,7 @@ fn mirror_passage(passage: &Passage) -> Passage {
         access: passage.access.as_ref().map(swap_access),
         contacts: passage.contacts.iter().map(|text| swap_words(text)).collect(),
         look_for: swap_words(&passage.look_for),
+        protected_by: passage.protected_by.as_deref().map(swap_words),
         caution: passage.caution.as_deref().map(swap_words),
         ..*passage
     }

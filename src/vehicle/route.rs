@@ -1,7 +1,9 @@
 //! Which way does a wire go? The cheapest way through zones and passages, and the others that it may have taken.
 //!
 //! The cost of a way is its metres, plus the metres that a loom would rather go round than through an unusual
-//! passage ([`Passage::detour_m`](super::body::Passage::detour_m)). All ways from one place form a tree.
+//! passage ([`Passage::detour_m`](super::body::Passage::detour_m)). It is that of a vehicle of medium size, so that looms
+//! go the same way in a longer one, and only their metres grow ([`ZoneMap::stretch`]). All ways from one place form a
+//! tree.
 
 use std::collections::BTreeSet;
 
@@ -198,6 +200,16 @@ impl Ways<'_> {
     }
 }
 
+/// How long a way is in a vehicle of medium size, in tenths of a millimetre: for choosing between ways, so that the
+/// size class changes lengths and never places.
+pub fn medium_length(map: &ZoneMap, way: &[Stretch]) -> u64 {
+    let stretch = |place: &Place| match place {
+        Place::Zone(zone) => map.zone(zone).map_or(1.0, |zone| map.stretch(zone)),
+        Place::Passage(_) => 1.0,
+    };
+    way.iter().map(|part| tenths_of_a_millimetre(part.metres.0 / stretch(&part.place))).sum()
+}
+
 fn zone(map: &ZoneMap, id: &ZoneId) -> Option<usize> {
     let zone = &map.zone(id)?.id;
     map.zones.iter().position(|other| other.id == *zone)
@@ -213,7 +225,7 @@ fn name(map: &ZoneMap, place: usize) -> Place {
 /// Places in a row as stretches of a loom: half of the zones at the ends.
 fn stretches(map: &ZoneMap, nodes: &[usize]) -> Vec<Stretch> {
     let metres = |place: usize| match place.checked_sub(map.zones.len()) {
-        None => map.zones[place].metres,
+        None => map.zones[place].metres * map.stretch(&map.zones[place]),
         Some(passage) => map.passages[passage].metres,
     };
     let stretch = |place: usize, metres| Stretch { place: name(map, place), metres: Metres(metres) };

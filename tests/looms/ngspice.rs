@@ -56,21 +56,30 @@ fn write_circuit(deck: &mut String, at: usize, question: &Question<'_>) {
     }
 }
 
-/// What ngspice says: for each question without a short, the voltage of every node; for all, the source's current.
-pub fn ask_ngspice(questions: &[Question<'_>]) -> Vec<(Vec<f64>, f64)> {
-    let folder = tempfile::tempdir().unwrap();
+/// All questions in one deck: circuits that share nothing but ground.
+pub fn deck(questions: &[Question<'_>]) -> String {
     // The shunt gives floating nodes a way to ground, which they need to be solved; 1 TΩ is too much to matter.
     let mut deck = String::from("invented looms\n.options filetype=ascii rshunt=1e12\n");
     for (at, question) in questions.iter().enumerate() {
         write_circuit(&mut deck, at, question);
     }
-    deck.push_str(".op\n.end\n");
+    deck + ".op\n.end\n"
+}
+
+/// What ngspice writes about a deck, in full precision.
+pub fn run_ngspice(deck: &str) -> String {
+    let folder = tempfile::tempdir().unwrap();
     let (deck_file, raw_file) = (folder.path().join("deck.cir"), folder.path().join("out.raw"));
     std::fs::write(&deck_file, deck).unwrap();
     let done = Command::new("ngspice").arg("-b").arg("-r").arg(&raw_file).arg(&deck_file).output();
-    let done = done.expect("ngspice must be installed for this test: apt-get install ngspice");
+    let done = done.expect("ngspice must be installed for this: apt-get install ngspice");
     assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
-    let raw = std::fs::read_to_string(&raw_file).unwrap();
+    std::fs::read_to_string(&raw_file).unwrap()
+}
+
+/// What ngspice says: for each question without a short, the voltage of every node; for all, the source's current.
+pub fn ask_ngspice(questions: &[Question<'_>]) -> Vec<(Vec<f64>, f64)> {
+    let raw = run_ngspice(&deck(questions));
     let (head, values) = raw.split_once("\nValues:\n").unwrap();
     let (_, variables) = head.split_once("\nVariables:\n").unwrap();
     let names = variables.lines().filter_map(|line| line.split_whitespace().nth(1));

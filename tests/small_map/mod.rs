@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use loomwalk::circuit::file::Body;
+use loomwalk::circuit::file::{Body, SizeClass};
 use loomwalk::circuit::harness::{Harness, NodeIx, Place};
 use loomwalk::ids::{PassageId, ZoneId};
 use loomwalk::vehicle::body::{FORMAT, FittedMap, Passage, PassageKind, ZoneMap};
@@ -54,11 +54,13 @@ pub fn small_map() -> FittedMap {
         body: Body::PanelVan,
         label: "Small van".to_owned(),
         source: "invented for the tests".to_owned(),
+        lengths: None,
         access: Vec::new(),
         zones: zones.into_iter().map(zone).collect(),
         passages: passages.into_iter().map(passage).collect(),
         stands_for: [(ZoneId::from("door_rear_left"), ZoneId::from("load_area_left"))].into(),
         grounds: ["dash_left", "sill_left", "tail_left"].map(ZoneId::from).into(),
+        size: SizeClass::Medium,
     };
     FittedMap { map, notes: Vec::new() }
 }

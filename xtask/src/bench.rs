@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::io::{BufRead, BufReader};
-use std::process::Stdio;
+use std::process::{Command, Stdio};
 
 use anyhow::{Context, Result};
 use serde::Deserialize;
 
-use crate::shell::{cargo, root, run, say};
+use crate::shell::{cargo, root, say, shown};
 use crate::tools;
 use crate::web::{self, Built};
 
@@ -16,6 +16,8 @@ use crate::web::{self, Built};
 #[derive(Deserialize)]
 struct Budget {
     download: Download,
+    /// What benches/network.rs measures, by name.
+    computation: BTreeMap<String, f64>,
     /// What tests/browser_measures.rs measures, by name, in the unit that it prints.
     browser: BTreeMap<String, f64>,
 }
@@ -34,9 +36,9 @@ pub fn bench() -> Result<bool> {
     let built = web::build()?;
     let within = print_download(&built, &budget.download);
     say("measuring the computation");
-    run(cargo().arg("bench"))?;
+    let mut over = measure(cargo().arg("bench"), &budget.computation)?;
     say("measuring in the browser");
-    let over = measure_in_browser(&built, &budget.browser)?;
+    over.extend(measure_in_browser(&built, &budget.browser)?);
     for line in &over {
         say(line);
     }
@@ -46,13 +48,18 @@ pub fn bench() -> Result<bool> {
     Ok(within && over.is_empty())
 }
 
-/// Runs the measures and says which are over their limit, or missing.
+/// Measures in the browser, and says what is over its limit or missing.
 fn measure_in_browser(built: &Built, limits: &BTreeMap<String, f64>) -> Result<Vec<String>> {
-    let mut measure = cargo();
+    let mut tests = cargo();
     // The browser and the released app are measured: how the test itself is compiled does not matter.
-    measure.args(["test", "--test", "browser_measures", "--", "--nocapture"]);
-    measure.env("LOOMWALK_MEASURE", "1").env("LOOMWALK_WEB", &built.folder).envs(tools::for_tests()?);
-    let mut running = measure.stdout(Stdio::piped()).spawn().context("cannot start cargo")?;
+    tests.args(["test", "--test", "browser_measures", "--", "--nocapture"]);
+    tests.env("LOOMWALK_MEASURE", "1").env("LOOMWALK_WEB", &built.folder).envs(tools::for_tests()?);
+    measure(&mut tests, limits)
+}
+
+/// Runs what prints measures and says which are over their limit, or missing.
+fn measure(command: &mut Command, limits: &BTreeMap<String, f64>) -> Result<Vec<String>> {
+    let mut running = command.stdout(Stdio::piped()).spawn().context("cannot start cargo")?;
     let mut measured = BTreeMap::new();
     for line in BufReader::new(running.stdout.take().context("no output")?).lines() {
         let line = line?;
@@ -62,7 +69,7 @@ fn measure_in_browser(built: &Built, limits: &BTreeMap<String, f64>) -> Result<V
         }
     }
     if !running.wait()?.success() {
-        return Ok(vec!["the measures in the browser failed".to_owned()]);
+        return Ok(vec![format!("{} failed", shown(command))]);
     }
     let judged = limits.iter().filter_map(|(name, limit)| match measured.get(name) {
         Some(value) if value <= limit => None,

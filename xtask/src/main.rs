@@ -7,10 +7,12 @@
 //! | `wasm` | which compiler makes the program for the browser |
 //! | `web` | from sources to the folder that a server hands out |
 //! | `site` | what is in that folder, under which names, and what is kept offline |
+//! | `fuzz` | whether any circuit file brings down what reads it |
 //! | `test`, `bench`, `run`, `dist` | one command each |
 
 mod bench;
 mod dist;
+mod fuzz;
 mod run;
 mod shell;
 mod site;

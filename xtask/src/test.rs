@@ -6,6 +6,7 @@ use std::time::Instant;
 
 use anyhow::{Context, Result, bail};
 
+use crate::fuzz;
 use crate::shell::{cargo, root, run, shown};
 use crate::tools::{self, npm_package};
 use crate::wasm::Toolchain;
@@ -31,7 +32,10 @@ struct Count {
 pub fn test(args: &Args) -> Result<bool> {
     let mut report = Report::default();
     if args.only.is_none() {
-        report.step("formatting", || run(cargo().args(["fmt", "--all", "--check"])));
+        report.step("formatting", || {
+            run(cargo().args(["fmt", "--all", "--check"]))?;
+            run(cargo().args(["fmt", "--check", "--manifest-path", "fuzz/Cargo.toml"]))
+        });
         report.step("lints", || run(cargo().args(["clippy", "--workspace", "--all-targets", "--", "-D", "warnings"])));
         report.step("lints of the app in the browser", || {
             let mut clippy = Toolchain::find()?.clippy();
@@ -41,6 +45,7 @@ pub fn test(args: &Args) -> Result<bool> {
             run(cargo().args(["doc", "--workspace", "--no-deps"]).env("RUSTDOCFLAGS", "-D warnings"))
         });
         report.step("types of the scripts", check_scripts);
+        report.step("circuit files that no one would write", fuzz::fuzz);
     }
     let web = report.step("the app", || web::build().map(|built| built.folder));
     let page = report.step("the page of the store's tests", || web::build_example("store_contract"));

@@ -105,6 +105,7 @@ fn Way(job: JobId) -> Element {
         (Route::Concern { job }, "Concern"),
         (Route::Opening { job }, "When it opened"),
         (Route::Circuit { job }, "Circuit"),
+        (Route::Dead { job }, "What is dead"),
         (Route::Walk { job }, "Walk"),
         (Route::List { job }, "All places"),
         (Route::Repair { job }, "Repair and release"),

@@ -14,6 +14,7 @@ pub mod seen;
 pub mod shelf_offers;
 pub mod take_back;
 pub mod tree;
+pub mod tried;
 
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};

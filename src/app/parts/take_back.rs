@@ -7,6 +7,7 @@ use crate::app::words;
 use crate::ids::EventId;
 use crate::job::event::{Act, Event};
 use crate::job::session::Session;
+use crate::job::tale::name;
 
 /// What would be taken back, and how it is called.
 pub fn last_act(session: &Session) -> Option<(Vec<EventId>, String)> {
@@ -17,6 +18,10 @@ pub fn last_act(session: &Session) -> Option<(Vec<EventId>, String)> {
         Act::LoadRemoved { load } => {
             let struck = session.job.struck_out.get(load);
             format!("“{}” off the list", struck.map_or(load.as_str(), |load| load.label.as_str()))
+        }
+        Act::Tried { what, dead, state } => {
+            let what = name(&session.job, what).to_owned();
+            words::act(&Act::Tried { what, dead: *dead, state: state.clone() })
         }
         Act::Access { access, open } => {
             let step = session.ready().and_then(|ready| ready.map.map.access(access));

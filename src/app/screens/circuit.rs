@@ -31,13 +31,10 @@ struct Line {
 
 fn lines(session: &Session) -> Vec<Line> {
     let Some(circuit) = &session.job.circuit else { return Vec::new() };
-    let map = crate::vehicle::body::map_for(circuit.vehicle.body, circuit.vehicle.drive_side);
+    let map = crate::vehicle::body::fit(&circuit.vehicle);
     let place = |load: &Load| {
         let item = load.item.as_ref().and_then(catalogue::item);
-        let zone = load
-            .zone
-            .clone()
-            .or_else(|| item.map(|item| item.zone_on(circuit.vehicle.body, circuit.vehicle.drive_side)));
+        let zone = load.zone.clone().or_else(|| item.map(|item| item.zone_of(&circuit.vehicle)));
         let zone = zone.as_ref().and_then(|zone| map.map.zone(zone));
         zone.map_or_else(|| "place unknown".to_owned(), |zone| zone.label.clone())
     };
@@ -63,15 +60,17 @@ fn lines(session: &Session) -> Vec<Line> {
 }
 
 /// An id for a load: its own also when two phones add to one list at the same time.
-fn fresh_id(house: House) -> LoadId {
+pub fn fresh_id(house: House) -> LoadId {
     LoadId(format!("load_{:012x}", house.id().as_u128() & 0xffff_ffff_ffff))
 }
 
-fn from_item(item: &Item, id: LoadId) -> Load {
+/// A load of a kind that the catalogue knows.
+pub fn from_item(item: &Item, id: LoadId) -> Load {
     Load { item: Some(item.id.clone()), option: item.option.clone(), ..by_hand(&item.label, id) }
 }
 
-fn by_hand(label: &str, id: LoadId) -> Load {
+/// A load of which only the name is known.
+pub fn by_hand(label: &str, id: LoadId) -> Load {
     Load {
         id,
         label: label.to_owned(),
@@ -85,6 +84,7 @@ fn by_hand(label: &str, id: LoadId) -> Load {
         feed: None,
         via: Vec::new(),
         return_: None,
+        wire: None,
         option: None,
         live_when: Vec::new(),
     }
@@ -106,11 +106,7 @@ pub fn Circuit(job: JobId) -> Element {
         CircuitView::Unsound(error) if has_fuse && !lines.is_empty() => Some(error.to_string()),
         _ => None,
     };
-    let assumed = session.ready().map(|ready| {
-        let mut all = ready.map.notes.clone();
-        all.extend(ready.harness.assumptions.iter().cloned());
-        all
-    });
+    let assumed = session.ready().map(|ready| ready.harness.assumptions.clone());
     let last = last_act(session);
     drop(open);
     let assumed = assumed.unwrap_or_default();
@@ -226,6 +222,7 @@ pub fn Circuit(job: JobId) -> Element {
             ShelfOffers { job }
             KeepOnShelf { job }
             if ready {
+                Link { class: "key", id: "to-dead", to: Route::Dead { job }, "What is dead with the fuse open" }
                 details {
                     summary { "What is live, and what it draws" }
                     Tree { job }

@@ -6,9 +6,10 @@ use crate::app::house::House;
 use crate::app::parts::{Choice, Field, Screen, ShelfOffers, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::circuit::file::{Fuse, FuseStyle, Side, Vehicle};
+use crate::circuit::file::{Body, EnginePlace, Fuse, FuseStyle, Side, Vehicle};
 use crate::ids::JobId;
 use crate::job::event::{Act, Concern as About, FreshFuse};
+use crate::vehicle::fit::{engine_places, has_sizes};
 
 fn no_fuse() -> Fuse {
     Fuse {
@@ -38,6 +39,14 @@ fn keep_vehicle(house: House, change: impl FnOnce(&mut Vehicle)) {
     });
 }
 
+/// Another body style: an engine place that it does not offer would be a choice that nobody sees.
+fn take_body(vehicle: &mut Vehicle, body: Body) {
+    vehicle.body = body;
+    if !engine_places(body).contains(&vehicle.engine) {
+        vehicle.engine = EnginePlace::Front;
+    }
+}
+
 fn keep_fuse(house: House, change: impl FnOnce(&mut Fuse)) {
     house.change(|job| {
         let mut fuse = job.circuit.as_ref().map_or_else(no_fuse, |circuit| circuit.fuse.clone());
@@ -63,6 +72,8 @@ pub fn Concern(job: JobId) -> Element {
     let resets = fuse.style.resets();
     let fresh = [FreshFuse::NotTried, FreshFuse::Holds, FreshFuse::OpensAtOnce];
     let bodies = words::BODIES;
+    let engines = engine_places(vehicle.body);
+    let sizes = words::SIZES;
     let action = rsx! {
         Link { class: "key main", to: Route::Opening { job }, "When it opened" }
     };
@@ -83,7 +94,28 @@ pub fn Concern(job: JobId) -> Element {
                     legend: "Body",
                     answers: bodies.iter().map(|body| words::body(*body).to_owned()).collect::<Vec<_>>(),
                     chosen: circuit.as_ref().and_then(|_| bodies.iter().position(|body| *body == vehicle.body)),
-                    onchoose: move |chosen: usize| keep_vehicle(house, |vehicle| vehicle.body = bodies[chosen]),
+                    onchoose: move |chosen: usize| keep_vehicle(house, |vehicle| take_body(vehicle, bodies[chosen])),
+                }
+                if engines.len() > 1 {
+                    Choice {
+                        name: "engine",
+                        legend: "Engine",
+                        answers: engines.iter().map(|place| words::engine_place(*place).to_owned()).collect::<Vec<_>>(),
+                        chosen: circuit.as_ref().and_then(|_| engines.iter().position(|place| *place == vehicle.engine)),
+                        onchoose: {
+                            let engines = engines.clone();
+                            move |chosen: usize| keep_vehicle(house, |vehicle| vehicle.engine = engines[chosen])
+                        },
+                    }
+                }
+                if has_sizes(vehicle.body) {
+                    Choice {
+                        name: "size",
+                        legend: "Wheelbase, among vehicles of this body",
+                        answers: sizes.iter().map(|size| words::size_class(*size).to_owned()).collect::<Vec<_>>(),
+                        chosen: circuit.as_ref().and_then(|_| sizes.iter().position(|size| *size == vehicle.size)),
+                        onchoose: move |chosen: usize| keep_vehicle(house, |vehicle| vehicle.size = sizes[chosen]),
+                    }
                 }
                 Choice {
                     name: "drive-side",
@@ -173,6 +205,7 @@ pub fn Concern(job: JobId) -> Element {
                     value: concern.dead.clone(),
                     onkeep: move |text| keep(house, |concern| concern.dead = text),
                 }
+                Link { class: "key", id: "to-dead", to: Route::Dead { job }, "Try thing by thing whether it fits" }
                 Field {
                     id: "how-often",
                     label: "How often",

@@ -5,7 +5,7 @@ use dioxus::prelude::*;
 use crate::app::house::House;
 use crate::app::parts::{Field, KeepOnShelf, PhotoButton, PhotoStrip, Screen, Waiting};
 use crate::app::route::Route;
-use crate::circuit::wire::same_colour;
+use crate::circuit::colour;
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::{self, Act, Stage};
 use crate::job::session::Session;
@@ -64,7 +64,7 @@ pub fn Finding(job: JobId, point: String) -> Element {
     let finding = kept.unwrap_or_else(|| empty(&id));
     let differs = !finding.colour_seen.is_empty()
         && !colours.is_empty()
-        && !colours.iter().any(|known| same_colour(&finding.colour_seen, known));
+        && !colours.iter().any(|known| colour::same(&finding.colour_seen, known));
     // One thing about the finding, as it is by then.
     let keep = {
         let id = id.clone();

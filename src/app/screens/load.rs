@@ -58,10 +58,9 @@ pub fn Load(job: JobId, load: String) -> Element {
     };
     let option = option_of(&load);
     let state = circuit.vehicle.options.get(&option).copied().unwrap_or_default();
-    let map = crate::vehicle::body::map_for(circuit.vehicle.body, circuit.vehicle.drive_side).map;
+    let map = crate::vehicle::body::fit(&circuit.vehicle).map;
     let item = load.item.as_ref().and_then(catalogue::item);
-    let usual =
-        item.and_then(|item| map.zone(&item.zone_on(circuit.vehicle.body, circuit.vehicle.drive_side)).cloned());
+    let usual = item.and_then(|item| map.zone(&item.zone_of(&circuit.vehicle)).cloned());
     let here = load.zone.as_ref().and_then(|zone| map.zone(zone)).or(usual.as_ref()).map(|zone| zone.id.clone());
     let zones: Vec<(ZoneId, String)> = map.zones.iter().map(|zone| (zone.id.clone(), zone.label.clone())).collect();
     drop(open);

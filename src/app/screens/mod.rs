@@ -2,6 +2,7 @@
 
 pub mod circuit;
 pub mod concern;
+pub mod dead;
 pub mod finding;
 pub mod guide;
 pub mod handover;

@@ -182,6 +182,9 @@ fn LookPart(id: PointId, view: View) -> Element {
         section { class: "act",
             h2 { "Look" }
             p { "{view.place.look_for}" }
+            if let Some(protected_by) = &view.place.protected_by {
+                p { "Should be there: {protected_by}" }
+            }
             if !view.place.contacts.is_empty() {
                 p { "It may rub on: {view.place.contacts.join(\", \")}." }
             }

@@ -12,6 +12,7 @@ use crate::app::words;
 use crate::ids::{AccessId, EventId, JobId, PointId};
 use crate::job::event::Act;
 use crate::job::session::{CircuitView, Ready, Session};
+use crate::job::tale::{doubt, tales};
 use crate::search::plan::{Step, StepKind};
 use crate::search::point::Point;
 
@@ -28,6 +29,8 @@ struct View {
     minutes_left: f64,
     not_listed: f64,
     notes: Vec<String>,
+    /// What was tried does not fit this fuse.
+    doubt: Option<String>,
     last: Option<(Vec<EventId>, String)>,
     found: Vec<(PointId, String)>,
     /// What was opened on the way, and is to be closed again.
@@ -57,6 +60,7 @@ impl View {
             minutes_left: progress.minutes_left,
             not_listed: ready.map_or(0.0, |ready| ready.plan.not_listed),
             notes: ready.map(news).unwrap_or_default(),
+            doubt: doubt(&tales(&session.job, ready.map(|ready| &ready.harness))),
             last: last_act(session),
             found: session.job.findings.keys().map(|id| (id.clone(), title(ready, id))).collect(),
             open: session.job.open.iter().map(|id| (id.clone(), access_label(ready, id))).collect(),
@@ -103,7 +107,7 @@ fn behind(session: &Session, next: Option<&Step>) -> Vec<PointId> {
 /// What the plan has to say beyond what was assumed, which stands with the circuit.
 fn news(ready: &Ready) -> Vec<String> {
     let notes = ready.plan.notes.iter();
-    notes.filter(|note| !ready.harness.assumptions.contains(note) && !ready.map.notes.contains(note)).cloned().collect()
+    notes.filter(|note| !ready.harness.assumptions.contains(note)).cloned().collect()
 }
 
 /// The next step.
@@ -196,6 +200,12 @@ pub fn Walk(job: JobId) -> Element {
                     p { "Go on if you like: a second bare place is often close by." }
                 }
             }
+            if let Some(doubt) = &view.doubt {
+                p { class: "note", id: "doubt",
+                    "{doubt} "
+                    Link { to: Route::Dead { job }, "What is dead" }
+                }
+            }
             for note in view.notes.iter() {
                 p { class: "note", key: "{note}", "{note}" }
             }
@@ -277,6 +287,9 @@ fn Next(step: Step, point: Option<Point>, zone: String) -> Element {
             }
             if let Some(point) = point {
                 p { "{point.look_for}" }
+                if let Some(protected_by) = &point.protected_by {
+                    p { "Should be there: {protected_by}" }
+                }
             }
             if !step.why.is_empty() {
                 ul { class: "why", "aria-label": "Why here",

@@ -11,6 +11,7 @@ mod wiring;
 
 pub use problem::{CircuitError, Problem};
 pub use structure::MOST_BYTES;
+pub(super) use values::LEAST_ABOVE_ZERO;
 pub use values::MOST_ENTRIES;
 
 use super::file::{CircuitFile, TouchLengths};

@@ -5,6 +5,7 @@
 
 use super::problem::{Problems, pointer_part, quoted};
 use crate::catalogue;
+use crate::circuit::colour::{WireColour, code_list};
 use crate::circuit::file::{CircuitFile, FORMAT, Joint, Load, Mark, Run, Switch, TouchLengths, VERSION};
 use crate::ids::Condition;
 
@@ -19,10 +20,9 @@ const MOST_LABEL: usize = 1_000;
 const MOST_NOTE: usize = 10_000;
 /// Ids of what expansion adds.
 pub(super) const RESERVED: &str = "assumed:";
-/// IEC 60757:1983 letter codes for colours.
-const COLOURS: [&str; 14] = ["BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "GD", "TQ", "SR"];
-/// The same standard's code for the protective conductor, the one combination written without a stroke.
-const GREEN_AND_YELLOW: &str = "GNYE";
+
+/// Where a number must be more than 0, what is below this is as good as 0: nothing can be computed with it.
+pub(in crate::circuit) const LEAST_ABOVE_ZERO: f64 = 1e-9;
 
 /// What a number may be.
 struct Range {
@@ -60,9 +60,13 @@ const AT: Range = not_below(0.0, "a place on a run", " m", 1e4);
 const TEMPERATURE: Range = not_below(-100.0, "a wire's temperature", " °C", 1e3);
 
 impl Range {
+    /// The smallest that is allowed.
+    fn least(&self) -> f64 {
+        if self.with_from { self.from } else { self.from + LEAST_ABOVE_ZERO }
+    }
+
     fn holds(&self, value: f64) -> bool {
-        let above = if self.with_from { value >= self.from } else { value > self.from };
-        above && value <= self.to
+        (self.least()..=self.to).contains(&value)
     }
 
     fn check(&self, value: Option<f64>, pointer: &str, field: &str, problems: &mut Problems) {
@@ -71,10 +75,12 @@ impl Range {
             return;
         }
         let Self { what, unit, from, to, .. } = self;
-        let from = if self.with_from { format!("at least {from}") } else { format!("more than {from}") };
+        let from_on = if self.with_from { format!("at least {from}") } else { format!("more than {from}") };
         let wrong = if value == 0.0 { format!("it is 0{unit}") } else { format!("it is {value:e}{unit}") };
         let wrong = if (1e-3..1e6).contains(&value.abs()) { format!("it is {value}{unit}") } else { wrong };
-        problems.add(format!("{pointer}/{field}"), wrong, format!("{what} is {from} and at most {to}{unit}"));
+        let as_good_as_0 = value > *from && value < self.least();
+        let wrong = if as_good_as_0 { format!("{wrong}, which is as good as 0") } else { wrong };
+        problems.add(format!("{pointer}/{field}"), wrong, format!("{what} is {from_on} and at most {to}{unit}"));
     }
 }
 
@@ -174,13 +180,7 @@ impl Entry for Run {
     fn check(&self, pointer: &str, problems: &mut Problems) -> bool {
         id(self.id.as_str(), pointer, problems);
         different_ends(self.from.as_str(), self.to.as_str(), pointer, "to", problems);
-        if let Some(wrong) = self.colour.as_deref().filter(|colour| !is_colour(colour)) {
-            problems.add(
-                format!("{pointer}/colour"),
-                format!("{} is no colour code", quoted(wrong)),
-                colour_help(wrong),
-            );
-        }
+        colour(self.colour.as_deref(), pointer, problems);
         AREA.check(self.area_mm2, pointer, "area_mm2", problems);
         GAUGE.check(self.awg, pointer, "awg", problems);
         if self.area_mm2.is_some() && self.awg.is_some() {
@@ -226,6 +226,11 @@ impl Entry for Load {
         if let (Some(feed), Some(return_)) = (&self.feed, &self.return_) {
             different_ends(feed.as_str(), return_.as_str(), pointer, "return", problems);
         }
+        if let Some(wire) = &self.wire {
+            let pointer = format!("{pointer}/wire");
+            colour(wire.colour.as_deref(), &pointer, problems);
+            AREA.check(wire.area_mm2, &pointer, "area_mm2", problems);
+        }
         optional_name(self.option.as_ref().map(|option| option.as_str()), pointer, "option", problems);
         conditions(&self.live_when, pointer, "live_when", problems)
     }
@@ -242,24 +247,26 @@ impl Entry for Mark {
 
 fn path_has_length(run: &Run, pointer: &str, problems: &mut Problems) {
     let sum: f64 = run.path.iter().map(|part| part.m).sum();
-    if !run.path.is_empty() && run.length_m.is_none() && sum <= 0.0 {
+    // A part that is no length has been told already.
+    let sound = run.path.iter().all(|part| part.m >= 0.0);
+    if sound && !run.path.is_empty() && run.length_m.is_none() && sum < LEAST_ABOVE_ZERO {
         let right = "say how far the run goes in each zone, or give `length_m`";
         problems.add(format!("{pointer}/path"), "its parts make a run of 0 m", right);
     }
 }
 
-fn is_colour(colour: &str) -> bool {
-    let known = |code: &str| COLOURS.contains(&code);
-    colour == GREEN_AND_YELLOW
-        || colour.split_once('/').map_or(known(colour), |(base, stripe)| known(base) && known(stripe))
+fn colour(written: Option<&str>, pointer: &str, problems: &mut Problems) {
+    if let Some(wrong) = written.filter(|colour| WireColour::from_code(colour).is_none()) {
+        let pointer = format!("{pointer}/colour");
+        problems.add(pointer, format!("{} is no colour code", quoted(wrong)), colour_help(wrong));
+    }
 }
 
 fn colour_help(wrong: &str) -> String {
-    let upper = wrong.trim().to_uppercase().replace(['-', ' '], "/");
-    if is_colour(&upper) {
-        return format!("write \"{upper}\"");
+    match WireColour::parse(wrong) {
+        Ok(colour) => format!("write \"{colour}\""),
+        Err(_) => format!("write IEC 60757 codes, base/stripe as in \"BK/YE\": {}", code_list()),
     }
-    format!("write IEC 60757 codes, base/stripe as in \"BK/YE\": {}, {GREEN_AND_YELLOW}", COLOURS.join(" "))
 }
 
 fn item_help(wrong: &str, problems: &Problems) -> String {

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use super::problem::{Problems, quoted};
+use super::values::LEAST_ABOVE_ZERO;
 use crate::circuit::file::CircuitFile;
 
 const GROUND: usize = 0;
@@ -155,9 +156,13 @@ fn marks(file: &CircuitFile, problems: &mut Problems) {
             problems.add(format!("/marks/{index}/run"), wrong, "name the id of a run in this file");
             continue;
         };
-        let path = || (!run.path.is_empty()).then(|| run.path.iter().map(|part| part.m).sum());
+        // Parts that are no lengths have been told already, and say nothing of where the run ends.
+        let path = || {
+            (!run.path.is_empty() && run.path.iter().all(|part| part.m >= 0.0))
+                .then(|| run.path.iter().map(|part| part.m).sum())
+        };
         if let Some(length) = run.length_m.or_else(path)
-            && length > 0.0
+            && length >= LEAST_ABOVE_ZERO
             // Room for rounding in sums of a path.
             && mark.at_m > length + 1e-6
         {

@@ -1,11 +1,12 @@
 //! How is a load fed and grounded if nothing was said? Along the cheapest ways, which share their trunk.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
+use super::super::file::OwnWire;
 use super::super::harness::{HarnessRun, HarnessSwitch, NodeIx, NodeKind, Place, Stretch};
 use super::load::KnownLoad;
 use super::places::{GROUND_METRES, length};
-use super::{Build, SWITCH_OHMS, UNKNOWN_METRES};
+use super::{Build, SWITCH_OHMS, UNKNOWN_METRES, positive};
 use crate::ids::{Condition, NodeId, RunId, SwitchId, ZoneId};
 use crate::units::{Metres, Ohms, SquareMillimetres};
 
@@ -264,6 +265,21 @@ impl Build<'_> {
             if let Some(run) = self.runs.last_mut().filter(|run| run.path.is_empty()) {
                 run.length = Metres(GROUND_METRES);
             }
+        }
+    }
+
+    /// What was said of a load's own wire belongs to the one that was assumed for it.
+    pub(super) fn own_wires(&mut self) {
+        let said = self
+            .file
+            .loads
+            .iter()
+            .filter_map(|load| Some((RunId(format!("assumed:{}.feed", load.id)), load.wire.as_ref()?)));
+        let said: HashMap<RunId, &OwnWire> = said.collect();
+        for run in self.runs.iter_mut().filter(|run| run.assumed) {
+            let Some(wire) = said.get(&run.id) else { continue };
+            run.colour = wire.colour.clone();
+            run.area = positive(wire.area_mm2).map(SquareMillimetres).unwrap_or_default();
         }
     }
 

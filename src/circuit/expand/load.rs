@@ -102,7 +102,7 @@ impl Build<'_> {
         }
         let ohms = self.ohms(load, label, kind, item);
         let vehicle = &self.file.vehicle;
-        let from_item = item.filter(|_| load.zone.is_none()).map(|item| item.zone_on(vehicle.body, vehicle.drive_side));
+        let from_item = item.filter(|_| load.zone.is_none()).map(|item| item.zone_of(vehicle));
         let zone = load.zone.as_ref().or(from_item.as_ref()).and_then(|zone| self.places.known(zone));
         match (&zone, &from_item) {
             (Some(zone), Some(_)) => {
@@ -127,7 +127,8 @@ impl Build<'_> {
         let fed_anyway = &self.file.fuse.live_when;
         let waits_for = live_when.iter().filter(|condition| in_feed && !fed_anyway.contains(condition));
         let feed_switch = waits_for.cloned().collect();
-        let switch_zone = item.and_then(|item| item.switch_zone.as_ref()).and_then(|zone| self.places.known(zone));
+        let switch_zone = item.and_then(|item| item.switch_zone_of(&self.file.vehicle));
+        let switch_zone = switch_zone.and_then(|zone| self.places.known(&zone));
         KnownLoad {
             id: load.id.clone(),
             label: label.to_owned(),
@@ -158,7 +159,8 @@ impl Build<'_> {
         if let Some(ohms) = stated {
             return Ohms(ohms);
         }
-        if let Some(item) = item {
+        // A thing of another class than the catalogue's, such as an LED lamp in place of a filament's, has another size.
+        if let Some(item) = item.filter(|item| item.kind == kind) {
             let size = match item.size {
                 Size::Watts { watts, at_volts } => format!("{watts} W at {at_volts} V"),
                 Size::Amps(amps) => format!("{amps} A"),

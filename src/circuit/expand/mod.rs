@@ -25,6 +25,7 @@ mod stated;
 
 use std::collections::HashMap;
 
+use super::check::LEAST_ABOVE_ZERO;
 use super::file::{CircuitFile, JointKind};
 use super::fuse::cold_resistance;
 use super::harness::{Harness, HarnessLoad, HarnessRun, HarnessSwitch, Node, NodeIx, NodeKind, Source};
@@ -56,6 +57,7 @@ pub fn expand(file: &CircuitFile, map: &FittedMap) -> Harness {
     build.stated_terminals(&mut loads);
     build.assumed_feeds(&loads);
     build.assumed_returns(&loads);
+    build.own_wires();
     build.size_runs(&loads, &areas);
     build.finish(&loads)
 }
@@ -70,14 +72,14 @@ struct Build<'a> {
     by_name: HashMap<NodeId, NodeIx>,
     runs: Vec<HarnessRun>,
     switches: Vec<HarnessSwitch>,
-    /// What was assumed about loads and wires, in words.
+    /// What was assumed about vehicle, loads and wires, in words.
     notes: Vec<String>,
 }
 
 impl<'a> Build<'a> {
     fn new(file: &'a CircuitFile, map: &'a FittedMap) -> Self {
         let mut places = Places::new(&map.map);
-        let mut notes = Vec::new();
+        let mut notes = map.notes.clone();
         let stated = file.fuse.zone.clone();
         let asked = stated.clone().unwrap_or_else(|| ZoneId::from(FUSE_ZONE));
         let fuse_zone = places.known(&asked).unwrap_or(asked);
@@ -196,5 +198,5 @@ impl<'a> Build<'a> {
 
 /// A number that can be a length, a size or a rating: above zero, and such that nothing made of two of them overflows.
 fn positive(number: Option<f64>) -> Option<f64> {
-    number.filter(|number| (1e-9..=1e9).contains(number))
+    number.filter(|number| (LEAST_ABOVE_ZERO..=1e9).contains(number))
 }

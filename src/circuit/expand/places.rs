@@ -7,7 +7,7 @@ use crate::ids::{PassageId, ZoneId};
 use crate::units::Metres;
 use crate::vehicle::body::ZoneMap;
 use crate::vehicle::loom::Loom;
-use crate::vehicle::route::{way, way_via};
+use crate::vehicle::route::{medium_length, way, way_via};
 
 /// Length of a ground wire to a ground point in the same zone, in metres. Common practice, no source.
 pub(super) const GROUND_METRES: f64 = 0.3;
@@ -106,7 +106,7 @@ impl<'a> Places<'a> {
             let map = self.map;
             let ways = map.grounds.iter().filter_map(|ground| way(map, from, ground));
             // Of equally near ones the first in the order of the map.
-            ways.min_by(|one, other| length(one).total_cmp(&length(other)))
+            ways.min_by_key(|way| medium_length(map, way))
         };
         self.to_ground.insert(from.clone(), nearest.clone());
         nearest

@@ -25,7 +25,7 @@ impl Build<'_> {
             // No more than the fuse lets through for long.
             let amps = behind[index].map(|amps| Amps(amps.min(rating)));
             let mut words: Vec<String> = stated.and_then(|stated| stated.words.clone()).into_iter().collect();
-            if stated.is_none_or(|stated| stated.area) {
+            if stated.map_or(run.area.0 <= 0.0, |stated| stated.area) {
                 run.area = amps.map_or(DEFAULT_AREA, wire::area_for);
                 words.push(match amps {
                     Some(amps) => format!("{}, usual for {amps:.1}", run.area),

@@ -3,6 +3,9 @@
 //! A lamp limits the current, so that one can look for a short without a new fuse each time. It shines with a short,
 //! but also where the loads themselves take much; only the circuit can tell which glow means what.
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use crate::circuit::electrical::values;
 use crate::circuit::harness::{Harness, NodeIx};
 use crate::circuit::meter::{MeterError, cold_resistance};
@@ -20,7 +23,8 @@ pub struct LimitingLamp {
 }
 
 /// What the eye sees.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum LampGlow {
     /// No light, or none to see by day.
     Dark,

@@ -11,6 +11,9 @@ mod lamp;
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use crate::circuit::harness::{Harness, HarnessLoad, NodeIx};
 use crate::circuit::network::holds;
 use crate::circuit::unplug::{UnplugError, Unplugged, pluggable, without};
@@ -20,7 +23,8 @@ use crate::units::Minutes;
 pub use lamp::{LampGlow, LampShows, LimitingLamp, lamp_shows};
 
 /// Where a hard short can be.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Suspect {
     /// On a wire that has the fuse's voltage other than through a load.
     Run(RunId),

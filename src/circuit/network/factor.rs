@@ -1,7 +1,5 @@
 //! What are all node voltages and all Thevenin resistances, from one factorisation?
 
-use std::collections::BTreeSet;
-
 use nalgebra::DMatrix;
 use nalgebra_sparse::factorization::CscCholesky;
 use nalgebra_sparse::{CooMatrix, CscMatrix};
@@ -36,7 +34,8 @@ pub(super) fn solve(
     pairs: &[(usize, usize)],
 ) -> Result<Solution, Unsolved> {
     let rows = reduced.named.len();
-    let order = minimum_degree(neighbours(reduced)).map_err(|Tangled(row)| Unsolved::Tangled(row))?;
+    let joined = reduced.branches.iter().filter_map(|branch| Some((branch.from, branch.to?)));
+    let order = minimum_degree(rows, joined).map_err(|Tangled(row)| Unsolved::Tangled(row))?;
     let mut place = vec![0; rows];
     for (at, &row) in order.iter().enumerate() {
         place[row] = at;
@@ -76,15 +75,6 @@ pub(super) fn solve(
         thevenin: place.iter().map(|&at| inverse.diagonal[at]).collect(),
         mutual: pairs.iter().map(|&(a, b)| inverse.entry(place[a], place[b])).collect(),
     })
-}
-
-fn neighbours(reduced: &Reduced) -> Vec<BTreeSet<usize>> {
-    let mut neighbours = vec![BTreeSet::new(); reduced.named.len()];
-    for (from, to) in reduced.branches.iter().filter_map(|branch| Some((branch.from, branch.to?))) {
-        neighbours[from].insert(to);
-        neighbours[to].insert(from);
-    }
-    neighbours
 }
 
 /// The matrix of nodal analysis.

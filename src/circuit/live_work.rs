@@ -1,0 +1,103 @@
+//! Where must nobody press or unplug while the current is on? On the wires of airbags and belt tensioners.
+//!
+//! Such a wire may feed only the control unit and still be one of theirs: for these circuits the maker's
+//! instructions hold, battery off and the wait that they ask for, and nothing here is offered in their place.
+
+use std::collections::{BTreeSet, HashMap};
+
+use super::file::{CircuitFile, Load};
+use super::harness::{Harness, NodeIx};
+use super::unplug::Unplugged;
+use crate::catalogue;
+use crate::ids::{LoadId, NodeId, RunId};
+
+/// What of a circuit is not touched live.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct NeverLive {
+    /// Airbag and belt-tensioner loads.
+    pub loads: BTreeSet<LoadId>,
+    /// Every wire on a way from the fuse to one of them, or from there to ground.
+    pub runs: BTreeSet<RunId>,
+    /// Every node on those ways but fuse and ground.
+    pub nodes: BTreeSet<NodeId>,
+}
+
+impl NeverLive {
+    /// Whether a place with these wires must not be pressed live: one forbidden wire among them is enough.
+    pub fn forbids_press<'a>(&self, runs: impl IntoIterator<Item = &'a RunId>) -> bool {
+        runs.into_iter().any(|run| self.runs.contains(run))
+    }
+
+    /// Whether this must not be unplugged live.
+    pub fn forbids_unplugging(&self, what: &Unplugged) -> bool {
+        match what {
+            Unplugged::Load(load) => self.loads.contains(load),
+            Unplugged::Node(node) => self.nodes.contains(node),
+        }
+    }
+}
+
+/// Whether a load is a part of the airbags or belt tensioners: by its catalogue entry, or by what it is called.
+pub fn is_restraint(load: &Load) -> bool {
+    let item = load.item.as_ref().and_then(catalogue::item);
+    item.is_some_and(|item| item.restraint) || says_restraint(&load.label)
+}
+
+/// Words that name a restraint, whoever wrote them. Rather one too many.
+fn says_restraint(label: &str) -> bool {
+    let lower = label.to_lowercase();
+    let words: Vec<&str> =
+        lower.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    let together = words.concat();
+    let parts = ["airbag", "pretensioner", "tensioner", "restraint", "squib", "gurtstraffer", "bolsadeaire"];
+    // A belt tensioner at the engine is none; it is no electrical load either.
+    parts.iter().any(|part| together.contains(part)) || words.iter().any(|word| ["srs", "acu"].contains(word))
+}
+
+/// What of this circuit is not touched live. `harness` is that of `file`.
+pub fn never_live(file: &CircuitFile, harness: &Harness) -> NeverLive {
+    let by_name: HashMap<&NodeId, usize> = harness.nodes.iter().enumerate().map(|(at, node)| (&node.id, at)).collect();
+    let loads: BTreeSet<LoadId> =
+        file.loads.iter().filter(|load| is_restraint(load)).map(|load| load.id.clone()).collect();
+    let terminals = loads.iter().flat_map(|load| [NodeId(format!("{load}.feed")), NodeId(format!("{load}.return"))]);
+    let terminals: BTreeSet<usize> = terminals.filter_map(|name| by_name.get(&name).copied()).collect();
+    if terminals.is_empty() {
+        return NeverLive { loads, ..NeverLive::default() };
+    }
+    let kept = on_the_way(harness, &terminals);
+    let ends = |from: NodeIx, to: NodeIx| kept[from.0] && kept[to.0];
+    let own = |at: &usize| kept[*at] && ![NodeIx::FUSE.0, NodeIx::GROUND.0].contains(at);
+    NeverLive {
+        runs: harness.runs.iter().filter(|run| ends(run.from, run.to)).map(|run| run.id.clone()).collect(),
+        nodes: (0..kept.len()).filter(own).map(|at| harness.nodes[at].id.clone()).collect(),
+        loads,
+    }
+}
+
+/// By node, whether it may lie between fuse, ground and these terminals: what is left when all loose ends are taken
+/// off, one after another. A ring that hangs on such a way is left as well, which errs on the safe side.
+fn on_the_way(harness: &Harness, terminals: &BTreeSet<usize>) -> Vec<bool> {
+    let mut beside = vec![Vec::new(); harness.nodes.len()];
+    let runs = harness.runs.iter().map(|run| (run.from, run.to));
+    for (from, to) in runs.chain(harness.switches.iter().map(|switch| (switch.from, switch.to))) {
+        beside[from.0].push(to.0);
+        beside[to.0].push(from.0);
+    }
+    let anchors = [NodeIx::FUSE.0, NodeIx::GROUND.0];
+    let mut kept = vec![true; beside.len()];
+    let mut ends: Vec<usize> = beside.iter().map(Vec::len).collect();
+    let loose = |at: usize, ends: &[usize]| ends[at] <= 1 && !anchors.contains(&at) && !terminals.contains(&at);
+    let mut next: Vec<usize> = (0..kept.len()).filter(|at| loose(*at, &ends)).collect();
+    while let Some(at) = next.pop() {
+        if !std::mem::replace(&mut kept[at], false) {
+            continue;
+        }
+        for other in beside[at].iter().copied().filter(|other| kept[*other]) {
+            ends[other] = ends[other].saturating_sub(1);
+            if loose(other, &ends) {
+                next.push(other);
+            }
+        }
+    }
+    kept
+}
