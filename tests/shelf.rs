@@ -95,6 +95,9 @@ proptest! {
     fn a_shelf_comes_back_from_its_file_as_it_was(a in any_shelf()) {
         let shelf = Shelf::of(a.0, a.1);
         let file = serde_json::to_vec(&shelf.file()).unwrap();
+        for entry in shelf.entries() {
+            prop_assert_eq!(&read::one(&entry.text()), &Ok(entry.clone()));
+        }
         prop_assert_eq!(read::read(&file), Ok(shelf));
     }
 }

@@ -17,7 +17,7 @@ use crate::job::event::{Act, Event, Photo, Stage};
 use crate::job::log::Log;
 use crate::job::session::Session;
 use crate::job::state::Job;
-use crate::shelf::Shelf;
+use crate::shelf::{Brought, Shelf};
 use crate::store::{IdbStore, NewPhoto, Store, StoreError};
 use crate::sync::outbox::{Outbox, OutboxStatus};
 
@@ -353,14 +353,16 @@ impl House {
         Ok(())
     }
 
-    /// Takes something in on the shelf, or off it; done once it is durable.
+    /// Takes something in on the shelf, or off it; done once it is durable. Says what it has brought.
     ///
     /// # Errors
     /// As the store says; the shelf is as it was then.
-    pub async fn keep_on_shelf(self, more: Shelf) -> Result<(), StoreError> {
-        self.opened().await?.keep_on_shelf(&more).await?;
+    pub async fn keep_on_shelf(self, more: Shelf) -> Result<Brought, StoreError> {
+        let store = self.opened().await?;
+        let brought = store.shelf().await?.brings(&more);
+        store.keep_on_shelf(&more).await?;
         self.shelf_has_changed();
-        Ok(())
+        Ok(brought)
     }
 
     fn shelf_has_changed(self) {

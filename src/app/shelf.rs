@@ -29,7 +29,7 @@ pub fn change(house: House, more: impl Into<Shelf>, done: String) {
     let more = more.into();
     spawn_forever(async move {
         match house.keep_on_shelf(more).await {
-            Ok(()) => house.say(WordKind::Done, done),
+            Ok(_) => house.say(WordKind::Done, done),
             Err(error) => house.say(WordKind::Trouble, format!("The shelf was not changed: {error}")),
         }
     });

@@ -110,8 +110,13 @@ impl Shelved {
     /// Whether this is the one of two with the same id that holds. Of two from the same moment it is the one whose text
     /// sorts last, so that every device decides alike.
     pub fn is_newer_than(&self, other: &Self) -> bool {
-        let text = |entry: &Self| serde_json::to_string(entry).unwrap_or_default();
-        self.kept_at.cmp(&other.kept_at).then_with(|| text(self).cmp(&text(other))).is_gt()
+        self.kept_at.cmp(&other.kept_at).then_with(|| self.text().cmp(&other.text())).is_gt()
+    }
+
+    /// As JSON, as it stands in a file.
+    pub fn text(&self) -> String {
+        // By way of a value: what writes a circuit is in the program once.
+        serde_json::to_value(self).unwrap_or_default().to_string()
     }
 }
 

@@ -20,6 +20,11 @@ pub const MOST_ENTRIES: usize = 5_000;
 /// No label is longer than this, in bytes.
 const MOST_LABEL: usize = 1_000;
 
+/// Whether a circuit on the shelf can be called that.
+pub fn is_label(label: &str) -> bool {
+    !label.trim().is_empty() && label.len() <= MOST_LABEL
+}
+
 /// Why a shelf file is refused. Nothing of a refused file is taken in.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ShelfError {
@@ -154,12 +159,21 @@ fn field(pointer: impl Into<String>, why: impl Into<String>) -> ShelfError {
     ShelfError::Field { pointer: pointer.into(), why: why.into() }
 }
 
+/// Reads one circuit of a shelf that is kept by itself, as it stands in a file.
+///
+/// # Errors
+/// As [`read`], with the places that it has by itself.
+pub fn one(text: &str) -> Result<Shelved, ShelfError> {
+    let raw: &RawValue = serde_json::from_str(text).map_err(|error| ShelfError::NotJson { why: error.to_string() })?;
+    entry(raw, "")
+}
+
 fn entry(raw: &RawValue, place: &str) -> Result<Shelved, ShelfError> {
     if !raw.get().starts_with('{') {
         return Err(field(place, "it should be an object, { … }, with id, kept_at, label and circuit"));
     }
     let Entry { id, kept_at, label, vin_begins, from_job, circuit } = typed(raw, place)?;
-    if label.trim().is_empty() || label.len() > MOST_LABEL {
+    if !is_label(&label) {
         return Err(field(format!("{place}/label"), format!("it should be a text of 1 to {MOST_LABEL} bytes")));
     }
     let circuit = check::read(circuit.get().as_bytes()).map_err(|error| inside(error, &format!("{place}/circuit")))?;

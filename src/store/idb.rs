@@ -23,7 +23,7 @@ use self::transaction::{Connection, Open, all_of, connection_is_lost, failed, re
 use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in, strict};
 use crate::ids::{DeviceId, JobId, PhotoHash};
 use crate::job::event::Event;
-use crate::shelf::{Shelf, Shelved};
+use crate::shelf::{Shelf, Shelved, read};
 use crate::sync::protocol::Receipt;
 
 /// The database's name, and that of the channel between tabs.
@@ -325,7 +325,7 @@ impl Store for IdbStore {
         let kept = self.read(SHELVED, async |store| store.get_all(None, None).await).await?;
         // Read second: what is taken off in between is off.
         let off = self.read(TAKEN_OFF, async |store| store.get_all_keys(None, None).await).await?;
-        let entries = kept.iter().map(|value| parsed(value, || "a circuit on the shelf".to_owned()));
+        let entries = kept.iter().map(shelved_of);
         let off = off.iter().map(|key| key.as_string().unwrap_or_default().parse());
         let off =
             off.collect::<Result<Vec<_>, _>>().map_err(|error| unreadable("what was taken off the shelf", error))?;
@@ -345,12 +345,11 @@ impl Store for IdbStore {
                     continue;
                 }
                 if let Some(kept) = write.get(SHELVED, &key).await? {
-                    let kept: Shelved = parsed(&kept, || "a circuit on the shelf".to_owned())?;
-                    if !entry.is_newer_than(&kept) {
+                    if !entry.is_newer_than(&shelved_of(&kept)?) {
                         continue;
                     }
                 }
-                write.put(SHELVED, &text_of(entry)?, &key).await?;
+                write.put(SHELVED, &entry.text().into(), &key).await?;
             }
             Ok(())
         })
@@ -391,6 +390,12 @@ fn unreadable(what: &str, why: impl std::fmt::Display) -> StoreError {
 
 fn event_of(row: &JsValue, what: impl Fn() -> String) -> Result<Event, StoreError> {
     parsed(&Reflect::get(row, &"event".into()).unwrap_or_default(), what)
+}
+
+fn shelved_of(value: &JsValue) -> Result<Shelved, StoreError> {
+    let unread = |why: String| unreadable("a circuit on the shelf", why);
+    let text = value.as_string().ok_or_else(|| unread("it is no text".to_owned()))?;
+    read::one(&text).map_err(|error| unread(error.to_string()))
 }
 
 fn parsed<T: DeserializeOwned>(value: &JsValue, what: impl Fn() -> String) -> Result<T, StoreError> {

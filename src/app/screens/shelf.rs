@@ -14,7 +14,6 @@ use crate::device;
 use crate::ids::JobId;
 use crate::shelf::read::{self, MOST_BYTES, ShelfError};
 use crate::shelf::{Brought, Shelf as Kept, Shelved};
-use crate::store::Store;
 
 /// The name of the file that the shelf is saved as.
 const FILE: &str = "circuits.shelf.json";
@@ -169,10 +168,7 @@ async fn take_in_now(house: House, file: web_sys::Blob) -> Result<Brought, Strin
     }
     let bytes = device::read_bytes(&file).await.map_err(|error| error.to_string())?;
     let theirs = read::read(&bytes).map_err(|error| error.to_string())?;
-    let store = house.store().ok_or_else(|| crate::store::StoreError::NotOpen.to_string())?;
-    let brought = store.shelf().await.map_err(|error| error.to_string())?.brings(&theirs);
-    house.keep_on_shelf(theirs).await.map_err(|error| error.to_string())?;
-    Ok(brought)
+    house.keep_on_shelf(theirs).await.map_err(|error| error.to_string())
 }
 
 /// What a file has brought.

@@ -13,6 +13,7 @@ use crate::ids::ShelvedId;
 use crate::job::event::Act;
 use crate::shelf::Shelved as Entry;
 use crate::shelf::find::load_name;
+use crate::shelf::read::is_label;
 use crate::shelf::take::{for_job, for_sister};
 use crate::store::StoreError;
 
@@ -88,8 +89,8 @@ pub fn Shelved(entry: ShelvedId) -> Element {
                 label: "What people call it",
                 value: found.label.clone(),
                 onkeep: move |label: String| {
-                    if label.is_empty() {
-                        house.say(WordKind::Trouble, "A circuit on the shelf needs a name to be found by: the old one stays.");
+                    if !is_label(&label) {
+                        house.say(WordKind::Trouble, "A circuit on the shelf needs a name of a few words: the old one stays.");
                     } else {
                         let done = format!("It is called {label} now.");
                         change(house, changed(&renamed, |entry| entry.label = label), done);
@@ -103,7 +104,7 @@ pub fn Shelved(entry: ShelvedId) -> Element {
                 patient: true,
                 value: "",
                 onkeep: move |label: String| {
-                    if !label.is_empty() {
+                    if is_label(&label) {
                         copy(house, &copied, label);
                     }
                 },
