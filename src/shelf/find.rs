@@ -71,6 +71,11 @@ impl Shelf {
     }
 }
 
+/// Whether two labels name the same vehicle.
+pub fn same_label(one: &str, other: &str) -> bool {
+    bare(one) == bare(other)
+}
+
 /// Names are compared without blanks, hyphens and upper case: "F 23" is "f23".
 pub(super) fn bare(name: &str) -> String {
     name.chars().filter(|sign| sign.is_alphanumeric()).flat_map(char::to_lowercase).collect()

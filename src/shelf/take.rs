@@ -1,7 +1,7 @@
 //! How does a circuit from the shelf become that of a job, or of a sister vehicle?
 
 use super::Shelved;
-use super::find::bare;
+use super::find::{bare, same_label};
 use crate::circuit::file::{Body, CircuitFile, EnginePlace, MarkKind, Side, SizeClass};
 
 /// A copy for a sister vehicle.
@@ -70,7 +70,7 @@ pub(super) fn is_of_the_build(kind: MarkKind) -> bool {
 pub fn for_job(shelved: &Shelved, entered: Option<&CircuitFile>) -> Taking {
     let vehicle = entered.map(|circuit| &circuit.vehicle);
     let label = vehicle.map(|vehicle| vehicle.label.trim()).filter(|label| !label.is_empty());
-    let own = label.is_none_or(|label| bare(label) == bare(&shelved.label));
+    let own = label.is_none_or(|label| same_label(label, &shelved.label));
     let label = label.unwrap_or(&shelved.label);
     let Sister { mut circuit, left_out } = if own {
         let mut circuit = shelved.circuit.clone();

@@ -344,10 +344,9 @@ impl Store for IdbStore {
                 if write.get(TAKEN_OFF, &key).await?.is_some() {
                     continue;
                 }
-                if let Some(kept) = write.get(SHELVED, &key).await? {
-                    if !entry.is_newer_than(&shelved_of(&kept)?) {
-                        continue;
-                    }
+                let kept = write.get(SHELVED, &key).await?.map(|kept| shelved_of(&kept)).transpose()?;
+                if kept.is_some_and(|kept| !entry.is_newer_than(&kept)) {
+                    continue;
                 }
                 write.put(SHELVED, &entry.text().into(), &key).await?;
             }

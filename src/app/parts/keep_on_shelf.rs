@@ -12,6 +12,7 @@ use crate::device;
 use crate::ids::{JobId, ShelvedId};
 use crate::job::state::Job;
 use crate::shelf::Shelved;
+use crate::shelf::find::same_label;
 use crate::shelf::learned::{Correction, origin, take_over};
 
 /// Where the job's circuit stands on the shelf. Nothing as long as it cannot be searched.
@@ -74,7 +75,7 @@ fn Learned(job: JobId, kept: Shelved, label: String, learned: Vec<Correction>) -
     let house = House::get();
     // By their words: the list changes under the user's thumb when the job goes on.
     let mut turned = use_signal(BTreeSet::<String>::new);
-    let sister = !label.is_empty() && label != kept.label;
+    let sister = !label.is_empty() && !same_label(&label, &kept.label);
     let taken = |correction: &Correction| {
         let at_first = !(sister && correction.is_of_one_vehicle());
         at_first != turned.read().contains(&correction.words)
@@ -120,9 +121,11 @@ fn Learned(job: JobId, kept: Shelved, label: String, learned: Vec<Correction>) -
                     }
                 }
             }
-            button { class: "key", id: "take-learned", disabled: number == 0, onclick: take, "Take over to the shelf: {number}" }
-            if sister {
-                button { class: "key", id: "keep-on-shelf", onclick: move |_| keep_now(house, job), "Keep it as “{label}” as well" }
+            div { class: "side",
+                button { class: "key", id: "take-learned", disabled: number == 0, onclick: take, "Take over to the shelf: {number}" }
+                if sister {
+                    button { class: "key", id: "keep-on-shelf", onclick: move |_| keep_now(house, job), "Keep it as “{label}” as well" }
+                }
             }
         }
     }

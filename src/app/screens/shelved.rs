@@ -82,7 +82,10 @@ pub fn Shelved(entry: ShelvedId) -> Element {
                     0 => String::new(),
                     marks => format!(", {}", words::count(marks, "mark", "marks")),
                 }
-                ". Of the vehicle's identification number only the first eight characters are kept, which all of its line share."
+                "."
+                if found.vin_begins.is_some() {
+                    " Of the identification number only the first eight characters are kept, which all vehicles of its line share."
+                }
             }
             Field {
                 id: "shelf-name",
