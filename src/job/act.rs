@@ -12,7 +12,8 @@ use crate::search::evidence::{Heat, Motion, Seen};
 
 /// Something that a person did or said.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(tag = "kind", content = "body", rename_all = "snake_case")]
+#[serde(rename_all = "snake_case")]
+#[schemars(tag = "kind", content = "body")]
 pub enum Act {
     /// The job was opened.
     JobOpened {

@@ -3,6 +3,8 @@
 //! An [`Event`] keeps its body as plain JSON, so that a log with acts from a newer version passes
 //! through an older phone without loss; [`Event::act`] reads it.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, Utc};
 use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, Serialize};
@@ -10,7 +12,6 @@ use serde_json::Value;
 
 use crate::ids::{DeviceId, EventId};
 pub use crate::job::act::{Act, Concern, Finding, FreshFuse, HandOverWay, Photo, ReleaseItem, Stage};
-use crate::job::tagged;
 use crate::job::told::{pointer, said};
 
 /// One immutable entry of a job's log.
@@ -62,7 +63,7 @@ impl Event {
         // Serialising an act cannot fail: it has no map with keys that are not text. Were it ever to, the event
         // would be there and unreadable, which a fold survives.
         let whole = serde_json::to_value(act).unwrap_or_default();
-        let mut body = whole.get("body").cloned().unwrap_or_default();
+        let mut body = whole.get(act.kind()).cloned().unwrap_or_default();
         plain_numbers(&mut body);
         Self { id, at, device_id, kind: act.kind().to_owned(), body }
     }
@@ -78,32 +79,20 @@ impl Event {
         }
         let malformed =
             |path: String, why: String| ActError::Malformed { event: self.id, kind: self.kind.clone(), path, why };
-        let act = match tagged::read(&self.kind, &self.body) {
-            Ok(act) => act,
-            Err(error) => {
-                let (path, why) = self.told(&error);
-                return Err(malformed(path, why));
-            }
-        };
+        // As serde tells the variants of an enum apart: one field, named after the variant. Read from text, as circuit
+        // files are: the program then holds the reader of each type once, and is the smaller to download for it.
+        let text = serde_json::to_string(&BTreeMap::from([(&self.kind, &self.body)])).unwrap_or_default();
+        let act: Act =
+            serde_path_to_error::deserialize(&mut serde_json::Deserializer::from_str(&text)).map_err(|error| {
+                let path = pointer(error.path());
+                let within = path.strip_prefix('/').and_then(|path| path.strip_prefix(self.kind.as_str()));
+                malformed(format!("/body{}", within.unwrap_or_default()), said(error.inner()))
+            })?;
         match act.minutes() {
             Some(minutes) if !(minutes.is_finite() && minutes >= 0.0) => {
                 Err(malformed("/body/minutes".to_owned(), format!("{minutes} is not a number of minutes from 0 up")))
             }
             _ => Ok(act),
-        }
-    }
-
-    /// Where and why the body cannot be read. Read once more, as text: so the reader knows its way.
-    fn told(&self, error: &serde_json::Error) -> (String, String) {
-        #[derive(Serialize)]
-        struct Tagged<'a> {
-            kind: &'a str,
-            body: &'a Value,
-        }
-        let text = serde_json::to_string(&Tagged { kind: &self.kind, body: &self.body }).unwrap_or_default();
-        match serde_path_to_error::deserialize::<_, Act>(&mut serde_json::Deserializer::from_str(&text)) {
-            Err(error) => (pointer(error.path()), said(error.inner())),
-            Ok(_) => ("/body".to_owned(), said(error)),
         }
     }
 }

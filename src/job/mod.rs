@@ -22,7 +22,6 @@ pub mod fold;
 pub mod log;
 pub mod session;
 pub mod state;
-mod tagged;
 pub mod tale;
 pub(crate) mod told;
 
