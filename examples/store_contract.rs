@@ -151,10 +151,12 @@ mod page {
             let hash = photo.photo_hash.clone();
             if let Err(error) = store.keep(job, &[pen.note()], vec![photo]).await {
                 let as_before = store.log(job).await?.len() == count && store.photo(&hash).await?.is_none();
-                // Two megabytes of a name: no room for that either.
-                let refused = store.keep_on_shelf(&shelved(&mut pen, &"long ".repeat(400_000))?.into()).await;
-                let full = matches!(refused, Err(StoreError::Full { .. })) && store.shelf().await? == Shelf::default();
-                write(&format!("the shelf refused it and stays as it was: {full}"));
+                // No room for a name of four megabytes either.
+                let name: String = noise(2 << 20).iter().map(|byte| format!("{byte:02x}")).collect();
+                let refused = store.keep_on_shelf(&shelved(&mut pen, &name)?.into()).await;
+                let full = matches!(refused, Err(StoreError::Full { .. }));
+                let as_it_was = store.shelf().await? == Shelf::default();
+                write(&format!("the shelf is full: {full}, and as it was: {as_it_was}"));
                 let enough = count > 0;
                 return Ok(format!("{error} / some were kept: {enough}, the refused one left no trace: {as_before}"));
             }

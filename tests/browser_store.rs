@@ -155,7 +155,7 @@ async fn a_full_device_is_an_error_that_leaves_no_trace() {
     phone.devtools("Storage.overrideQuotaForOrigin", quota).await;
     server.open(&phone, "fill").await;
     phone.reads("there is no room left on this device").await;
-    phone.reads("the shelf refused it and stays as it was: true").await;
+    phone.reads("the shelf is full: true, and as it was: true").await;
     phone.reads("some were kept: true, the refused one left no trace: true").await;
 }
 
