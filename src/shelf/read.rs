@@ -29,7 +29,7 @@ pub fn is_label(label: &str) -> bool {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ShelfError {
     /// More bytes than are read.
-    #[error("this file has {} MB and a shelf has at most {}: export a part of it", .bytes >> 20, MOST_BYTES >> 20)]
+    #[error("this file has {} MB and a shelf has at most {}: choose a file that ends in .shelf.json", .bytes >> 20, MOST_BYTES >> 20)]
     TooLarge {
         /// What it has.
         bytes: usize,
