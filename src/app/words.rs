@@ -75,10 +75,14 @@ pub fn heat(heat: Heat) -> &'static str {
 
 /// A condition; one that nobody has named is shown with its underscores as spaces.
 pub fn condition(condition: &Condition) -> String {
-    CONDITIONS
-        .iter()
-        .find(|(id, _)| *id == condition.as_str())
-        .map_or_else(|| condition.as_str().replace('_', " "), |(_, label)| (*label).to_owned())
+    let known = CONDITIONS.iter().find(|(id, _)| *id == condition.as_str());
+    known.map_or_else(|| capital(&condition.as_str().replace('_', " ")), |(_, label)| (*label).to_owned())
+}
+
+/// With a capital letter in front.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Conditions in one line.
@@ -219,10 +223,8 @@ pub fn count(number: usize, one: &str, more: &str) -> String {
 
 /// An error's words as a sentence: they begin small, so that they can follow others.
 pub fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
     let end = if text.ends_with(['.', '!', '?']) { "" } else { "." };
-    format!("{first}{}{end}", letters.as_str())
+    format!("{}{end}", capital(text))
 }
 
 /// Bytes as people read them.

@@ -72,11 +72,7 @@ pub struct Left {
 pub fn corner(session: &Session) -> Option<Corner> {
     let ready = session.ready()?;
     let observations = || session.job.observations.iter().map(|(_, observation)| observation);
-    let state = observations().rev().find_map(|observation| match observation {
-        Observation::Blow { state, .. } => Some(state.clone()),
-        _ => None,
-    });
-    let state = state.unwrap_or_else(|| vec![Condition::from("key_on")]);
+    let state = session.job.last_blow();
     let mut isolation = begin(&ready.harness, &ready.map.map, &session.job.open, &state).ok()?;
     let mut contradiction = None;
     for observation in observations() {

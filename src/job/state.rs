@@ -143,6 +143,15 @@ pub struct Checked {
 }
 
 impl Job {
+    /// What was switched on when the fuse last opened; the key alone where it is not known to have opened.
+    pub fn last_blow(&self) -> Vec<Condition> {
+        let blow = self.observations.iter().rev().find_map(|(_, observation)| match observation {
+            Observation::Blow { state, .. } => Some(state.clone()),
+            _ => None,
+        });
+        blow.unwrap_or_else(|| vec![Condition::from("key_on")])
+    }
+
     /// A job of which nothing is known yet.
     pub fn empty(id: JobId) -> Self {
         Self {

@@ -42,7 +42,12 @@ struct Drawn {
 #[component]
 pub fn Tree(job: JobId) -> Element {
     let house = House::get();
-    let mut state = use_signal(|| vec![Condition::from("key_on")]);
+    // As it was when the fuse last opened, until something else is chosen.
+    let mut chosen = use_signal(|| None::<Vec<Condition>>);
+    let state = use_memo(move || {
+        let by_itself = || house.open.read().of(job).map(|session| session.job.last_blow()).unwrap_or_default();
+        chosen.read().clone().unwrap_or_else(by_itself)
+    });
     let mut by = use_signal(|| By::Current);
     let drawn = use_memo(move || {
         let open = house.open.read();
@@ -68,7 +73,7 @@ pub fn Tree(job: JobId) -> Element {
     });
     let Some(Drawn { fuse, more, branches, meter }) = drawn() else { return rsx! {} };
     rsx! {
-        Conditions { legend: "Switched on", state: state(), more, onchange: move |chosen| state.set(chosen) }
+        Conditions { legend: "Switched on", state: state(), more, onchange: move |state| chosen.set(Some(state)) }
         Choice {
             name: "tree-by",
             legend: "Thickness shows",

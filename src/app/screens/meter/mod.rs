@@ -15,8 +15,6 @@ use crate::circuit::harness::Harness;
 use crate::circuit::unplug::{Unplugged, without};
 use crate::ids::{Condition, JobId};
 use crate::job::event::FreshFuse;
-use crate::job::session::Session;
-use crate::search::evidence::Observation;
 
 /// What is measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,15 +31,6 @@ const PARTS: [(Part, &str); 3] = [
     (Part::Metres, "Metres to a hard short"),
 ];
 
-/// The state that was on when the fuse last opened; else the key alone.
-fn last_blow(session: &Session) -> Vec<Condition> {
-    let blow = session.job.observations.iter().rev().find_map(|(_, observation)| match observation {
-        Observation::Blow { state, .. } => Some(state.clone()),
-        _ => None,
-    });
-    blow.unwrap_or_else(|| vec![Condition::from("key_on")])
-}
-
 /// The harness with that unplugged. What is no longer there to be unplugged is passed over.
 fn left(harness: &Harness, unplugged: &[Unplugged]) -> Harness {
     unplugged.iter().fold(harness.clone(), |left, what| without(&left, what).unwrap_or(left))
@@ -55,7 +44,7 @@ pub fn Meter(job: JobId) -> Element {
     let mut part = use_signal(|| Part::Ohms);
     let unplugged = use_signal(Vec::<Unplugged>::new);
     let state = use_memo(move || {
-        let by_itself = || house.open.read().of(job).map(last_blow).unwrap_or_default();
+        let by_itself = || house.open.read().of(job).map(|session| session.job.last_blow()).unwrap_or_default();
         chosen.read().clone().unwrap_or_else(by_itself)
     });
     let open = house.open.read();
