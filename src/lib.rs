@@ -11,7 +11,7 @@
 //! | what happened, and what is kept of it | [`job`]: an append-only log and its fold; [`shelf`]: circuits for the next time | all |
 //! | where to look next | [`search`]: points, chances, evidence, order | all |
 //! | what the vehicle is | [`circuit`], [`vehicle`], [`catalogue`] | all |
-//! | quantities and names | [`units`], [`ids`] | all |
+//! | quantities and names | [`units`], [`ids`]; `gather`: sets and maps, small to download | all |
 //!
 //! The life of one tap: a screen makes an [`job::Act`]; the act gets an id, a time and a device and
 //! becomes an [`job::Event`]; the store keeps it; only then is it folded into [`job::Job`] and shown.
@@ -19,6 +19,7 @@
 pub mod bundle;
 pub mod catalogue;
 pub mod circuit;
+mod gather;
 pub mod ids;
 pub mod job;
 pub mod photo;

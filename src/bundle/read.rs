@@ -17,6 +17,7 @@ use serde_json::value::RawValue;
 use crate::bundle::digest::{ArrayDigest, photo_hash};
 use crate::bundle::error::BundleError;
 use crate::bundle::file::{Bundle, BundleJob, BundlePhoto, FORMAT, VERSION};
+use crate::gather::Gather as _;
 use crate::ids::{BundleId, DeviceId, EventId, PhotoHash, PointId};
 use crate::job::act::{Act, Photo, Stage};
 use crate::job::event::{ActError, Event};
@@ -287,7 +288,7 @@ fn check_photos<'a>(raw: Vec<RawPhoto<'a>>, log: &[Event]) -> Result<Photos<'a>,
             Act::Photo(photo) => Some(photo.sha256),
             _ => None,
         })
-        .collect();
+        .gather();
     let mut photos = Vec::with_capacity(raw.len());
     let mut data = BTreeMap::new();
     for (at, photo) in raw.into_iter().enumerate() {

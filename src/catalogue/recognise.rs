@@ -9,6 +9,8 @@ use std::sync::OnceLock;
 use super::kind::{Kind, kinds};
 use super::words::{meanings, meant, plain_words, slipped};
 
+use crate::gather::Gather as _;
+
 /// No more words than these are looked at.
 const MOST_WORDS: usize = 32;
 /// Share of what the words say that must fit an entry. Set by trial on the messy lists of the tests.
@@ -87,7 +89,7 @@ fn index() -> &'static Index {
     INDEX.get_or_init(|| {
         let set = |text: &str| {
             let telling = meant(text).into_iter().filter(|word| !EMPTY.contains(&word.as_str()));
-            telling.collect::<BTreeSet<_>>()
+            telling.gather::<BTreeSet<_>>()
         };
         let entry = |kind: &Kind| {
             let also = kind.on(crate::circuit::file::Side::Left).also.iter();
@@ -95,7 +97,7 @@ fn index() -> &'static Index {
         };
         let entries: Vec<Entry> = kinds().iter().map(entry).collect();
         let all: BTreeSet<&String> =
-            entries.iter().flat_map(|entry| entry.also.iter().flatten().chain(&entry.name)).collect();
+            entries.iter().flat_map(|entry| entry.also.iter().flatten().chain(&entry.name)).gather();
         let having = |word: &str| (0..entries.len()).filter(|at| entries[*at].has(word)).collect();
         let words = all.into_iter().map(|word| (word.clone(), having(word))).collect();
         Index { entries, words }
@@ -116,7 +118,7 @@ impl Index {
     fn hits(&self, word: &str) -> Hits {
         let fits = |fit: &dyn Fn(&str) -> bool| {
             let having = self.words.iter().filter(|(known, _)| fit(known));
-            having.flat_map(|(_, entries)| entries.iter().copied()).collect::<BTreeSet<_>>()
+            having.flat_map(|(_, entries)| entries.iter().copied()).gather::<BTreeSet<_>>()
         };
         let ways: [(f64, Fits<'_>); 3] = [
             (1.0, &|known| known == word),
@@ -149,7 +151,7 @@ pub fn recognise(words: &[&str]) -> (Found, Vec<bool>) {
         });
     }
     let meanings = meanings(&plain);
-    let said: BTreeSet<&str> = meanings.iter().map(|meaning| meaning.word.as_str()).collect();
+    let said: BTreeSet<&str> = meanings.iter().map(|meaning| meaning.word.as_str()).gather();
     if said.is_empty() {
         return (Found::ByHand, helped);
     }

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
 use crate::circuit::file::{LoadKind, MarkKind};
+use crate::gather::Gather as _;
 use crate::ids::{Condition, JointId, LoadId, MarkId, NodeId, PassageId, RunId, SwitchId, ZoneId};
 use crate::units::{Metres, Ohms, SquareMillimetres};
 
@@ -128,7 +129,7 @@ impl Harness {
     pub fn conditions(&self) -> BTreeSet<Condition> {
         let switches = self.switches.iter().flat_map(|switch| &switch.closed_when);
         let fed = self.loads.iter().flat_map(|load| &load.live_when);
-        self.source.live_when.iter().chain(switches).chain(fed).cloned().collect()
+        self.source.live_when.iter().chain(switches).chain(fed).cloned().gather()
     }
 }
 

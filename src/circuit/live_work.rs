@@ -9,6 +9,7 @@ use super::file::{CircuitFile, Load};
 use super::harness::{Harness, NodeIx};
 use super::unplug::Unplugged;
 use crate::catalogue;
+use crate::gather::Gather as _;
 use crate::ids::{LoadId, NodeId, RunId};
 
 /// What of a circuit is not touched live.
@@ -58,9 +59,9 @@ fn says_restraint(label: &str) -> bool {
 pub fn never_live(file: &CircuitFile, harness: &Harness) -> NeverLive {
     let by_name: HashMap<&NodeId, usize> = harness.nodes.iter().enumerate().map(|(at, node)| (&node.id, at)).collect();
     let loads: BTreeSet<LoadId> =
-        file.loads.iter().filter(|load| is_restraint(load)).map(|load| load.id.clone()).collect();
+        file.loads.iter().filter(|load| is_restraint(load)).map(|load| load.id.clone()).gather();
     let terminals = loads.iter().flat_map(|load| [NodeId(format!("{load}.feed")), NodeId(format!("{load}.return"))]);
-    let terminals: BTreeSet<usize> = terminals.filter_map(|name| by_name.get(&name).copied()).collect();
+    let terminals: BTreeSet<usize> = terminals.filter_map(|name| by_name.get(&name).copied()).gather();
     if terminals.is_empty() {
         return NeverLive { loads, ..NeverLive::default() };
     }

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::circuit::harness::{Harness, HarnessLoad};
 use crate::circuit::network::{NetworkError, holds, solve};
+use crate::gather::Gather as _;
 use crate::ids::{Condition, LoadId};
 
 /// What the technician says about something, with this fuse open.
@@ -94,8 +95,8 @@ pub fn story(harness: &Harness, state: &[Condition], said: &[Said]) -> Result<St
     let works = |load: &HarnessLoad| {
         holds(&load.live_when, state) && solved.load_volts(load).0.abs() > WORKS_FROM * harness.source.volts
     };
-    let fed: BTreeSet<&str> = harness.loads.iter().filter(|load| works(load)).map(|load| load.id.as_str()).collect();
-    let labels: BTreeMap<&str, &str> = harness.loads.iter().map(|load| (load.id.as_str(), label(load))).collect();
+    let fed: BTreeSet<&str> = harness.loads.iter().filter(|load| works(load)).map(|load| load.id.as_str()).gather();
+    let labels: BTreeMap<&str, &str> = harness.loads.iter().map(|load| (load.id.as_str(), label(load))).gather();
     let (mut fits, mut extra_dead, mut extra_alive) = (Vec::new(), Vec::new(), Vec::new());
     let mut told: BTreeSet<&str> = BTreeSet::new();
     for Said { what, dead } in said {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::gather::Gather as _;
 use crate::ids::EventId;
 use crate::job::event::Event;
 
@@ -72,7 +73,7 @@ impl Log {
                 }
             }
         }
-        let ids = fresh.keys().copied().collect();
+        let ids = fresh.keys().copied().gather();
         self.events.append(&mut fresh);
         Ok(ids)
     }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{DateTime, Utc};
 
 use crate::circuit::file::{CircuitFile, Load};
+use crate::gather::Gather as _;
 use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, PointId, ShelvedId};
 use crate::job::event::{Concern, Finding, HandOverWay, Photo, ReleaseItem};
 use crate::search::evidence::{Observation, Seen};
@@ -192,7 +193,7 @@ impl Job {
         let unreached = self.points.iter().filter(|(_, point)| point.out_of_reach.is_some());
         Walk {
             open: self.open.clone(),
-            out_of_reach: unreached.map(|(id, _)| id.clone()).collect(),
+            out_of_reach: unreached.map(|(id, _)| id.clone()).gather(),
             first: self.first.clone(),
         }
     }

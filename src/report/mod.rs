@@ -19,6 +19,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::bundle::Bundle;
 use crate::circuit::said;
+use crate::gather::Gather as _;
 use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::act::{Concern, Finding};
 use crate::job::session::CircuitView;
@@ -62,7 +63,7 @@ pub fn html(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>) -> St
 /// The job that a bundle's log tells. A bundle that was read has no two bodies under one id; of any other the first
 /// counts.
 fn fold(bundle: &Bundle) -> Job {
-    let events: BTreeMap<EventId, &Event> = bundle.log.iter().rev().map(|event| (event.id, event)).collect();
+    let events: BTreeMap<EventId, &Event> = bundle.log.iter().rev().map(|event| (event.id, event)).gather();
     let mut job = Job::fold(bundle.job.id, &Log::of(events.into_values().cloned()).unwrap_or_default());
     // A bundle with a part of the log only still carries the whole circuit.
     if job.circuit.is_none() {

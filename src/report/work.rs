@@ -6,6 +6,7 @@ use maud::{Markup, html};
 
 use super::{Page, short, words};
 use crate::bundle::file::BundlePhoto;
+use crate::gather::Gather as _;
 use crate::job::act::Finding;
 use crate::job::state::Repair;
 
@@ -153,7 +154,7 @@ impl Page<'_> {
     }
 
     pub(super) fn record(&self) -> Markup {
-        let devices: BTreeSet<String> = self.bundle.log.iter().map(|event| event.device_id.to_string()).collect();
+        let devices: BTreeSet<String> = self.bundle.log.iter().map(|event| event.device_id.to_string()).gather();
         let devices: Vec<&str> = devices.iter().map(|id| short(id)).collect();
         let job = &self.job;
         html! {

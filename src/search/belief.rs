@@ -8,6 +8,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use crate::gather::Gather as _;
 use crate::search::electrics::{Electrics, StateFacts};
 use crate::search::evidence::Seen;
 use crate::search::likelihood::{Likelihood, tables};
@@ -251,7 +252,7 @@ impl Scene<'_> {
         let states: Vec<Arc<StateFacts>> =
             sorted.blows.keys().map(|situation| self.electrics.in_state(&situation.state)).collect();
         let on = self.electrics.in_state(&self.electrics.everything_on());
-        let troubles: BTreeSet<String> = states.iter().chain([&on]).filter_map(|facts| facts.trouble.clone()).collect();
+        let troubles: BTreeSet<String> = states.iter().chain([&on]).filter_map(|facts| facts.trouble.clone()).gather();
         let mut notes = Vec::from_iter(troubles);
         if guesses.is_empty() || guesses.iter().any(|ln| *ln > f64::NEG_INFINITY) {
             return notes;

@@ -10,6 +10,7 @@ use crate::circuit::fault::{EndEffect, effects};
 use crate::circuit::file::Fuse;
 use crate::circuit::fuse::{Curve, TouchModel};
 use crate::circuit::harness::{Harness, HarnessSwitch, NodeIx};
+use crate::gather::Gather as _;
 use crate::ids::{Condition, LoadId, NodeId};
 use crate::search::likelihood::tables;
 
@@ -125,7 +126,7 @@ impl Electrics {
     /// the load does not. `None`: this circuit has no such load.
     pub fn plug_of_load(&self, id: &LoadId) -> Option<Plug> {
         let terminals = ["feed", "return"].map(|end| NodeId(format!("{id}.{end}")));
-        let cut: BTreeSet<NodeIx> = terminals.iter().filter_map(|terminal| self.nodes.get(terminal)).copied().collect();
+        let cut: BTreeSet<NodeIx> = terminals.iter().filter_map(|terminal| self.nodes.get(terminal)).copied().gather();
         let label = self.loads.get(id);
         if cut.is_empty() && label.is_none() {
             return None;
@@ -140,7 +141,7 @@ impl Electrics {
 
     /// The part of a state that matters here.
     pub fn relevant(&self, state: &[Condition]) -> BTreeSet<Condition> {
-        state.iter().filter(|condition| self.named.contains(*condition)).cloned().collect()
+        state.iter().filter(|condition| self.named.contains(*condition)).cloned().gather()
     }
 
     /// What holds in a state, as [`Self::relevant`] gives it.

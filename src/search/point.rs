@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::file::MarkKind;
 use crate::circuit::harness::{Harness, HarnessMark, HarnessRun, NodeIx, NodeKind, Place, Stretch};
+use crate::gather::Gather as _;
 use crate::ids::{AccessId, PassageId, PointId, RunId, ZoneId};
 use crate::search::electrics::live_runs;
 use crate::search::likelihood::tables;
@@ -106,7 +107,7 @@ pub fn points(harness: &Harness, map: &ZoneMap) -> Vec<Point> {
         }
     }
     let mut points: Vec<Point> = found.into_values().collect();
-    let walk: BTreeMap<&ZoneId, usize> = map.zones.iter().enumerate().map(|(place, zone)| (&zone.id, place)).collect();
+    let walk: BTreeMap<&ZoneId, usize> = map.zones.iter().enumerate().map(|(place, zone)| (&zone.id, place)).gather();
     points.sort_by_key(|point| walk.get(&point.zone).copied().unwrap_or(usize::MAX));
     for point in &mut points {
         name_wires(point, harness);
@@ -147,7 +148,7 @@ fn empty(kind: &PointKind) -> PointKind {
 fn name_wires(point: &mut Point, harness: &Harness) {
     let runs = point.crossings.iter().map(|crossing| &harness.runs[crossing.run]);
     point.runs = runs.clone().map(|run| run.id.clone()).collect();
-    let colours: BTreeSet<&String> = runs.filter_map(|run| run.colour.as_ref()).collect();
+    let colours: BTreeSet<&String> = runs.filter_map(|run| run.colour.as_ref()).gather();
     point.colours = colours.into_iter().cloned().collect();
 }
 

@@ -6,6 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::circuit::harness::Harness;
+use crate::gather::Gather as _;
 use crate::ids::LoadId;
 use crate::search::likelihood::{Likelihood, tables};
 use crate::search::point::{Point, PointKind};
@@ -54,8 +55,8 @@ pub fn prior(points: &[Point], harness: &Harness) -> Prior {
 /// have in common counts as one more.
 fn not_listed(harness: &Harness) -> f64 {
     let stated = tables().not_listed.share;
-    let loads: BTreeSet<&LoadId> = harness.loads.iter().map(|load| &load.id).chain(&harness.unplaced).collect();
-    let unplaced: BTreeSet<&LoadId> = harness.unplaced.iter().collect();
+    let loads: BTreeSet<&LoadId> = harness.loads.iter().map(|load| &load.id).chain(&harness.unplaced).gather();
+    let unplaced: BTreeSet<&LoadId> = harness.unplaced.iter().gather();
     stated + (1.0 - stated) * unplaced.len() as f64 / (loads.len() + 1) as f64
 }
 

@@ -5,6 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
+use crate::gather::Gather as _;
 use crate::ids::{Condition, PointId};
 use crate::search::electrics::{Electrics, Plug};
 use crate::search::evidence::{Heat, Motion, Observation, Seen};
@@ -102,8 +103,8 @@ pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<Po
         }
     }
     let Sorter { mut sorted, notes, .. } = sorter;
-    sorted.held = held.into_iter().map(|(situation, minutes)| (situation, sum(minutes))).collect();
-    sorted.held_without = held_without.into_iter().map(|(what, minutes)| (what, sum(minutes))).collect();
+    sorted.held = held.into_iter().map(|(situation, minutes)| (situation, sum(minutes))).gather();
+    sorted.held_without = held_without.into_iter().map(|(what, minutes)| (what, sum(minutes))).gather();
     for presses in sorted.presses.values_mut() {
         presses.opened.sort_unstable();
     }

@@ -21,6 +21,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use file::ShelfFile;
 pub use file::{FORMAT, Shelved, VERSION};
 
+use crate::gather::Gather as _;
 use crate::ids::ShelvedId;
 
 /// Circuits that are kept, and what was taken off.
@@ -44,7 +45,7 @@ pub struct Brought {
 impl Shelf {
     /// A shelf of these circuits, in whatever order they come, without those that were taken off.
     pub fn of(entries: impl IntoIterator<Item = Shelved>, taken_off: impl IntoIterator<Item = ShelvedId>) -> Self {
-        let mut shelf = Self { entries: BTreeMap::new(), taken_off: taken_off.into_iter().collect() };
+        let mut shelf = Self { entries: BTreeMap::new(), taken_off: taken_off.into_iter().gather() };
         for entry in entries {
             shelf.put(entry);
         }

@@ -6,6 +6,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::gather::Gather as _;
 use crate::ids::{DeviceId, EventId, JobId, PhotoHash};
 use crate::job::event::Event;
 use crate::shelf::Shelf;
@@ -158,5 +159,5 @@ pub enum StoreError {
 /// Photographs that events speak of.
 fn photos_in<'a>(events: impl IntoIterator<Item = &'a Event>) -> BTreeSet<PhotoHash> {
     let photos = events.into_iter().filter(|event| event.kind == "photo");
-    photos.filter_map(|event| event.body.get("sha256")?.as_str()?.parse().ok()).collect()
+    photos.filter_map(|event| event.body.get("sha256")?.as_str()?.parse().ok()).gather()
 }

@@ -7,6 +7,7 @@
 use std::collections::BTreeSet;
 use std::time::Duration;
 
+use crate::gather::Gather as _;
 use crate::ids::{EventId, PhotoHash};
 use crate::job::event::{Event, Photo};
 use crate::sync::protocol::{BUNDLE_LIMIT, Receipt};
@@ -50,8 +51,8 @@ impl Confirmed {
         receipts: impl IntoIterator<Item = &'a Receipt>,
         photos: impl IntoIterator<Item = PhotoHash>,
     ) -> Self {
-        let events = receipts.into_iter().flat_map(|receipt| receipt.events.iter().copied()).collect();
-        Self { events, photos: photos.into_iter().collect() }
+        let events = receipts.into_iter().flat_map(|receipt| receipt.events.iter().copied()).gather();
+        Self { events, photos: photos.into_iter().gather() }
     }
 
     /// Takes in a receipt that has just arrived. It is the desk's newest word: a photograph that it calls missing is

@@ -24,6 +24,7 @@ use self::desk::Trouble;
 use super::decide::{Confirmed, Here, Sending, backoff, decide};
 use crate::bundle::file;
 use crate::device::{self, Listener};
+use crate::gather::Gather as _;
 use crate::ids::{BundleId, DeviceId, IdMaker, JobId, PhotoHash};
 use crate::job::event::Photo;
 use crate::job::log::Log;
@@ -271,7 +272,7 @@ impl Task {
         let changed = self.store.take_changed();
         let open = match self.open.take() {
             Some(open) => &open | &changed,
-            None => self.store.jobs().await.map_err(kept)?.into_iter().collect(),
+            None => self.store.jobs().await.map_err(kept)?.into_iter().gather(),
         };
         // Until the end it is not known what was sent.
         self.open = Some(open.clone());

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::body::{Exposures, FORMAT, ZoneMap};
 use crate::circuit::check::Problem;
+use crate::gather::Gather as _;
 use crate::ids::{AccessId, ZoneId};
 
 /// The version that this program reads.
@@ -267,7 +268,7 @@ impl Told<'_> {
 /// The steps that come after themselves, directly or by way of others.
 fn in_a_circle(map: &ZoneMap) -> BTreeSet<&AccessId> {
     let before: BTreeMap<&AccessId, &AccessId> =
-        map.access.iter().filter_map(|step| Some((&step.id, step.after.as_ref()?))).collect();
+        map.access.iter().filter_map(|step| Some((&step.id, step.after.as_ref()?))).gather();
     let returns = |step: &&AccessId| {
         // A way without a circle has fewer steps than the map.
         let way = std::iter::successors(before.get(step), |id| before.get(*id)).take(map.access.len());

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::body::{AccessStep, Passage, Zone, ZoneMap};
 use crate::circuit::file::{Body, EnginePlace};
+use crate::gather::Gather as _;
 use crate::ids::{AccessId, PassageId, ZoneId};
 
 /// The value of `format` in a file of an engine place.
@@ -56,7 +57,7 @@ impl EngineMove {
             access: merged(&map.access, &self.access, |step| &step.id, |id: &AccessId| stays(id.as_str())),
             passages: merged(&map.passages, &self.passages, |passage| &passage.id, |id: &PassageId| stays(id.as_str())),
             zones,
-            stands_for: stands_for.map(|(lacking, has)| (lacking.clone(), has.clone())).collect(),
+            stands_for: stands_for.map(|(lacking, has)| (lacking.clone(), has.clone())).gather(),
             grounds: map.grounds.iter().chain(&self.grounds).cloned().collect(),
             ..map.clone()
         }

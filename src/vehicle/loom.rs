@@ -13,6 +13,7 @@ use petgraph::unionfind::UnionFind;
 use super::body::ZoneMap;
 use super::route::{Edge, Places, Ways};
 use crate::circuit::harness::Stretch;
+use crate::gather::Gather as _;
 use crate::ids::ZoneId;
 
 /// The loom that joins some zones of a map: a tree, so there is just one way between any two of them.
@@ -27,7 +28,7 @@ impl<'m> Loom<'m> {
     /// those to which no way leads from the first in the order of the map.
     pub fn joining<'z>(map: &'m ZoneMap, zones: impl IntoIterator<Item = &'z ZoneId>) -> Self {
         let places = Places::of(map);
-        let wanted: BTreeSet<usize> = zones.into_iter().filter_map(|zone| places.zone(zone)).collect();
+        let wanted: BTreeSet<usize> = zones.into_iter().filter_map(|zone| places.zone(zone)).gather();
         let wanted: Vec<usize> = wanted.into_iter().collect();
         match wanted.as_slice() {
             [] | [_] => Self { places: places.joined_by(Vec::new()) },
@@ -114,7 +115,7 @@ impl<'p, 'm> Search<'p, 'm> {
             .flat_map(|nodes| {
                 nodes.windows(2).map(|pair| [pair[0].min(pair[1]), pair[0].max(pair[1])]).collect::<Vec<_>>()
             })
-            .collect();
+            .gather();
         let mut edges: Vec<Edge> =
             self.places.edges.iter().filter(|(edge, _)| walked.contains(edge)).copied().collect();
         edges.sort_unstable_by_key(|(edge, cost)| (*cost, *edge));

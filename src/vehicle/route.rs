@@ -13,6 +13,7 @@ use petgraph::visit::EdgeRef;
 
 use super::body::ZoneMap;
 use crate::circuit::harness::{Place, Stretch};
+use crate::gather::Gather as _;
 use crate::ids::ZoneId;
 use crate::units::Metres;
 
@@ -58,7 +59,7 @@ pub fn other_ways(map: &ZoneMap, from: &ZoneId, to: &ZoneId) -> Vec<OtherWay> {
         let ways = places.ways(start, |edge| !edge.contains(&shut));
         Some((ways.cost(end)?, ways.nodes(end)?))
     };
-    let others: BTreeSet<(u64, Vec<usize>)> = inner.filter_map(|&shut| avoiding(shut)).collect();
+    let others: BTreeSet<(u64, Vec<usize>)> = inner.filter_map(|&shut| avoiding(shut)).gather();
     let tell = |nodes: Vec<usize>| {
         let way = stretches(map, &nodes);
         let own: Vec<usize> = nodes.iter().copied().filter(|place| !usual.contains(place)).collect();

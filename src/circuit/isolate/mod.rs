@@ -17,6 +17,7 @@ use serde::{Deserialize, Serialize};
 use crate::circuit::harness::{Harness, HarnessLoad, NodeIx};
 use crate::circuit::network::holds;
 use crate::circuit::unplug::{UnplugError, Unplugged, pluggable, without};
+use crate::gather::Gather as _;
 use crate::ids::{Condition, LoadId, RunId};
 use crate::units::Minutes;
 
@@ -176,7 +177,7 @@ impl Isolation {
 
     /// What the fuse still feeds when that is unplugged as well.
     fn stays(&self, unplugged: &Unplugged) -> Result<BTreeSet<Suspect>, UnplugError> {
-        Ok(fed(&without(&self.left, unplugged)?, &self.state).into_iter().collect())
+        Ok(fed(&without(&self.left, unplugged)?, &self.state).into_iter().gather())
     }
 }
 
