@@ -6,7 +6,6 @@
 use crate::circuit::check::{self, CircuitError};
 use crate::circuit::expand::expand;
 use crate::circuit::file::CircuitFile;
-use crate::circuit::fuse::TouchModel;
 use crate::circuit::harness::Harness;
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::Event;
@@ -151,7 +150,7 @@ impl CircuitView {
         }
         let map = fit(&file.vehicle);
         let harness = expand(file, &map);
-        let search = Search::touching(&harness, &map.map, &file.fuse, TouchModel::of(file.touch));
+        let search = Search::of_circuit(file, &harness, &map.map);
         let plan = search.plan(&job.evidence(), &job.walk());
         Self::Ready(Box::new(Ready { file: file.clone(), map, harness, search, plan }))
     }

@@ -24,6 +24,8 @@ pub struct Likelihood {
     pub base: Base,
     /// What a mark adds.
     pub mark: Marks,
+    /// What a usual suspect adds.
+    pub suspect: Suspicion,
     /// How a look goes where the zone map does not say.
     pub look: Looks,
     /// The chance that the place is on none of the points.
@@ -102,6 +104,16 @@ pub struct Marks {
     pub added_afterwards: f64,
     pub wet: f64,
     pub other: f64,
+}
+
+/// What a usual suspect adds.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Suspicion {
+    /// Where the figure comes from.
+    pub source: String,
+    /// Multiplier of a wire that leads to nothing but a load whose lead often gives trouble.
+    pub lead: f64,
 }
 
 /// How a look goes where the zone map does not say.
@@ -355,6 +367,7 @@ mod tests {
             tables.touch.assumed,
         ];
         assert!(chances.iter().all(|chance| (0.0..=1.0).contains(chance)));
+        assert!(tables.suspect.lead >= 1.0);
         assert!(tables.not_listed.share > 0.0 && tables.look.detect_most < 1.0 && tables.press.reproduces < 1.0);
         let most = Exposures { heat: 3, movement: 3, vibration: 3, edges: 3, water: 3, disturbance: 3 };
         for of in [Exposures::default(), most] {

@@ -11,6 +11,7 @@
 //! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
 //! - [`branch`]: how likely each branch of the drawn circuit is.
 //! - [`reasons`]: why, in words.
+//! - [`suspects`]: which wires lead to a load that often gives trouble.
 //! - [`short`]: what a short at a point would do, in words.
 
 pub mod belief;
@@ -25,3 +26,4 @@ pub mod prior;
 pub mod reasons;
 pub mod short;
 pub mod sorted;
+pub mod suspects;

@@ -5,7 +5,7 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::circuit::file::Fuse;
+use crate::circuit::file::{CircuitFile, Fuse};
 use crate::circuit::fuse::TouchModel;
 use crate::circuit::harness::Harness;
 use crate::ids::{AccessId, PointId, RunId, ZoneId};
@@ -17,6 +17,7 @@ use crate::search::point::{Point, PointKind, points};
 use crate::search::prior::{Prior, prior};
 use crate::search::reasons::why;
 use crate::search::sorted::{Sorted, sort};
+use crate::search::suspects::Suspects;
 use crate::vehicle::body::{AccessStep, ZoneMap};
 
 /// The value of `format` in a plan.
@@ -127,6 +128,7 @@ pub struct Search {
     places: HashMap<PointId, usize>,
     prior: Prior,
     electrics: Electrics,
+    suspects: Suspects,
     access: HashMap<AccessId, AccessStep>,
     notes: Vec<String>,
 }
@@ -139,8 +141,19 @@ impl Search {
 
     /// Lists and weighs the points of a harness on that fuse, with touches of such lengths.
     pub fn touching(harness: &Harness, map: &ZoneMap, fuse: &Fuse, touches: TouchModel) -> Self {
+        Self::suspecting(harness, map, fuse, touches, Suspects::default())
+    }
+
+    /// Lists and weighs the points of a circuit with all that its file says of touches and loads; `harness` is that of
+    /// `file`.
+    pub fn of_circuit(file: &CircuitFile, harness: &Harness, map: &ZoneMap) -> Self {
+        let suspects = Suspects::of(file, harness);
+        Self::suspecting(harness, map, &file.fuse, TouchModel::of(file.touch), suspects)
+    }
+
+    fn suspecting(harness: &Harness, map: &ZoneMap, fuse: &Fuse, touches: TouchModel, suspects: Suspects) -> Self {
         let points = points(harness, map);
-        let prior = prior(&points, harness);
+        let prior = prior(&points, harness, &suspects);
         let mut notes = harness.assumptions.clone();
         if points.is_empty() {
             notes.push(
@@ -158,6 +171,7 @@ impl Search {
             places: points.iter().enumerate().map(|(place, point)| (point.id.clone(), place)).collect(),
             prior,
             electrics: Electrics::new(harness, fuse, touches),
+            suspects,
             access: map.access.iter().map(|step| (step.id.clone(), step.clone())).collect(),
             points,
             notes,
@@ -369,7 +383,7 @@ impl<'a> Tour<'a> {
             title: point.title.clone(),
             runs: point.runs.clone(),
             colours: point.colours.clone(),
-            why: why(place, point, self.sorted, &self.belief.clues),
+            why: why(place, point, self.sorted, &self.belief.clues, &self.search.suspects),
             caution: point.caution.clone(),
         }
     }
