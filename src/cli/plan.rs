@@ -110,6 +110,10 @@ fn table(plan: &Plan, search: &Search) -> String {
     for note in &plan.notes {
         text.push_str(&format!("- {note}\n"));
     }
+    for doubt in &plan.doubts {
+        let speaks: Vec<&str> = doubt.speaks.iter().map(|words| words.trim_end_matches('.')).collect();
+        text.push_str(&format!("? {}: {}.\n  {}\n", doubt.title, speaks.join("; "), doubt.check));
+    }
     text
 }
 

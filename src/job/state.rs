@@ -182,6 +182,7 @@ impl Job {
             open: self.open.clone(),
             out_of_reach: unreached.map(|(id, _)| id.clone()).collect(),
             first: self.first.clone(),
+            told: Vec::new(),
         }
     }
 

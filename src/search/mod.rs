@@ -7,6 +7,7 @@
 //! - [`electrics`]: which wires are live in a state, and what is behind a plug.
 //! - [`sorted`]: observations put in one order, whatever order they came in.
 //! - [`belief`]: how evidence moves the chances.
+//! - [`doubt`]: what is likely wrong when the places no longer explain what was seen.
 //! - [`order`]: the order with the least expected time (Horn 1972).
 //! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
 //! - [`branch`]: how likely each branch of the drawn circuit is.
@@ -16,6 +17,7 @@
 
 pub mod belief;
 pub mod branch;
+pub mod doubt;
 pub mod electrics;
 pub mod evidence;
 pub mod likelihood;
