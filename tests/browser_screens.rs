@@ -76,7 +76,24 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
     phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
     phone.tap_words("What is live, and what it draws").await;
     wrong.extend(look_at(&phone, "circuit-tree-under-vehicle").await);
+    wrong.extend(the_doubts(&phone, &format!("{}/job/{job}", desk.url())).await);
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// The walk once it opened in a way that nothing on the list explains, and the way to act.
+async fn the_doubts(phone: &Phone, job: &str) -> Vec<String> {
+    phone.open(&format!("{job}/opening")).await;
+    phone.tap_words("Key on").await;
+    phone.tap_words("Lamps on").await;
+    phone.tap("#it-opened").await;
+    phone.reads("Added to the list above").await;
+    phone.open(&format!("{job}/walk")).await;
+    phone.see("#doubts").await;
+    phone.reads("nothing on the list was live then").await;
+    let wrong = look_at(phone, "walk-doubts").await;
+    phone.tap("#doubts a").await;
+    phone.reads("What is dead").await;
+    wrong
 }
 
 /// The shelf with something on it, one circuit of it, and what it offers to a job.

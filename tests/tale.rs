@@ -9,6 +9,8 @@ use loomwalk::ids::{Condition, DeviceId, EventId, IdMaker, JobId};
 use loomwalk::job::session::Session;
 use loomwalk::job::tale::{Tale, doubt, tale, tales};
 use loomwalk::job::{Act, Event, Log};
+use loomwalk::search::doubt::DoubtKind;
+use loomwalk::search::evidence::{Heat, Motion};
 use serde_json::json;
 use uuid::Uuid;
 
@@ -152,4 +154,19 @@ fn without_a_sound_circuit_what_was_tried_is_kept_and_no_story_is_made_up() {
     let [tale] = told.tales().try_into().unwrap();
     assert_eq!((tale.answers[0].name.as_str(), tale.story), ("Radio", None));
     assert_eq!(told.doubt(), None);
+}
+
+#[test]
+fn what_does_not_fit_leads_the_doubts_of_the_plan_until_it_is_taken_back() {
+    let mut told = Told::new();
+    let blow = Act::Blow { state: conditions(&["lamps_on"]), motion: Motion::Still, heat: Heat::Cold };
+    told.act(&blow);
+    let first = |told: &Told| told.session.ready().unwrap().plan.doubts.first().cloned().unwrap();
+    assert_eq!(first(&told).what, DoubtKind::LoadMissing, "nothing on the list is live with the key off");
+    let works = told.tried("plate_left", false, &["key_on", "lamps_on"]);
+    assert_eq!(first(&told).what, DoubtKind::WrongFuse);
+    let says = "Works with the fuse open, though this fuse should feed it: Number-plate lamp, left.";
+    assert_eq!(first(&told).speaks[0], says);
+    told.act(&Act::TakenBack { event: works });
+    assert_eq!(first(&told).what, DoubtKind::LoadMissing);
 }

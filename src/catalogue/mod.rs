@@ -144,8 +144,24 @@ pub struct Trouble {
     /// It holds only where it sits in this zone. None: wherever it sits.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub only_at: Option<ZoneId>,
+    /// What of it gives trouble.
+    #[serde(default)]
+    pub sits: TroubleIn,
     /// Where that comes from; mostly `common practice, no source`.
     pub source: String,
+}
+
+/// What of a load gives trouble.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum TroubleIn {
+    /// The wire that leads to it.
+    #[default]
+    Lead,
+    /// The load itself, or what is plugged into it: no wire of the vehicle need be hurt.
+    Load,
+    /// Either.
+    Both,
 }
 
 /// On which side of a load its switch sits.
@@ -257,7 +273,12 @@ impl Item {
 
     /// Why it is a usual suspect in a body, if it is.
     pub fn trouble_in(&self, body: Body) -> Option<&Trouble> {
-        let holds = |trouble: &&Trouble| trouble.only_at.as_ref().is_none_or(|zone| zone == self.zone_for(body));
+        self.trouble_at(self.zone_for(body))
+    }
+
+    /// Why it is a usual suspect where it sits in that zone, if it is.
+    pub fn trouble_at(&self, zone: &ZoneId) -> Option<&Trouble> {
+        let holds = |trouble: &&Trouble| trouble.only_at.as_ref().is_none_or(|only| only == zone);
         self.trouble.as_ref().filter(holds)
     }
 

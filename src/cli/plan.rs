@@ -4,7 +4,6 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use crate::circuit::fuse::TouchModel;
 use crate::circuit::{check, expand};
 use crate::cli::input;
 use crate::ids::{AccessId, PointId};
@@ -52,7 +51,7 @@ fn answer(args: &Args) -> Result<String, String> {
     let file = check::read(&bytes(&args.circuit, check::MOST_BYTES)?).map_err(|error| in_circuit(&error))?;
     let map = body::fit(&file.vehicle);
     let harness = expand::expand(&file, &map);
-    let search = Search::touching(&harness, &map.map, &file.fuse, TouchModel::of(file.touch));
+    let search = Search::of_circuit(&file, &harness, &map.map);
     let evidence = match &args.evidence {
         Some(path) => read_evidence(path, &search)?,
         None => Vec::new(),
@@ -110,6 +109,10 @@ fn table(plan: &Plan, search: &Search) -> String {
     ));
     for note in &plan.notes {
         text.push_str(&format!("- {note}\n"));
+    }
+    for doubt in &plan.doubts {
+        let speaks: Vec<&str> = doubt.speaks.iter().map(|words| words.trim_end_matches('.')).collect();
+        text.push_str(&format!("? {}: {}.\n  {}\n", doubt.title, speaks.join("; "), doubt.check));
     }
     text
 }

@@ -6,13 +6,13 @@
 use crate::circuit::check::{self, CircuitError};
 use crate::circuit::expand::expand;
 use crate::circuit::file::CircuitFile;
-use crate::circuit::fuse::TouchModel;
 use crate::circuit::harness::Harness;
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::Event;
 use crate::job::log::{Log, LogError};
 use crate::job::state::Job;
-use crate::search::plan::{Plan, Search, Step, StepKind};
+use crate::job::tale::{tales, told};
+use crate::search::plan::{Plan, Search, Step, StepKind, Walk};
 use crate::search::point::Point;
 use crate::vehicle::body::{FittedMap, fit};
 
@@ -83,7 +83,7 @@ impl Session {
         }
         self.circuit = match std::mem::replace(&mut self.circuit, CircuitView::None) {
             CircuitView::Ready(mut ready) if self.job.circuit.as_ref() == Some(&ready.file) => {
-                ready.plan = ready.search.plan(&self.job.evidence(), &self.job.walk());
+                ready.plan = plan(&self.job, &ready.harness, &ready.search);
                 CircuitView::Ready(ready)
             }
             _ => CircuitView::of(&self.job),
@@ -151,10 +151,16 @@ impl CircuitView {
         }
         let map = fit(&file.vehicle);
         let harness = expand(file, &map);
-        let search = Search::touching(&harness, &map.map, &file.fuse, TouchModel::of(file.touch));
-        let plan = search.plan(&job.evidence(), &job.walk());
+        let search = Search::of_circuit(file, &harness, &map.map);
+        let plan = plan(job, &harness, &search);
         Self::Ready(Box::new(Ready { file: file.clone(), map, harness, search, plan }))
     }
+}
+
+/// The plan given all that the job knows.
+fn plan(job: &Job, harness: &Harness, search: &Search) -> Plan {
+    let told = told(&tales(job, Some(harness)));
+    search.plan(&job.evidence(), &Walk { told, ..job.walk() })
 }
 
 impl Ready {

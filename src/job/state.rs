@@ -195,6 +195,7 @@ impl Job {
             open: self.open.clone(),
             out_of_reach: unreached.map(|(id, _)| id.clone()).gather(),
             first: self.first.clone(),
+            told: Vec::new(),
         }
     }
 

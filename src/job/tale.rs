@@ -8,6 +8,7 @@ use crate::circuit::harness::{Harness, HarnessLoad};
 use crate::circuit::story::{Misfit, MisfitKind, Said, Story, story};
 use crate::ids::{Condition, EventId};
 use crate::job::state::Job;
+use crate::search::doubt::Told;
 
 /// What was tried in one state.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,8 +80,8 @@ pub fn tale(job: &Job, harness: Option<&Harness>, state: &[Condition]) -> Tale {
     Tale { state, answers, story }
 }
 
-/// What speaks against this fuse, in a sentence; nothing where all fits.
-pub fn doubt(tales: &[Tale]) -> Option<String> {
+/// Each thing that speaks against this fuse, once, with what people call it.
+fn against(tales: &[Tale]) -> Vec<(&Misfit, &str)> {
     let mut against: Vec<(&Misfit, &str)> = Vec::new();
     for tale in tales {
         for misfit in tale.story.iter().flat_map(Story::against) {
@@ -90,6 +91,22 @@ pub fn doubt(tales: &[Tale]) -> Option<String> {
             }
         }
     }
+    against
+}
+
+/// What speaks against this fuse, for the search.
+pub fn told(tales: &[Tale]) -> Vec<Told> {
+    let told = |(misfit, name): (&Misfit, &str)| match misfit.why {
+        MisfitKind::FedByThisFuse => Some(Told::WorksThoughFed(name.to_owned())),
+        MisfitKind::NotOnThisCircuit => Some(Told::DeadNotListed(name.to_owned())),
+        MisfitKind::OffInThisState | MisfitKind::SaidBoth => None,
+    };
+    against(tales).into_iter().filter_map(told).collect()
+}
+
+/// What speaks against this fuse, in a sentence; nothing where all fits.
+pub fn doubt(tales: &[Tale]) -> Option<String> {
+    let against = against(tales);
     let (first, name) = against.first()?;
     let odd = match (against.len(), first.why) {
         (1, MisfitKind::FedByThisFuse) => format!("{name} works though this fuse should feed it"),

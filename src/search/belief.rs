@@ -120,12 +120,12 @@ fn settle(
     let all = chances.iter().sum::<f64>() + not_listed;
     chances.iter_mut().for_each(|chance| *chance /= all);
     let not_listed = not_listed / all;
-    if notes.is_empty() && not_listed > 0.5 && points > 0 {
-        notes.push(
-            "More likely than not the place is on none of the listed points: check the list of loads, the ways of \
-             the loom that were assumed, and whether it is this fuse."
-                .to_owned(),
-        );
+    if notes.is_empty() && not_listed > tables().doubt.from && points > 0 {
+        notes.push(format!(
+            "The chance that the place is on none of the listed points has come to {:.0} %: check the list of \
+                 loads, the ways of the loom that were assumed, and whether it is this fuse.",
+            not_listed * 100.0
+        ));
     }
     Belief { points: chances, not_listed, notes, clues }
 }

@@ -116,6 +116,11 @@ impl Electrics {
         }
     }
 
+    /// The circuit that it answers for.
+    pub fn harness(&self) -> &Harness {
+        &self.harness
+    }
+
     /// The plug at a node. `None`: this circuit has no such node.
     pub fn plug_at_node(&self, id: &NodeId) -> Option<Plug> {
         let node = *self.nodes.get(id)?;

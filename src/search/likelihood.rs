@@ -24,10 +24,14 @@ pub struct Likelihood {
     pub base: Base,
     /// What a mark adds.
     pub mark: Marks,
+    /// What a usual suspect adds.
+    pub suspect: Suspicion,
     /// How a look goes where the zone map does not say.
     pub look: Looks,
     /// The chance that the place is on none of the points.
     pub not_listed: NotListed,
+    /// What is likely wrong when the places no longer explain what was seen.
+    pub doubt: Doubts,
     /// How often a true place opens the fuse.
     pub rate: Rate,
     /// What the vehicle's movement provokes.
@@ -104,6 +108,16 @@ pub struct Marks {
     pub other: f64,
 }
 
+/// What a usual suspect adds.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Suspicion {
+    /// Where the figure comes from.
+    pub source: String,
+    /// Multiplier of a wire that leads to nothing but a load whose lead often gives trouble.
+    pub lead: f64,
+}
+
 /// How a look goes where the zone map does not say.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -132,6 +146,33 @@ pub struct NotListed {
     pub source: String,
     /// Chance beforehand, 0..1.
     pub share: f64,
+}
+
+/// What is likely wrong when the places no longer explain what was seen. The weights order the doubts; they are no
+/// chances.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Doubts {
+    /// Where the figures come from.
+    pub source: String,
+    /// They are told once the chance of "not listed" is above this.
+    pub from: f64,
+    /// A sign multiplies a weight by this,
+    pub sign: f64,
+    /// a strong one by this.
+    pub strong_sign: f64,
+    /// Weight beforehand: the wrong circuit.
+    pub wrong_fuse: f64,
+    /// A load that is not on the list.
+    pub load_missing: f64,
+    /// A wire that goes another way.
+    pub other_way: f64,
+    /// Two faults.
+    pub second_fault: f64,
+    /// A load that is shorted inside.
+    pub inside_load: f64,
+    /// An observation that was noted wrong.
+    pub noted_wrong: f64,
 }
 
 /// Gamma distribution of the rate at which a true place opens the fuse while provoked.
@@ -350,11 +391,14 @@ mod tests {
             tables.look.directed,
             tables.look.unknown_detect,
             tables.not_listed.share,
+            tables.doubt.from,
             tables.press.reproduces,
             tables.press.by_chance,
             tables.touch.assumed,
         ];
         assert!(chances.iter().all(|chance| (0.0..=1.0).contains(chance)));
+        assert!(tables.suspect.lead >= 1.0);
+        assert!(tables.doubt.sign > 1.0 && tables.doubt.strong_sign > tables.doubt.sign);
         assert!(tables.not_listed.share > 0.0 && tables.look.detect_most < 1.0 && tables.press.reproduces < 1.0);
         let most = Exposures { heat: 3, movement: 3, vibration: 3, edges: 3, water: 3, disturbance: 3 };
         for of in [Exposures::default(), most] {

@@ -7,14 +7,17 @@
 //! - [`electrics`]: which wires are live in a state, and what is behind a plug.
 //! - [`sorted`]: observations put in one order, whatever order they came in.
 //! - [`belief`]: how evidence moves the chances.
+//! - [`doubt`]: what is likely wrong when the places no longer explain what was seen.
 //! - [`order`]: the order with the least expected time (Horn 1972).
 //! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
 //! - [`branch`]: how likely each branch of the drawn circuit is.
 //! - [`reasons`]: why, in words.
+//! - [`suspects`]: which wires lead to a load that often gives trouble.
 //! - [`short`]: what a short at a point would do, in words.
 
 pub mod belief;
 pub mod branch;
+pub mod doubt;
 pub mod electrics;
 pub mod evidence;
 pub mod likelihood;
@@ -25,3 +28,4 @@ pub mod prior;
 pub mod reasons;
 pub mod short;
 pub mod sorted;
+pub mod suspects;

@@ -5,11 +5,13 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::circuit::file::Fuse;
+use crate::circuit::file::{CircuitFile, Fuse};
 use crate::circuit::fuse::TouchModel;
 use crate::circuit::harness::Harness;
+use crate::circuit::live_work::{NeverLive, never_live};
 use crate::ids::{AccessId, PointId, RunId, ZoneId};
 use crate::search::belief::{Belief, update};
+use crate::search::doubt::{Case, Doubt, Told, doubts};
 use crate::search::electrics::Electrics;
 use crate::search::evidence::{EvidenceError, Observation};
 use crate::search::order::{Forest, StepIx};
@@ -17,6 +19,7 @@ use crate::search::point::{Point, PointKind, points};
 use crate::search::prior::{Prior, prior};
 use crate::search::reasons::why;
 use crate::search::sorted::{Sorted, sort};
+use crate::search::suspects::Suspects;
 use crate::vehicle::body::{AccessStep, ZoneMap};
 
 /// The value of `format` in a plan.
@@ -42,6 +45,9 @@ pub struct Plan {
     /// What was assumed, and what contradicts itself, in words.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
+    /// What is likely wrong where the places do not explain what was seen, the likeliest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub doubts: Vec<Doubt>,
 }
 
 /// One step of a plan.
@@ -116,6 +122,8 @@ pub struct Walk {
     pub out_of_reach: BTreeSet<PointId>,
     /// "Do another first": this point, after the access steps it needs, leads the plan.
     pub first: Option<PointId>,
+    /// What was tried with the fuse open and does not fit it.
+    pub told: Vec<Told>,
 }
 
 /// The list of points of a harness and how likely each is beforehand: made once a circuit, asked at each tap.
@@ -127,6 +135,8 @@ pub struct Search {
     places: HashMap<PointId, usize>,
     prior: Prior,
     electrics: Electrics,
+    suspects: Suspects,
+    never_live: NeverLive,
     access: HashMap<AccessId, AccessStep>,
     notes: Vec<String>,
 }
@@ -139,8 +149,25 @@ impl Search {
 
     /// Lists and weighs the points of a harness on that fuse, with touches of such lengths.
     pub fn touching(harness: &Harness, map: &ZoneMap, fuse: &Fuse, touches: TouchModel) -> Self {
+        Self::knowing(harness, map, fuse, touches, (Suspects::default(), NeverLive::default()))
+    }
+
+    /// Lists and weighs the points of a circuit with all that its file says of touches and loads; `harness` is that of
+    /// `file`.
+    pub fn of_circuit(file: &CircuitFile, harness: &Harness, map: &ZoneMap) -> Self {
+        let known = (Suspects::of(file, harness), never_live(file, harness));
+        Self::knowing(harness, map, &file.fuse, TouchModel::of(file.touch), known)
+    }
+
+    fn knowing(
+        harness: &Harness,
+        map: &ZoneMap,
+        fuse: &Fuse,
+        touches: TouchModel,
+        (suspects, never_live): (Suspects, NeverLive),
+    ) -> Self {
         let points = points(harness, map);
-        let prior = prior(&points, harness);
+        let prior = prior(&points, harness, &suspects);
         let mut notes = harness.assumptions.clone();
         if points.is_empty() {
             notes.push(
@@ -158,6 +185,8 @@ impl Search {
             places: points.iter().enumerate().map(|(place, point)| (point.id.clone(), place)).collect(),
             prior,
             electrics: Electrics::new(harness, fuse, touches),
+            suspects,
+            never_live,
             access: map.access.iter().map(|step| (step.id.clone(), step.clone())).collect(),
             points,
             notes,
@@ -221,6 +250,7 @@ impl Search {
             expected_minutes: None,
             left_over: 1.0,
             notes: [&self.notes, &sorted.notes, &belief.notes].into_iter().flatten().cloned().collect(),
+            doubts: self.doubts(&sorted, &belief, &walk.told),
         };
         let (mut found_by, mut elapsed, mut weighted) = (0.0, 0.0, 0.0);
         for (index, stop) in stops.into_iter().enumerate() {
@@ -238,6 +268,11 @@ impl Search {
         plan.expected_minutes = (found_by > 0.0).then(|| weighted / found_by);
         plan.left_over = 1.0 - found_by;
         plan
+    }
+
+    fn doubts(&self, sorted: &Sorted, belief: &Belief, told: &[Told]) -> Vec<Doubt> {
+        let Self { prior, electrics, suspects, never_live, .. } = self;
+        doubts(&Case { prior, electrics, suspects, never_live, sorted, belief, told })
     }
 
     fn chances(&self, belief: &Belief) -> Vec<PointChance> {
@@ -369,7 +404,7 @@ impl<'a> Tour<'a> {
             title: point.title.clone(),
             runs: point.runs.clone(),
             colours: point.colours.clone(),
-            why: why(place, point, self.sorted, &self.belief.clues),
+            why: why(place, point, self.sorted, &self.belief.clues, &self.search.suspects),
             caution: point.caution.clone(),
         }
     }

@@ -51,6 +51,16 @@ pub struct Point {
     pub colours: Vec<String>,
 }
 
+impl Point {
+    /// Its wires, each with its share of the point's chance beforehand: by metres, else alike. They sum to 1.
+    pub fn shares(&self) -> impl Iterator<Item = (&Crossing, f64)> {
+        let metres: f64 = self.crossings.iter().map(|crossing| crossing.metres).sum();
+        let wires = self.crossings.len() as f64;
+        let share = move |metres_here: f64| if metres > 0.0 { metres_here / metres } else { 1.0 / wires };
+        self.crossings.iter().map(move |crossing| (crossing, share(crossing.metres)))
+    }
+}
+
 /// What a point is.
 #[derive(Debug, Clone, PartialEq)]
 pub enum PointKind {

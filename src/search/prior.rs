@@ -1,4 +1,4 @@
-//! How likely is each point before anything was observed? Length or feature × exposures × marks.
+//! How likely is each point before anything was observed? Length or feature × exposures × marks × usual suspects.
 //!
 //! A chance belongs to one wire at one point (a [`Guess`]): wires that lie together are not always live
 //! together. A point's chance is the sum over its wires, to which its weight is shared out by metres.
@@ -10,6 +10,7 @@ use crate::gather::Gather as _;
 use crate::ids::LoadId;
 use crate::search::likelihood::{Likelihood, tables};
 use crate::search::point::{Point, PointKind};
+use crate::search::suspects::Suspects;
 
 /// "This wire rubs at this point."
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,22 +34,25 @@ pub struct Prior {
     pub not_listed: f64,
 }
 
-/// Weighs the points of a harness.
-pub fn prior(points: &[Point], harness: &Harness) -> Prior {
-    let weights: Vec<f64> = points.iter().map(weight).collect();
-    let all: f64 = weights.iter().sum();
+/// Weighs the points of a harness. Each wire counts by its share of its point, and by whether it leads to a usual
+/// suspect.
+pub fn prior(points: &[Point], harness: &Harness, suspects: &Suspects) -> Prior {
+    let mut guesses: Vec<Guess> = Vec::new();
+    for (place, point) in points.iter().enumerate() {
+        let weight = weight(point);
+        guesses.extend(point.shares().map(|(crossing, share)| Guess {
+            point: place,
+            run: crossing.run,
+            at: crossing.at,
+            chance: weight * share * suspects.factor(crossing.run),
+        }));
+    }
+    let all: f64 = guesses.iter().map(|guess| guess.chance).sum();
     let not_listed = if all > 0.0 { not_listed(harness) } else { 1.0 };
-    let listed = points.iter().zip(weights).enumerate();
-    let guesses = listed.flat_map(|(place, (point, weight))| {
-        let metres: f64 = point.crossings.iter().map(|crossing| crossing.metres).sum();
-        let wires = point.crossings.len() as f64;
-        point.crossings.iter().map(move |crossing| {
-            let share = if metres > 0.0 { crossing.metres / metres } else { 1.0 / wires };
-            let chance = if all > 0.0 { (1.0 - not_listed) * weight / all * share } else { 0.0 };
-            Guess { point: place, run: crossing.run, at: crossing.at, chance }
-        })
-    });
-    Prior { guesses: guesses.collect(), not_listed }
+    for guess in &mut guesses {
+        guess.chance = if all > 0.0 { (1.0 - not_listed) * guess.chance / all } else { 0.0 };
+    }
+    Prior { guesses, not_listed }
 }
 
 /// The stated share, and of the rest the part of the loads whose place nobody knows; the feed that all loads

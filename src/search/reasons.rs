@@ -7,6 +7,7 @@ use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::likelihood::tables;
 use crate::search::point::{Point, PointKind, mark_words};
 use crate::search::sorted::{Presses, Sorted};
+use crate::search::suspects::{Suspect, Suspects};
 use crate::vehicle::body::PassageKind;
 
 /// How many reasons are told.
@@ -15,8 +16,11 @@ const MOST: usize = 3;
 const TELLS: f64 = 1.05;
 
 /// The strongest reasons for the point at `place` of the list; at least one.
-pub fn why(place: usize, point: &Point, sorted: &Sorted, clues: &Clues) -> Vec<String> {
+pub fn why(place: usize, point: &Point, sorted: &Sorted, clues: &Clues, suspects: &Suspects) -> Vec<String> {
     let mut reasons = of_the_place(point);
+    if let Some((suspect, factor)) = suspects.at(point) {
+        reasons.push(Reason { factor, what: What::Suspect(suspect) });
+    }
     reasons.extend(of_the_evidence(place, point, sorted, clues));
     reasons.retain(|reason| reason.strength() >= TELLS.ln());
     // A stable sort: reasons of the same strength stay as listed above.
@@ -35,6 +39,7 @@ struct Reason<'a> {
 enum What<'a> {
     Words(&'static str),
     Metres(f64),
+    Suspect(&'a Suspect),
     LiveAtBlows(u32),
     BlewWithout(&'a str),
     Pressed(u32),
@@ -50,6 +55,9 @@ impl Reason<'_> {
         let what = match &self.what {
             What::Words(words) => (*words).to_owned(),
             What::Metres(metres) => format!("{metres:.1} m of loom"),
+            What::Suspect(suspect) => {
+                format!("a usual suspect, {}: {}", suspect.label, said_on(&suspect.why))
+            }
             What::LiveAtBlows(1) => "was live at the blow".to_owned(),
             What::LiveAtBlows(2) => "was live at both blows".to_owned(),
             What::LiveAtBlows(blows) => format!("was live at all {blows} blows"),
@@ -65,6 +73,13 @@ impl Reason<'_> {
         };
         format!("{what} {}", times(self.factor))
     }
+}
+
+/// A sentence, to be read on behind a colon.
+fn said_on(sentence: &str) -> String {
+    let sentence = sentence.trim_end_matches('.');
+    let mut letters = sentence.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// A factor as people read it: two digits that count.

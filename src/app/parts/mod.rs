@@ -2,6 +2,7 @@
 
 pub mod chance;
 pub mod choice;
+pub mod doubts;
 pub mod field;
 pub mod file_key;
 pub mod frame;
@@ -18,6 +19,7 @@ pub mod tried;
 
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};
+pub use doubts::Doubts;
 pub use field::Field;
 pub use file_key::FileKey;
 pub use frame::{Screen, Waiting};

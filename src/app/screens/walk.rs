@@ -6,13 +6,14 @@ use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::picture::Sketch;
-use crate::app::parts::{Chance, Picture, Screen, TakeBack, Waiting, last_act};
+use crate::app::parts::{Chance, Doubts, Picture, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{AccessId, EventId, JobId, PointId};
 use crate::job::event::Act;
 use crate::job::session::{CircuitView, Ready, Session};
 use crate::job::tale::{doubt, tales};
+use crate::search::doubt::Doubt;
 use crate::search::plan::{Step, StepKind};
 use crate::search::point::Point;
 
@@ -31,6 +32,8 @@ struct View {
     notes: Vec<String>,
     /// What was tried does not fit this fuse.
     doubt: Option<String>,
+    /// The places do not explain what was seen.
+    doubts: Vec<Doubt>,
     last: Option<(Vec<EventId>, String)>,
     found: Vec<(PointId, String)>,
     /// What was opened on the way, and is to be closed again.
@@ -61,6 +64,7 @@ impl View {
             not_listed: ready.map_or(0.0, |ready| ready.plan.not_listed),
             notes: ready.map(news).unwrap_or_default(),
             doubt: doubt(&tales(&session.job, ready.map(|ready| &ready.harness))),
+            doubts: ready.map(|ready| ready.plan.doubts.clone()).unwrap_or_default(),
             last: last_act(session),
             found: session.job.findings.keys().map(|id| (id.clone(), title(ready, id))).collect(),
             open: session.job.open.iter().map(|id| (id.clone(), access_label(ready, id))).collect(),
@@ -209,6 +213,7 @@ pub fn Walk(job: JobId) -> Element {
             for note in view.notes.iter() {
                 p { class: "note", key: "{note}", "{note}" }
             }
+            Doubts { job, doubts: view.doubts.clone() }
             match &view.next {
                 Some(step) => rsx! { Next { step: step.clone(), point: view.point.clone(), zone: view.zone.clone() } },
                 None => rsx! { Finished { not_listed: view.not_listed } },
