@@ -150,6 +150,8 @@ struct Signs<'a> {
     all_unplugged: Option<String>,
     /// How much of the chance beforehand looked sound, or held when pressed.
     sound: Option<String>,
+    /// That is most of it.
+    most_sound: bool,
 }
 
 impl<'a> Signs<'a> {
@@ -182,6 +184,7 @@ impl<'a> Signs<'a> {
             too_weak: (!none_live && none_opens)
                 .then(|| "A short on the listed wires is too weak to open a fuse of this rating.".to_owned()),
             all_unplugged: all_behind.then(|| "It opened with each of the listed wires unplugged in turn.".to_owned()),
+            most_sound: share >= tables().doubt.most,
             sound: (sound > 0).then(|| {
                 format!("{places} looked sound or held when pressed: {:.0} % of the chance beforehand.", share * 100.0)
             }),
@@ -263,7 +266,11 @@ impl<'a> Signs<'a> {
         if assumed > 0 {
             let all = self.harness.runs.iter().filter(|run| !run.path.is_empty()).count();
             doubt.sign(Some(format!("The ways of {assumed} of {all} wires were assumed.")));
-            doubt.strong_sign(self.sound.clone());
+            if self.most_sound {
+                doubt.strong_sign(self.sound.clone());
+            } else {
+                doubt.sign(self.sound.clone());
+            }
             doubt.sign(self.all_unplugged.clone());
         }
         doubt
@@ -304,7 +311,7 @@ impl<'a> Signs<'a> {
             tables().doubt.inside_load,
             &title,
             "Unplug the load and put a lamp in the fuse's place: if it goes dark, the short is in the load or in its \
-             flexible lead. Airbag and pretensioner plugs are never pulled live.",
+             flexible lead. Airbag and pretensioner plugs are never pulled live, and no plug where fuel can be smelt.",
         );
         if loads.is_empty() {
             return doubt;

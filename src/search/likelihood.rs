@@ -157,6 +157,8 @@ pub struct Doubts {
     pub source: String,
     /// They are told once the chance of "not listed" is above this.
     pub from: f64,
+    /// That much of the chance beforehand is most of it.
+    pub most: f64,
     /// A sign multiplies a weight by this,
     pub sign: f64,
     /// a strong one by this.
@@ -392,6 +394,7 @@ mod tests {
             tables.look.unknown_detect,
             tables.not_listed.share,
             tables.doubt.from,
+            tables.doubt.most,
             tables.press.reproduces,
             tables.press.by_chance,
             tables.touch.assumed,
