@@ -8,6 +8,8 @@
 //! - [`sorted`]: observations put in one order, whatever order they came in.
 //! - [`belief`]: how evidence moves the chances.
 //! - [`order`]: the order with the least expected time (Horn 1972).
+//! - [`within`]: the best set of steps in so many minutes.
+//! - [`limits`]: what a plan is held to for now.
 //! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
 //! - [`branch`]: how likely each branch of the drawn circuit is.
 //! - [`reasons`]: why, in words.
@@ -18,6 +20,7 @@ pub mod branch;
 pub mod electrics;
 pub mod evidence;
 pub mod likelihood;
+pub mod limits;
 pub mod order;
 pub mod plan;
 pub mod point;
@@ -25,3 +28,4 @@ pub mod prior;
 pub mod reasons;
 pub mod short;
 pub mod sorted;
+pub mod within;
