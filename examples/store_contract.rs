@@ -20,9 +20,10 @@ mod page {
     use js_sys::{ArrayBuffer, Uint8Array};
     use loomwalk::bundle::file;
     use loomwalk::device::{self, DeviceError, worker};
-    use loomwalk::ids::{BundleId, DeviceId, EventId, IdMaker, JobId};
+    use loomwalk::ids::{BundleId, DeviceId, EventId, IdMaker, JobId, ShelvedId};
     use loomwalk::job::event::{Act, Event, Photo, Stage};
     use loomwalk::job::{Job, Log};
+    use loomwalk::shelf::{Shelf, Shelved};
     use loomwalk::store::contract::{self, Subject};
     use loomwalk::store::{IdbStore, NewPhoto, Store, StoreError};
     use loomwalk::sync::outbox::Outbox;
@@ -41,6 +42,8 @@ mod page {
                 "#fill" => told(fill().await),
                 "#listen" => told(listen().await),
                 "#keep" => told(keep().await),
+                "#shelve" => told(shelve().await),
+                "#of-version-1" => told(of_version_1().await),
                 "#photo" => told(photo().await),
                 "#send" => told(send().await),
                 other => format!("unknown task {other:?}"),
@@ -148,6 +151,12 @@ mod page {
             let hash = photo.photo_hash.clone();
             if let Err(error) = store.keep(job, &[pen.note()], vec![photo]).await {
                 let as_before = store.log(job).await?.len() == count && store.photo(&hash).await?.is_none();
+                // No room for a name of four megabytes either.
+                let name: String = noise(2 << 20).iter().map(|byte| format!("{byte:02x}")).collect();
+                let refused = store.keep_on_shelf(&shelved(&mut pen, &name)?.into()).await;
+                let full = matches!(refused, Err(StoreError::Full { .. }));
+                let as_it_was = store.shelf().await? == Shelf::default();
+                write(&format!("the shelf is full: {full}, and as it was: {as_it_was}"));
                 let enough = count > 0;
                 return Ok(format!("{error} / some were kept: {enough}, the refused one left no trace: {as_before}"));
             }
@@ -166,6 +175,14 @@ mod page {
                 write(&format!("changed: {log:?}"));
             });
         });
+        let reading = Rc::clone(&store);
+        store.on_shelf_change(move || {
+            let store = Rc::clone(&reading);
+            spawn_local(async move {
+                let shelf = store.shelf().await.map(|shelf| shelf.entries().len());
+                write(&format!("shelf changed: {shelf:?}"));
+            });
+        });
         let listener = device::on_online(move || {
             let store = Rc::clone(&store);
             spawn_local(async move { write(&told(keep_in(&store).await)) });
@@ -174,6 +191,45 @@ mod page {
             listener.for_good();
         }
         Ok("listening".to_owned())
+    }
+
+    /// A circuit for the shelf.
+    fn shelved(pen: &mut Pen, label: &str) -> Result<Shelved, StoreError> {
+        let circuit = serde_json::from_str(
+            r#"{ "format": "loomwalk/circuit", "version": 1, "fuse": { "rating_a": 15 }, "loads": [] }"#,
+        );
+        let circuit = circuit.map_err(|error| StoreError::Failed { why: error.to_string() })?;
+        let id = ShelvedId(pen.id());
+        let (vin_begins, from_job) = (None, None);
+        Ok(Shelved { id, kept_at: device::now(), label: label.to_owned(), vin_begins, from_job, circuit })
+    }
+
+    async fn shelve() -> Result<String, StoreError> {
+        let store = IdbStore::open().await?;
+        store.keep_on_shelf(&shelved(&mut Pen::default(), "van")?.into()).await?;
+        Ok(format!("shelved {}", store.shelf().await?.entries().len()))
+    }
+
+    /// What a store that the first version of the database kept has to say, and whether it takes a shelf.
+    async fn of_version_1() -> Result<String, StoreError> {
+        let store = IdbStore::open().await?;
+        let device = store.device(DeviceId(uuid::Uuid::nil())).await?;
+        let jobs = store.jobs().await?;
+        let mut said = format!("device {device}, {} jobs", jobs.len());
+        for job in jobs {
+            let (log, receipts) = (store.log(job).await?, store.receipts(job).await?);
+            said += &format!(", {} events of {job} ({}), {} receipts", log.len(), log[0].kind, receipts.len());
+        }
+        let confirmed = store.confirmed_photos().await?;
+        said += &format!(", {} photos at the desk", confirmed.len());
+        for hash in &confirmed {
+            let plain = |found: Option<(String, ArrayBuffer)>| found.map(|(_, bytes)| Uint8Array::new(&bytes).to_vec());
+            let (photo, small) = (plain(store.photo(hash).await?), plain(store.preview(hash).await?));
+            said += &format!(", original {photo:?}, preview {small:?}, thumb {:?}", plain(store.thumb(hash).await?));
+        }
+        said += &format!(", shelf {}", store.shelf().await?.entries().len());
+        store.keep_on_shelf(&shelved(&mut Pen::default(), "van")?.into()).await?;
+        Ok(format!("{said}, then {}", store.shelf().await?.entries().len()))
     }
 
     async fn keep() -> Result<String, StoreError> {

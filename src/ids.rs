@@ -127,6 +127,10 @@ uuid_id!(
     /// One bundle as it was sent or exported.
     BundleId
 );
+uuid_id!(
+    /// One circuit on the shelf. UUIDv7.
+    ShelvedId
+);
 
 /// The SHA-256 of a photograph's bytes as kept, in lower-case hex: its name everywhere.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]

@@ -8,7 +8,7 @@
 //! | what people touch | `app` (the phone), [`desk`] (the service writer's side), [`cli`] | app: wasm; desk, cli: native |
 //! | what touches the machine | [`store`], `device`, [`sync`] | store and sync decide everywhere and act in wasm; device: wasm |
 //! | what leaves the phone | [`bundle`], [`report`], [`photo`] | all |
-//! | what happened | [`job`]: an append-only log and its fold | all |
+//! | what happened, and what is kept of it | [`job`]: an append-only log and its fold; [`shelf`]: circuits for the next time | all |
 //! | where to look next | [`search`]: points, chances, evidence, order | all |
 //! | what the vehicle is | [`circuit`], [`vehicle`], [`catalogue`] | all |
 //! | quantities and names | [`units`], [`ids`] | all |
@@ -24,6 +24,7 @@ pub mod job;
 pub mod photo;
 pub mod report;
 pub mod search;
+pub mod shelf;
 pub mod store;
 pub mod sync;
 pub mod units;

@@ -40,6 +40,7 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
         ("repair", format!("/job/{job}/repair")),
         ("handover", format!("/job/{job}/handover")),
         ("report", format!("/job/{job}/report")),
+        ("shelf-empty", "/shelf".to_owned()),
         ("settings", "/settings".to_owned()),
         ("guide", "/guide".to_owned()),
         ("lost", "/nothing/there".to_owned()),
@@ -66,6 +67,7 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
     phone.write("#drop", "0.035").await;
     phone.see("#distance .large").await;
     wrong.extend(look_at(&phone, "meter-metres").await);
+    wrong.extend(the_shelf(&phone, &desk).await);
     phone.open(&format!("{}/settings", desk.url())).await;
     phone.tap_words("Under the vehicle").await;
     phone.open(&format!("{}/job/{job}/walk", desk.url())).await;
@@ -75,6 +77,33 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
     phone.tap_words("What is live, and what it draws").await;
     wrong.extend(look_at(&phone, "circuit-tree-under-vehicle").await);
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// The shelf with something on it, one circuit of it, and what it offers to a job.
+async fn the_shelf(phone: &Phone, desk: &Desk) -> Vec<String> {
+    let mut wrong = Vec::new();
+    phone.open(&format!("{}/shelf", desk.url())).await;
+    phone.see("#shelf-empty").await;
+    let case = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/shelves/two.shelf.json");
+    phone.choose_file("#open-shelf", &case).await;
+    phone.reads("Grey hatchback").await;
+    wrong.extend(look_at(phone, "shelf").await);
+    phone.tap_words("White van, yard 3").await;
+    phone.see("#shelf-name").await;
+    wrong.extend(look_at(phone, "shelved").await);
+    phone.open(&desk.url()).await;
+    phone.tap("#new-job").await;
+    phone.write("#vehicle", "White van, yard 3").await;
+    phone.write("#fuse", "F23").await;
+    phone.choose("#rating", "10").await;
+    phone.see("#shelf-offers").await;
+    phone.tap("[data-use]").await;
+    phone.reads("would be replaced").await;
+    wrong.extend(look_at(phone, "concern-offer").await);
+    phone.tap("#from-shelf").await;
+    phone.see("#find-shelf").await;
+    wrong.extend(look_at(phone, "shelf-in-job").await);
+    wrong
 }
 
 /// Waits until nothing is being read any more.

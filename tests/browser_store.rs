@@ -143,7 +143,7 @@ fn case(name: &str) -> PathBuf {
 async fn the_store_on_indexed_db_keeps_its_promises_and_writes_strictly() {
     let (server, phone) = (Server::start(false).await, Phone::new().await);
     server.open(&phone, "contract").await;
-    phone.reads("Ok(9)").await;
+    phone.reads("Ok(11)").await;
     server.open(&phone, "durability").await;
     phone.reads(r#"Some("strict")"#).await;
 }
@@ -155,6 +155,7 @@ async fn a_full_device_is_an_error_that_leaves_no_trace() {
     phone.devtools("Storage.overrideQuotaForOrigin", quota).await;
     server.open(&phone, "fill").await;
     phone.reads("there is no room left on this device").await;
+    phone.reads("the shelf is full: true, and as it was: true").await;
     phone.reads("some were kept: true, the refused one left no trace: true").await;
 }
 
@@ -168,8 +169,14 @@ async fn another_tab_hears_of_what_was_kept_and_a_newer_version_is_told() {
     phone.driver().switch_to_window(second).await.unwrap();
     server.open(&phone, "keep").await;
     phone.reads("kept").await;
-    phone.driver().switch_to_window(first).await.unwrap();
+    phone.driver().switch_to_window(first.clone()).await.unwrap();
     phone.reads("changed: Ok(1)").await;
+    let second = phone.driver().new_tab().await.unwrap();
+    phone.driver().switch_to_window(second).await.unwrap();
+    server.open(&phone, "shelve").await;
+    phone.reads("shelved 1").await;
+    phone.driver().switch_to_window(first).await.unwrap();
+    phone.reads("shelf changed: Ok(1)").await;
 
     // A newer version opens the same database with a higher number: the tabs let go of it, and say so when used.
     let opened = phone
@@ -184,6 +191,52 @@ async fn another_tab_hears_of_what_was_kept_and_a_newer_version_is_told() {
     phone.reads("a newer version of Loomwalk is open in another tab").await;
     server.open(&phone, "keep").await;
     phone.reads("a newer version of Loomwalk is open in another tab").await;
+}
+
+/// A database as version 1 of it was left: made without the program, by what that version wrote where.
+const VERSION_1: &str = r#"
+    const done = arguments[arguments.length - 1];
+    const [job, hash] = ['0199c0de-0000-7000-8000-000000000001', 'ab'.repeat(32)];
+    const [event, bundle] = ['0199c0de-0000-7000-8000-000000000002', '0199c0de-0000-7000-8000-000000000003'];
+    const device = '0199c0de-0000-7000-8000-000000000004';
+    const open = indexedDB.open('loomwalk', 1);
+    open.onupgradeneeded = () => {
+      for (const store of ['events', 'jobs', 'originals', 'previews', 'thumbs', 'receipts', 'confirmed', 'settings'])
+        open.result.createObjectStore(store);
+    };
+    open.onsuccess = () => {
+      const write = open.result.transaction([...open.result.objectStoreNames], 'readwrite');
+      const put = (store, value, key) => write.objectStore(store).put(value, key);
+      const bytes = (...all) => new Uint8Array(all).buffer;
+      put('events', { job, event: JSON.stringify({ id: event, at: '2026-03-03T09:30:00Z', device_id: device,
+        kind: 'note', body: { text: 'kept by version 1' } }) }, [job, event]);
+      put('jobs', true, job);
+      put('originals', { type: 'image/jpeg', bytes: bytes(1, 2, 3) }, hash);
+      put('previews', bytes(4, 5), hash);
+      put('thumbs', bytes(6), hash);
+      put('receipts', JSON.stringify({ job, bundle_id: bundle, events: [event], log_digest: '0'.repeat(64),
+        missing_photos: [] }), [job, bundle]);
+      put('confirmed', true, hash);
+      put('settings', device, 'device');
+      write.oncomplete = () => { open.result.close(); done('made'); };
+      write.onabort = () => done('aborted');
+    };
+    open.onerror = () => done('error');"#;
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_version_1_of_the_database_kept_is_all_there_in_the_next() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    server.open(&phone, "nothing").await;
+    phone.reads("unknown task").await;
+    assert_eq!(phone.script_async(VERSION_1, vec![]).await, "made");
+    server.open(&phone, "of-version-1").await;
+    phone
+        .reads(
+            "device 0199c0de-0000-7000-8000-000000000004, 1 jobs, 1 events of 0199c0de-0000-7000-8000-000000000001 (note), \
+             1 receipts, 1 photos at the desk, original Some([1, 2, 3]), preview Some([4, 5]), thumb Some([6]), shelf 0, \
+             then 1",
+        )
+        .await;
 }
 
 #[tokio::test(flavor = "multi_thread")]

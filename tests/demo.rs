@@ -101,7 +101,7 @@ fn story() -> Vec<(i64, u8, Act)> {
             fresh_fuse: FreshFuse::Holds,
             telltale: "Load-area lamp, seen from the cab".into(),
         })),
-        (3, 1, Act::Circuit { circuit: Box::new(unmarked) }),
+        (3, 1, Act::Circuit { circuit: Box::new(unmarked), shelved: None }),
         (5, 1, Act::Load(demister)),
         (6, 1, Act::LoadRemoved { load: "demister".into() }),
         (7, 1, blow(&["key_on"], Heat::Warm)),

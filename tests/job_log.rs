@@ -357,7 +357,8 @@ fn lengths_of_touches_replace_those_before_and_none_brings_back_what_ships() {
 fn a_stated_touch_changes_the_plan_at_once_and_taking_it_back_restores_it() {
     let circuit = serde_json::from_str(include_str!("../assets/demo/van.circuit.json")).unwrap();
     let blow = Act::Blow { state: vec!["key_on".into()], motion: Motion::Rough, heat: Heat::Warm };
-    let log = Log::of([event(1, &Act::Circuit { circuit: Box::new(circuit) }), event(2, &blow)]).unwrap();
+    let log =
+        Log::of([event(1, &Act::Circuit { circuit: Box::new(circuit), shelved: None }), event(2, &blow)]).unwrap();
     let mut session = Session::open(JOB, log);
     let chances = |session: &Session| session.ready().unwrap().plan.points.clone();
     let shipped = chances(&session);
@@ -393,7 +394,7 @@ fn a_load_that_is_taken_off_takes_its_wires_along_and_is_remembered() {
         "marks": [{ "id": "m1", "run": "r2", "at_m": 0.1, "kind": "edge" }, { "id": "m2", "run": "r1", "at_m": 0.1, "kind": "wet" }]
     }))
     .unwrap();
-    let taken = [Act::Circuit { circuit: Box::new(circuit) }, Act::LoadRemoved { load: "l1".into() }];
+    let taken = [Act::Circuit { circuit: Box::new(circuit), shelved: None }, Act::LoadRemoved { load: "l1".into() }];
     let job = job_of(&taken);
     let circuit = job.circuit.unwrap();
     let left: Vec<&str> = circuit.runs.iter().map(|run| run.id.as_str()).collect();

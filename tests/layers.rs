@@ -10,7 +10,7 @@ const LAYERS: [&[&str]; 7] = [
     &["units", "ids"],
     &["circuit", "vehicle", "catalogue"],
     &["search"],
-    &["job"],
+    &["job", "shelf"],
     &["bundle", "report", "photo"],
     &["store", "device", "sync"],
     &["app", "desk", "cli"],

@@ -174,7 +174,7 @@ fn what_was_tried_with_the_fuse_open_is_told_with_whether_it_fits() {
     let tried = |what: &str, dead| Act::Tried { what: what.into(), dead, state: state() };
     let circuit = serde_json::from_slice(include_bytes!("../assets/demo/van.circuit.json")).unwrap();
     let acts = [
-        Act::Circuit { circuit: Box::new(circuit) },
+        Act::Circuit { circuit: Box::new(circuit), shelved: None },
         tried("lamp_left", true),
         tried("step_lamp", true),
         tried("lamp_right", false),
@@ -340,13 +340,13 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
     check(
         "{\"version\": 1}",
         expect![[r#"
-            FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/engine, loomwalk/loads
+            FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/shelf, loomwalk/body, loomwalk/engine, loomwalk/loads
         "#]],
     );
     check(
         r#"{"format": "loomwalk/recipe", "version": 1}"#,
         expect![[r#"
-            FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/body, loomwalk/engine, loomwalk/loads
+            FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/plan, loomwalk/shelf, loomwalk/body, loomwalk/engine, loomwalk/loads
         "#]],
     );
     check(

@@ -83,6 +83,7 @@ fn our_own_files_keep_to_their_schemas() {
         ("assets/loads", ".json", "loads"),
         ("tests/cases/bundles", ".loomwalk.json", "bundle"),
         ("tests/cases/circuits", ".json", "circuit"),
+        ("tests/cases/shelves", ".shelf.json", "shelf"),
     ] {
         let validator = validator(name);
         for path in files(folder, ending) {

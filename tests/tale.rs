@@ -24,7 +24,7 @@ impl Told {
     fn new() -> Self {
         let mut told = Self { session: Session::open(JobId(Uuid::nil()), Log::default()), ids: IdMaker::default() };
         told.act(&Act::JobOpened { practice: true });
-        told.act(&Act::Circuit { circuit: serde_json::from_str(CIRCUIT).unwrap() });
+        told.act(&Act::Circuit { circuit: serde_json::from_str(CIRCUIT).unwrap(), shelved: None });
         told
     }
 

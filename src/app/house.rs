@@ -18,6 +18,7 @@ use crate::job::held::Held;
 use crate::job::log::Log;
 use crate::job::session::Session;
 use crate::job::state::Job;
+use crate::shelf::{Brought, Shelf};
 use crate::store::{IdbStore, NewPhoto, Store, StoreError};
 use crate::sync::outbox::{Outbox, OutboxStatus};
 
@@ -43,6 +44,8 @@ pub struct House {
     pub settings: Signal<Settings>,
     /// Counts changes of the list of jobs.
     pub jobs_changed: Signal<u32>,
+    /// Counts changes of the shelf.
+    pub shelf_changed: Signal<u32>,
 }
 
 struct Inner {
@@ -106,6 +109,7 @@ impl House {
             held: use_signal(settings::held),
             settings: use_signal(Settings::load),
             jobs_changed: use_signal(|| 0),
+            shelf_changed: use_signal(|| 0),
         };
         use_context_provider(|| house)
     }
@@ -145,6 +149,7 @@ impl House {
         };
         *inner.outbox.borrow_mut() = Some(Outbox::start(store.clone(), device_id, show));
         store.on_change(move |job| self.reread(job));
+        store.on_shelf_change(move || self.shelf_has_changed());
         *inner.store.borrow_mut() = Some(store);
         let mut open = self.open;
         open.set(Open::Nothing);
@@ -357,6 +362,23 @@ impl House {
         let mut changed = self.jobs_changed;
         changed += 1;
         Ok(())
+    }
+
+    /// Takes something in on the shelf, or off it; done once it is durable. Says what it has brought.
+    ///
+    /// # Errors
+    /// As the store says; the shelf is as it was then.
+    pub async fn keep_on_shelf(self, more: Shelf) -> Result<Brought, StoreError> {
+        let store = self.opened().await?;
+        let brought = store.shelf().await?.brings(&more);
+        store.keep_on_shelf(&more).await?;
+        self.shelf_has_changed();
+        Ok(brought)
+    }
+
+    fn shelf_has_changed(self) {
+        let mut changed = self.shelf_changed;
+        changed += 1;
     }
 
     /// Wakes the outbox.

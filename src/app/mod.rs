@@ -4,6 +4,7 @@
 //! - [`route`]: the screens and their addresses.
 //! - [`screens`], [`parts`]: one file each.
 //! - [`settings`]: what this device's user likes; the only thing that is not in a log.
+//! - [`shelf`]: the shelf as the screens see it.
 //! - [`words`]: how things are called on screen.
 //! - [`fallen`]: what the page says if the program stops.
 
@@ -13,6 +14,7 @@ pub mod parts;
 pub mod route;
 pub mod screens;
 pub mod settings;
+pub mod shelf;
 pub mod words;
 
 use dioxus::prelude::*;

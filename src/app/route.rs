@@ -3,11 +3,29 @@
 use dioxus::prelude::*;
 
 use crate::app::screens::{
-    circuit::Circuit, concern::Concern, dead::Dead, finding::Finding, guide::Guide, handover::HandOver, jobs::Jobs,
-    list::List, load::Load, lost::Lost, meter::Meter, opening::Opening, point::Point, press::Press, repair::Repair,
-    report::Report, settings::Settings, unplug::Unplug, walk::Walk,
+    circuit::Circuit,
+    concern::Concern,
+    dead::Dead,
+    finding::Finding,
+    guide::Guide,
+    handover::HandOver,
+    jobs::Jobs,
+    list::List,
+    load::Load,
+    lost::Lost,
+    meter::Meter,
+    opening::Opening,
+    point::Point,
+    press::Press,
+    repair::Repair,
+    report::Report,
+    settings::Settings,
+    shelf::{Shelf, ShelfIn},
+    shelved::Shelved,
+    unplug::Unplug,
+    walk::Walk,
 };
-use crate::ids::JobId;
+use crate::ids::{JobId, ShelvedId};
 
 /// Every screen. The address bar says which; the back button goes where one came from.
 #[derive(Debug, Clone, PartialEq, Routable)]
@@ -61,6 +79,15 @@ pub enum Route {
     /// The report as the customer will read it.
     #[route("/job/:job/report")]
     Report { job: JobId },
+    /// Circuits that are kept for the next time.
+    #[route("/shelf")]
+    Shelf {},
+    /// One of them.
+    #[route("/shelf/:entry")]
+    Shelved { entry: ShelvedId },
+    /// The same circuits, to use one in a job.
+    #[route("/job/:job/shelf")]
+    ShelfIn { job: JobId },
     /// What this device's user likes, and what is kept here.
     #[route("/settings")]
     Settings {},

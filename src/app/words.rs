@@ -1,5 +1,7 @@
 //! How are things called on screen?
 
+use chrono::{DateTime, Local, Utc};
+
 use crate::circuit::file::{Body, EnginePlace, FuseStyle, OptionState, SizeClass};
 use crate::ids::Condition;
 use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
@@ -93,14 +95,7 @@ pub fn state(state: &[Condition]) -> String {
 
 /// A body style.
 pub fn body(body: Body) -> &'static str {
-    match body {
-        Body::Saloon => "Saloon",
-        Body::Hatchback => "Hatchback",
-        Body::Estate => "Estate",
-        Body::Pickup => "Pickup",
-        Body::PanelVan => "Panel van",
-        Body::Convertible => "Convertible",
-    }
+    body.name()
 }
 
 /// All body styles, in the order in which they are offered.
@@ -242,6 +237,11 @@ pub fn size(bytes: f64) -> String {
     } else {
         format!("{:.1} GB", bytes / KB / KB / KB)
     }
+}
+
+/// A day where the user is: `3 March 2026`.
+pub fn day(at: DateTime<Utc>) -> String {
+    at.with_timezone(&Local).format("%-d %B %Y").to_string()
 }
 
 /// The next step in one line, for lists.

@@ -16,9 +16,10 @@ use crate::circuit::story::Story;
 use crate::job::cornered::Cornered;
 use crate::search::evidence::EvidenceFile;
 use crate::search::plan::Plan;
+use crate::shelf::file::ShelfFile;
 use crate::vehicle::body::ZoneMap;
 use crate::vehicle::engine::EngineMove;
-use crate::{bundle, circuit, job, search, vehicle};
+use crate::{bundle, circuit, job, search, shelf, vehicle};
 
 /// A file of the catalogue of loads.
 #[derive(JsonSchema)]
@@ -45,6 +46,7 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("loads", of_file::<Loads>("loomwalk/loads")),
         ("meter", of_file::<Meter>(circuit::meter::FORMAT)),
         ("plan", of_file::<Plan>(search::plan::FORMAT)),
+        ("shelf", of_file::<ShelfFile>(shelf::FORMAT)),
         ("story", of_file::<Story>(circuit::story::FORMAT)),
     ]
 }

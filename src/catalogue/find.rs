@@ -125,12 +125,12 @@ impl Names {
 }
 
 /// Text as plain lower-case words.
-struct Phrase {
+pub(crate) struct Phrase {
     words: Vec<String>,
 }
 
 impl Phrase {
-    fn new(text: &str) -> Self {
+    pub(crate) fn new(text: &str) -> Self {
         Self { words: plain_words(text) }
     }
 
@@ -142,6 +142,11 @@ impl Phrase {
     fn begins_with(&self, typed: &Self) -> bool {
         self.words.join(" ").starts_with(&typed.words.join(" "))
             || self.words.concat().starts_with(&typed.words.concat())
+    }
+
+    /// Whether every word typed begins a word of this.
+    pub(crate) fn has_words(&self, typed: &Self) -> bool {
+        self.has_all(typed, letters)
     }
 
     fn has_all(&self, typed: &Self, begins: Begins) -> bool {

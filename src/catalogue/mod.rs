@@ -19,6 +19,7 @@ use std::sync::OnceLock;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub(crate) use self::find::Phrase;
 pub use self::find::find;
 pub use self::kind::{Kind, kinds, pair};
 use crate::circuit::file::{Body, EnginePlace, LoadKind, Side, Vehicle};

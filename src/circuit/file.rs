@@ -107,6 +107,20 @@ pub enum Body {
     Convertible,
 }
 
+impl Body {
+    /// In words.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Saloon => "Saloon",
+            Self::Hatchback => "Hatchback",
+            Self::Estate => "Estate",
+            Self::Pickup => "Pickup",
+            Self::PanelVan => "Panel van",
+            Self::Convertible => "Convertible",
+        }
+    }
+}
+
 /// Where the engine sits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]

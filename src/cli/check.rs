@@ -13,13 +13,13 @@ use crate::circuit::file::{CircuitFile, Side};
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
 use crate::vehicle::engine::EngineMove;
-use crate::{bundle, circuit, job, search, vehicle};
+use crate::{bundle, circuit, job, search, shelf, vehicle};
 
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Circuits, evidence, plans, faults, meter readings, stories, isolations, zone maps, engine places and hand-over
-    /// files, in any order
+    /// Circuits, shelves, evidence, plans, faults, meter readings, stories, isolations, zone maps, engine places and
+    /// hand-over files, in any order
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
 }
@@ -94,6 +94,16 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
         circuit::story::FORMAT => sound(bytes, circuit::story::FORMAT, |_: &circuit::story::Story| Vec::new()),
         job::cornered::FORMAT => sound(bytes, job::cornered::FORMAT, |_: &job::cornered::Cornered| Vec::new()),
         search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
+        shelf::FORMAT => match shelf::read::read(bytes) {
+            Ok(shelf) => Ok(format!(
+                "a sound {}, version {}: {} circuits, {} taken off",
+                shelf::FORMAT,
+                shelf::VERSION,
+                shelf.entries().len(),
+                shelf.taken_off().len()
+            )),
+            Err(error) => Err(lines(&error)),
+        },
         vehicle::body::FORMAT => {
             few_values(bytes, vehicle::body::FORMAT)?;
             let map = vehicle::check::read(bytes).map_err(|error| lines(&error))?;
@@ -154,7 +164,7 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 11] = [
+const FORMATS: [&str; 12] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
@@ -163,6 +173,7 @@ const FORMATS: [&str; 11] = [
     job::cornered::FORMAT,
     search::evidence::FORMAT,
     search::plan::FORMAT,
+    shelf::FORMAT,
     vehicle::body::FORMAT,
     vehicle::engine::FORMAT,
     LOADS,

@@ -5,7 +5,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::circuit::file::{CircuitFile, Fuse, Load, Mark, OptionState, Supply, TouchLengths, Vehicle};
-use crate::ids::{AccessId, BundleId, Condition, EventId, LoadId, MarkId, NodeId, OptionId, PhotoHash, PointId};
+use crate::ids::{
+    AccessId, BundleId, Condition, EventId, LoadId, MarkId, NodeId, OptionId, PhotoHash, PointId, ShelvedId,
+};
 use crate::search::evidence::{Heat, Motion, Seen};
 
 /// Something that a person did or said.
@@ -31,10 +33,13 @@ pub enum Act {
         #[serde(default)]
         supply: Supply,
     },
-    /// A whole circuit was taken over from a file or an earlier job. Replaces vehicle, fuse and loads.
+    /// A whole circuit was taken over from a file or from the shelf. Replaces vehicle, fuse and loads.
     Circuit {
         /// The circuit.
         circuit: Box<CircuitFile>,
+        /// Where on the shelf it lay.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        shelved: Option<ShelvedId>,
     },
     /// A load was added or changed (same id).
     Load(Load),

@@ -3,7 +3,7 @@
 use crate::circuit::file::{self, CircuitFile, Fuse, FuseStyle, Supply, Vehicle};
 use crate::ids::{LoadId, NodeId};
 use crate::job::act::Act;
-use crate::job::state::Job;
+use crate::job::state::{Job, TakenFrom};
 
 /// The circuit of a job of which only a part was entered: its fuse is rated 0 A until one is entered.
 fn blank() -> CircuitFile {
@@ -44,7 +44,8 @@ impl Job {
     /// Applies an act that changes the circuit; leaves it alone for any other.
     pub(super) fn edit(&mut self, act: Act) {
         match act {
-            Act::Circuit { circuit } => {
+            Act::Circuit { circuit, shelved } => {
+                self.taken_from = shelved.map(|shelved| TakenFrom { shelved, circuit: (*circuit).clone() });
                 self.circuit = Some(*circuit);
                 self.struck_out.clear();
             }
@@ -93,7 +94,7 @@ impl Job {
 }
 
 /// Replaces the thing of that id in its place, or adds it behind the others.
-fn put<T, Id: PartialEq>(things: &mut Vec<T>, thing: T, id: impl Fn(&T) -> &Id) {
+pub(crate) fn put<T, Id: PartialEq>(things: &mut Vec<T>, thing: T, id: impl Fn(&T) -> &Id) {
     match things.iter_mut().find(|known| id(known) == id(&thing)) {
         Some(known) => *known = thing,
         None => things.push(thing),
@@ -102,7 +103,7 @@ fn put<T, Id: PartialEq>(things: &mut Vec<T>, thing: T, id: impl Fn(&T) -> &Id) 
 
 /// Takes out the wires and switches that end on a load that is gone, and the marks on them: left in, they
 /// would lead to a node that no longer exists.
-fn drop_wiring(circuit: &mut CircuitFile, load: &LoadId) {
+pub(crate) fn drop_wiring(circuit: &mut CircuitFile, load: &LoadId) {
     let terminals = [NodeId(format!("{load}.feed")), NodeId(format!("{load}.return"))];
     let on_load = |node: &NodeId| terminals.contains(node);
     circuit.runs.retain(|run| !on_load(&run.from) && !on_load(&run.to));

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{DateTime, Utc};
 
 use crate::circuit::file::{CircuitFile, Load};
-use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, PointId};
+use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, PointId, ShelvedId};
 use crate::job::event::{Concern, Finding, HandOverWay, Photo, ReleaseItem};
 use crate::search::evidence::{Observation, Seen};
 use crate::search::plan::Walk;
@@ -25,6 +25,8 @@ pub struct Job {
     pub concern: Concern,
     /// The circuit as edited so far. `None` until a vehicle, a fuse or a circuit was entered.
     pub circuit: Option<CircuitFile>,
+    /// The circuit on the shelf that this one began as.
+    pub taken_from: Option<TakenFrom>,
     /// Loads that were taken off the list, as they were last.
     pub struck_out: BTreeMap<LoadId, Load>,
     /// What was observed, in order, with the event that says so.
@@ -59,6 +61,15 @@ pub struct Job {
     pub newest: Option<EventId>,
     /// The newest event that counts and can be taken back: any but the opening, a hand-over and a taking back.
     pub last_act: Option<EventId>,
+}
+
+/// A circuit that was taken from the shelf.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TakenFrom {
+    /// Where it lay.
+    pub shelved: ShelvedId,
+    /// As it was taken: what was learned since is told against this.
+    pub circuit: CircuitFile,
 }
 
 /// Something that was tried with the fuse open.
@@ -150,6 +161,7 @@ impl Job {
             practice: false,
             concern: Concern::default(),
             circuit: None,
+            taken_from: None,
             struck_out: BTreeMap::new(),
             observations: Vec::new(),
             tried: Vec::new(),

@@ -10,8 +10,9 @@ use serde_json::json;
 use uuid::Uuid;
 
 use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError};
-use crate::ids::{BundleId, DeviceId, EventId, JobId, PhotoHash};
+use crate::ids::{BundleId, DeviceId, EventId, JobId, PhotoHash, ShelvedId};
 use crate::job::event::Event;
+use crate::shelf::{Shelf, Shelved};
 use crate::sync::protocol::Receipt;
 
 /// A kind of store that can be asked.
@@ -45,7 +46,9 @@ pub async fn run(subject: &impl Subject) -> Result<usize, String> {
     jobs_stay_apart(subject).await?;
     desk_words_are_kept(subject).await?;
     a_forgotten_job_takes_only_its_own(subject).await?;
-    Ok(9)
+    the_shelf_keeps_the_newest_of_each(subject).await?;
+    what_was_taken_off_the_shelf_stays_off(subject).await?;
+    Ok(11)
 }
 
 fn same<T: PartialEq + Debug>(what: &str, is: &T, should: &T) -> Verdict {
@@ -101,6 +104,19 @@ fn new_photo<S: Subject>(
     }
 }
 
+/// A circuit on the shelf, kept in that second.
+fn shelved(number: u128, second: i64, label: &str) -> Result<Shelved, String> {
+    let circuit = json!({ "format": "loomwalk/circuit", "version": 1, "fuse": { "rating_a": 7.5 }, "loads": [] });
+    Ok(Shelved {
+        id: ShelvedId(id(number)),
+        kept_at: chrono::DateTime::from_timestamp_nanos(second * 1_000_000_000 + 123_456_789),
+        label: label.to_owned(),
+        vin_begins: None,
+        from_job: Some(job(1)),
+        circuit: serde_json::from_value(circuit).map_err(|error| error.to_string())?,
+    })
+}
+
 async fn empty_at_first<S: Subject>(subject: &S) -> Verdict {
     let store = subject.fresh().await.map_err(said)?;
     same("jobs at first", &store.jobs().await.map_err(said)?, &vec![])?;
@@ -109,6 +125,7 @@ async fn empty_at_first<S: Subject>(subject: &S) -> Verdict {
     same("confirmed photos at first", &store.confirmed_photos().await.map_err(said)?, &BTreeSet::new())?;
     let unknown = hash('a')?;
     same("an unknown photo", &store.photo(&unknown).await.map_err(said)?.is_none(), &true)?;
+    same("the shelf at first", &store.shelf().await.map_err(said)?, &Shelf::default())?;
     store.forget_job(job(1)).await.map_err(said)
 }
 
@@ -245,4 +262,36 @@ async fn a_forgotten_job_takes_only_its_own<S: Subject>(subject: &S) -> Verdict 
     same("the other's log", &store.log(job(2)).await.map_err(said)?.len(), &1)?;
     same("the other's receipts", &store.receipts(job(2)).await.map_err(said)?.len(), &1)?;
     same("the other's photo", &store.photo(&shared).await.map_err(said)?.is_some(), &true)
+}
+
+async fn the_shelf_keeps_the_newest_of_each<S: Subject>(subject: &S) -> Verdict {
+    let store = subject.fresh().await.map_err(said)?;
+    let (old, new, other) = (shelved(1, 10, "Größe \u{1f9f5}")?, shelved(1, 20, "new")?, shelved(2, 15, "other")?);
+    store.keep_on_shelf(&Shelf::of([old.clone(), other.clone()], [])).await.map_err(said)?;
+    let store = subject.reopened(store).await.map_err(said)?;
+    let first = Shelf::of([old.clone(), other.clone()], []);
+    same("the shelf after a new start", &store.shelf().await.map_err(said)?, &first)?;
+    for more in [new.clone(), old, new.clone()] {
+        store.keep_on_shelf(&more.into()).await.map_err(said)?;
+    }
+    let newest = Shelf::of([new, other], []);
+    same("the shelf with a newer one", &store.shelf().await.map_err(said)?, &newest)?;
+    store.keep(job(1), &[event(1, "note", json!({}))], vec![]).await.map_err(said)?;
+    store.forget_job(job(1)).await.map_err(said)?;
+    same("the shelf after its job was forgotten", &store.shelf().await.map_err(said)?, &newest)
+}
+
+async fn what_was_taken_off_the_shelf_stays_off<S: Subject>(subject: &S) -> Verdict {
+    let store = subject.fresh().await.map_err(said)?;
+    let (one, later, other) = (shelved(1, 10, "one")?, shelved(1, 99, "later")?, shelved(2, 15, "other")?);
+    store.keep_on_shelf(&Shelf::of([one.clone(), other.clone()], [])).await.map_err(said)?;
+    store.keep_on_shelf(&one.id.into()).await.map_err(said)?;
+    store.keep_on_shelf(&Shelf::of([later, one.clone()], [])).await.map_err(said)?;
+    let store = subject.reopened(store).await.map_err(said)?;
+    same("the shelf", &store.shelf().await.map_err(said)?, &Shelf::of([other], [one.id]))?;
+    // Before it ever came here, too.
+    let unseen = shelved(3, 5, "unseen")?;
+    store.keep_on_shelf(&unseen.id.into()).await.map_err(said)?;
+    store.keep_on_shelf(&unseen.clone().into()).await.map_err(said)?;
+    same("what was taken off elsewhere", &store.shelf().await.map_err(said)?.get(unseen.id), &None)
 }

@@ -23,6 +23,7 @@ use self::transaction::{Connection, Open, all_of, connection_is_lost, failed, re
 use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in, strict};
 use crate::ids::{DeviceId, JobId, PhotoHash};
 use crate::job::event::Event;
+use crate::shelf::{Shelf, Shelved, read};
 use crate::sync::protocol::Receipt;
 
 /// The database's name, and that of the channel between tabs.
@@ -44,11 +45,18 @@ const RECEIPTS: &str = "receipts";
 const CONFIRMED: &str = "confirmed";
 /// name → value.
 const SETTINGS: &str = "settings";
+/// id → the circuit's JSON.
+const SHELVED: &str = "shelved";
+/// id → true.
+const TAKEN_OFF: &str = "taken_off";
 
 /// The stores of each version of the database, the first version first. A version is never changed once it was
 /// out. A new one names every store that is to stay: what it leaves out is deleted with all that is in it. When it keeps
 /// things in another way, they are carried over after opening, in one write.
-const VERSIONS: [&[&str]; 1] = [&[EVENTS, JOBS, ORIGINALS, PREVIEWS, THUMBS, RECEIPTS, CONFIRMED, SETTINGS]];
+const VERSIONS: [&[&str]; 2] = [
+    &[EVENTS, JOBS, ORIGINALS, PREVIEWS, THUMBS, RECEIPTS, CONFIRMED, SETTINGS],
+    &[EVENTS, JOBS, ORIGINALS, PREVIEWS, THUMBS, RECEIPTS, CONFIRMED, SETTINGS, SHELVED, TAKEN_OFF],
+];
 
 /// The store on IndexedDB.
 pub struct IdbStore {
@@ -83,6 +91,13 @@ impl IdbStore {
     pub fn on_change(&self, callback: impl Fn(JobId) + 'static) {
         if let Some(others) = &self.others {
             others.on_change(callback);
+        }
+    }
+
+    /// Calls back when another tab or window has changed the shelf.
+    pub fn on_shelf_change(&self, callback: impl Fn() + 'static) {
+        if let Some(others) = &self.others {
+            others.on_shelf_change(callback);
         }
     }
 
@@ -306,6 +321,44 @@ impl Store for IdbStore {
         self.write(&[CONFIRMED], async |write| write.put(CONFIRMED, &JsValue::TRUE, &key).await).await
     }
 
+    async fn shelf(&self) -> Result<Shelf, StoreError> {
+        let kept = self.read(SHELVED, async |store| store.get_all(None, None).await).await?;
+        // Read second: what is taken off in between is off.
+        let off = self.read(TAKEN_OFF, async |store| store.get_all_keys(None, None).await).await?;
+        let entries = kept.iter().map(shelved_of);
+        let off = off.iter().map(|key| key.as_string().unwrap_or_default().parse());
+        let off =
+            off.collect::<Result<Vec<_>, _>>().map_err(|error| unreadable("what was taken off the shelf", error))?;
+        Ok(Shelf::of(entries.collect::<Result<Vec<_>, _>>()?, off))
+    }
+
+    async fn keep_on_shelf(&self, more: &Shelf) -> Result<(), StoreError> {
+        self.write(&[SHELVED, TAKEN_OFF], async |write| {
+            for id in more.taken_off() {
+                let key = JsValue::from(id.to_string());
+                write.put(TAKEN_OFF, &JsValue::TRUE, &key).await?;
+                write.delete(SHELVED, &key).await?;
+            }
+            for entry in more.entries() {
+                let key = JsValue::from(entry.id.to_string());
+                if write.get(TAKEN_OFF, &key).await?.is_some() {
+                    continue;
+                }
+                let kept = write.get(SHELVED, &key).await?.map(|kept| shelved_of(&kept)).transpose()?;
+                if kept.is_some_and(|kept| !entry.is_newer_than(&kept)) {
+                    continue;
+                }
+                write.put(SHELVED, &entry.text().into(), &key).await?;
+            }
+            Ok(())
+        })
+        .await?;
+        if let Some(others) = &self.others {
+            others.tell_shelf();
+        }
+        Ok(())
+    }
+
     async fn forget_job(&self, job: JobId) -> Result<(), StoreError> {
         self.write(&[EVENTS, JOBS, RECEIPTS, ORIGINALS, PREVIEWS, THUMBS], async |write| {
             let read = |kept: &[JsValue]| -> Result<Vec<Event>, StoreError> {
@@ -336,6 +389,12 @@ fn unreadable(what: &str, why: impl std::fmt::Display) -> StoreError {
 
 fn event_of(row: &JsValue, what: impl Fn() -> String) -> Result<Event, StoreError> {
     parsed(&Reflect::get(row, &"event".into()).unwrap_or_default(), what)
+}
+
+fn shelved_of(value: &JsValue) -> Result<Shelved, StoreError> {
+    let unread = |why: String| unreadable("a circuit on the shelf", why);
+    let text = value.as_string().ok_or_else(|| unread("it is no text".to_owned()))?;
+    read::one(&text).map_err(|error| unread(error.to_string()))
 }
 
 fn parsed<T: DeserializeOwned>(value: &JsValue, what: impl Fn() -> String) -> Result<T, StoreError> {

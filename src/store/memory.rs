@@ -8,6 +8,7 @@ use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in};
 use crate::ids::{BundleId, DeviceId, JobId, PhotoHash};
 use crate::job::event::Event;
 use crate::job::log::{Log, LogError};
+use crate::shelf::Shelf;
 use crate::sync::protocol::Receipt;
 
 /// A store in memory. A clone is another handle on the same store.
@@ -25,6 +26,7 @@ struct Kept {
     thumbs: BTreeMap<PhotoHash, Vec<u8>>,
     receipts: BTreeMap<(JobId, BundleId), Receipt>,
     confirmed: BTreeSet<PhotoHash>,
+    shelf: Shelf,
 }
 
 impl Store for MemoryStore {
@@ -89,6 +91,15 @@ impl Store for MemoryStore {
 
     async fn keep_confirmed_photo(&self, hash: &PhotoHash) -> Result<(), StoreError> {
         self.kept.borrow_mut().confirmed.insert(hash.clone());
+        Ok(())
+    }
+
+    async fn shelf(&self) -> Result<Shelf, StoreError> {
+        Ok(self.kept.borrow().shelf.clone())
+    }
+
+    async fn keep_on_shelf(&self, more: &Shelf) -> Result<(), StoreError> {
+        self.kept.borrow_mut().shelf.merge(more.clone());
         Ok(())
     }
 

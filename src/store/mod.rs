@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 
 use crate::ids::{DeviceId, EventId, JobId, PhotoHash};
 use crate::job::event::Event;
+use crate::shelf::Shelf;
 use crate::sync::protocol::Receipt;
 
 #[doc(hidden)]
@@ -41,7 +42,7 @@ pub struct NewPhoto<B> {
     pub thumb: Option<B>,
 }
 
-/// Keeps jobs: their logs, their photographs, and what the desk has confirmed.
+/// Keeps jobs: their logs, their photographs, and what the desk has confirmed; and the shelf.
 ///
 /// Every call stands alone and is all or nothing. `Ok` says that what was handed in is kept.
 #[allow(async_fn_in_trait)] // used within one thread only: a browser's page has one
@@ -87,8 +88,15 @@ pub trait Store {
     /// Keeps that the desk holds a photograph.
     async fn keep_confirmed_photo(&self, hash: &PhotoHash) -> Result<(), StoreError>;
 
+    /// The shelf.
+    async fn shelf(&self) -> Result<Shelf, StoreError>;
+
+    /// Takes a shelf in, durably: of one circuit the newest holds, and what was taken off on either side is gone but for
+    /// its id.
+    async fn keep_on_shelf(&self, more: &Shelf) -> Result<(), StoreError>;
+
     /// Forgets a job with its receipts, and photographs that no other job speaks of. For practice jobs; the app asks
-    /// first.
+    /// first. What was put on the shelf from it stays there.
     async fn forget_job(&self, job: JobId) -> Result<(), StoreError>;
 }
 

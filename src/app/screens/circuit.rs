@@ -6,7 +6,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{FileKey, FuseCard, Screen, TakeBack, Tree, Waiting, last_act};
+use crate::app::parts::{FileKey, FuseCard, KeepOnShelf, Screen, ShelfOffers, TakeBack, Tree, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::catalogue::{self, Item};
@@ -219,6 +219,8 @@ pub fn Circuit(job: JobId) -> Element {
                 }
             }
             TakeBack { last }
+            ShelfOffers { job }
+            KeepOnShelf { job }
             if ready {
                 Link { class: "key", id: "to-dead", to: Route::Dead { job }, "What is dead with the fuse open" }
                 details {
@@ -261,7 +263,7 @@ fn take_over(house: House, file: web_sys::Blob) {
         match read.await {
             Ok(circuit) => {
                 let loads = circuit.loads.len();
-                house.act(Act::Circuit { circuit: Box::new(circuit) });
+                house.act(Act::Circuit { circuit: Box::new(circuit), shelved: None });
                 house.say(WordKind::Done, format!("Circuit taken over, {loads} loads."));
             }
             Err(why) => house.say(WordKind::Trouble, format!("The circuit was not changed: {why}")),

@@ -3,7 +3,7 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Choice, Field, Screen, Waiting};
+use crate::app::parts::{Choice, Field, Screen, ShelfOffers, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::circuit::file::{Body, EnginePlace, Fuse, FuseStyle, Side, Vehicle};
@@ -88,6 +88,7 @@ pub fn Concern(job: JobId) -> Element {
                     value: vehicle.label.clone(),
                     onkeep: move |label| keep_vehicle(house, |vehicle| vehicle.label = label),
                 }
+                ShelfOffers { job }
                 Choice {
                     name: "body",
                     legend: "Body",

@@ -3,7 +3,7 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Field, PhotoButton, PhotoStrip, Screen, Waiting};
+use crate::app::parts::{Field, KeepOnShelf, PhotoButton, PhotoStrip, Screen, Waiting};
 use crate::app::route::Route;
 use crate::circuit::colour;
 use crate::ids::{EventId, JobId, PointId};
@@ -139,6 +139,7 @@ pub fn Finding(job: JobId, point: String) -> Element {
             PhotoButton { point: id.clone(), stage: Stage::Close, label: "Photograph close, with scale" }
             PhotoStrip { photos }
             if written {
+                KeepOnShelf { job }
                 button {
                     class: "plain",
                     id: "not-here",

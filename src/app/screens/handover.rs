@@ -6,7 +6,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{Screen, Waiting};
+use crate::app::parts::{KeepOnShelf, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::bundle::file::Bundle;
@@ -70,6 +70,7 @@ pub fn HandOver(job: JobId) -> Element {
                 h2 { "File" }
                 p { class: "hint", "One file with everything: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
             }
+            KeepOnShelf { job }
             if practice {
                 Forget { job }
             }

@@ -140,6 +140,7 @@ pub fn Jobs() -> Element {
             }
             div { class: "side",
                 OpenFile {}
+                Link { class: "key", id: "to-shelf", to: Route::Shelf {}, "Circuits on the shelf" }
                 button { class: "key", id: "practice", onclick: move |_| practice(house, navigator), "Practise on the demo van" }
                 Link { class: "key", to: Route::Guide {}, "How it works" }
                 Link { class: "key", to: Route::Settings {}, "Settings and storage" }

@@ -17,5 +17,7 @@ pub mod press;
 pub mod repair;
 pub mod report;
 pub mod settings;
+pub mod shelf;
+pub mod shelved;
 pub mod unplug;
 pub mod walk;
