@@ -111,6 +111,18 @@ proptest! {
     }
 }
 
+proptest! {
+    // A table of 65 536 sets each: fewer cases.
+    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_allowed_order_of_up_to_sixteen_steps_is_better(steps in forests(16)) {
+        let order = forest(&steps).order();
+        prop_assert!(allowed(&steps, &order), "{order:?}");
+        prop_assert!((cost(&steps, &order) - best_cost_by_stages(&steps)).abs() < 1e-9);
+    }
+}
+
 /// Two chains 1→2→3→4 and 5→6→7. Data as in M. Pinedo, *Scheduling*, §3.1 (from memory); the optimum
 /// 1,2,5,6,3,7,4 with Σ wC = 1967 by brute force over all orders, unique.
 #[test]

@@ -9,11 +9,12 @@ use dioxus::prelude::*;
 use gloo_timers::future::TimeoutFuture;
 use js_sys::ArrayBuffer;
 
-use crate::app::settings::Settings;
+use crate::app::settings::{self, Settings};
 use crate::app::words;
 use crate::device;
 use crate::ids::{DeviceId, EventId, IdMaker, JobId, PointId};
 use crate::job::event::{Act, Event, Photo, Stage};
+use crate::job::held::Held;
 use crate::job::log::Log;
 use crate::job::session::Session;
 use crate::job::state::Job;
@@ -37,6 +38,8 @@ pub struct House {
     pub busy: Signal<Vec<(u32, String)>>,
     /// A newer version of the app lies ready.
     pub newer: Signal<bool>,
+    /// What the walk is held to for now.
+    pub held: Signal<Option<Held>>,
     /// The settings of this device.
     pub settings: Signal<Settings>,
     /// Counts changes of the list of jobs.
@@ -103,6 +106,7 @@ impl House {
             trouble: use_signal(Vec::new),
             busy: use_signal(Vec::new),
             newer: use_signal(|| false),
+            held: use_signal(settings::held),
             settings: use_signal(Settings::load),
             jobs_changed: use_signal(|| 0),
             shelf_changed: use_signal(|| 0),
@@ -273,6 +277,13 @@ impl House {
         if let Some(error) = refused {
             self.say(WordKind::Trouble, error.to_string());
         }
+    }
+
+    /// Holds a walk to so many minutes, or to what can be reached; or lets it go.
+    pub fn hold(self, to: Option<Held>) {
+        settings::hold(to.as_ref());
+        let mut held = self.held;
+        held.set(to);
     }
 
     /// An act of the open job: kept, then shown.

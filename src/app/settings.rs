@@ -3,7 +3,10 @@
 use gloo_storage::{LocalStorage, Storage};
 use serde::{Deserialize, Serialize};
 
+use crate::job::held::Held;
+
 const KEY: &str = "loomwalk/settings";
+const HELD: &str = "loomwalk/held";
 
 /// The settings of this device.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -39,6 +42,21 @@ pub enum Hand {
     Right,
     /// Left.
     Left,
+}
+
+/// What the walk is held to for now, as this device remembers it.
+pub fn held() -> Option<Held> {
+    LocalStorage::get(HELD).ok()
+}
+
+/// Remembers what the walk is held to, or forgets it. In a browser that keeps nothing it holds until the page goes.
+pub fn hold(to: Option<&Held>) {
+    match to {
+        Some(held) => {
+            let _ = LocalStorage::set(HELD, held);
+        }
+        None => LocalStorage::delete(HELD),
+    }
 }
 
 impl Settings {

@@ -6,10 +6,11 @@ use std::process::ExitCode;
 
 use crate::circuit::{check, expand};
 use crate::cli::input;
-use crate::ids::{AccessId, PointId};
+use crate::ids::{AccessId, PointId, ZoneId};
 use crate::search::evidence::{self, Observation};
+use crate::search::limits::{Limited, Limits, Reach};
 use crate::search::plan::{Plan, PointChance, Search, Step, StepKind, Walk};
-use crate::vehicle::body;
+use crate::vehicle::body::{self, ZoneMap};
 
 /// Arguments of `loomwalk plan`.
 #[derive(Debug, clap::Args)]
@@ -22,6 +23,15 @@ pub struct Args {
     /// The vehicle stands raised already
     #[arg(long)]
     raised: bool,
+    /// Only what can be found in so many minutes
+    #[arg(long, value_name = "MINUTES")]
+    minutes: Option<f64>,
+    /// Only what is open or in plain sight, and the zone of --here
+    #[arg(long)]
+    reach: bool,
+    /// The zone where you are: what it takes to open it counts as within reach
+    #[arg(long, value_name = "ZONE", requires = "reach")]
+    here: Option<String>,
     /// Print the whole plan as JSON (`loomwalk/plan`)
     #[arg(long)]
     json: bool,
@@ -60,12 +70,34 @@ fn answer(args: &Args) -> Result<String, String> {
     if args.raised {
         walk.open.insert(AccessId::from("access:raise"));
     }
-    let plan = search.plan(&evidence, &walk);
+    let whole = search.plan(&evidence, &walk);
+    let limits = limits(args, &map.map)?;
+    let plan = if limits.is_none() { whole.clone() } else { search.plan_within(&evidence, &walk, &limits) };
     if args.json {
         serde_json::to_string_pretty(&plan).map(|text| text + "\n").map_err(|error| in_circuit(&error))
     } else {
-        Ok(table(&plan, &search))
+        Ok(table(&plan, &whole, &search))
     }
+}
+
+/// What the plan is to be held to, or what is wrong with that.
+fn limits(args: &Args, map: &ZoneMap) -> Result<Limits, String> {
+    if let Some(minutes) = args.minutes.filter(|minutes| !(minutes.is_finite() && *minutes > 0.0)) {
+        return Err(format!("--minutes {minutes}: give the time that you have in minutes, a number above 0."));
+    }
+    let here = match &args.here {
+        Some(id) => {
+            let zone = map.zone(&ZoneId::from(id.as_str()));
+            Some(zone.ok_or_else(|| unknown_zone(id, map))?.id.clone())
+        }
+        None => None,
+    };
+    Ok(Limits { minutes: args.minutes, reach: args.reach.then_some(Reach { zone: here }) })
+}
+
+fn unknown_zone(id: &str, map: &ZoneMap) -> String {
+    let zones: Vec<&str> = map.zones.iter().map(|zone| zone.id.as_str()).collect();
+    format!("--here {id}: this vehicle has no such zone. It has {}.", zones.join(", "))
 }
 
 fn bytes(path: &Path, limit: usize) -> Result<Vec<u8>, String> {
@@ -83,7 +115,7 @@ fn read_evidence(path: &Path, search: &Search) -> Result<Vec<Observation>, Strin
 const WORTH_NAMING: f64 = 0.01;
 
 /// The plan as a technician reads it: a line a step, then what is left.
-fn table(plan: &Plan, search: &Search) -> String {
+fn table(plan: &Plan, whole: &Plan, search: &Search) -> String {
     let mut lines = vec![["".into(), "min".into(), "what".into(), "chance".into(), "found by".into(), "why".into()]];
     lines.extend(plan.steps.iter().map(line));
     let width = |column: usize| lines.iter().map(|line: &[String; 6]| line[column].chars().count()).max().unwrap_or(0);
@@ -98,7 +130,7 @@ fn table(plan: &Plan, search: &Search) -> String {
         text.push('\n');
     }
     text.push('\n');
-    text.push_str(&looked_at(plan, search));
+    text.push_str(&looked_at(whole, search));
     if let Some(minutes) = plan.expected_minutes {
         text.push_str(&format!("If it is found on this pass: after {minutes:.0} minutes on average.\n"));
     }
@@ -107,6 +139,9 @@ fn table(plan: &Plan, search: &Search) -> String {
         percent(plan.left_over),
         percent(plan.not_listed)
     ));
+    if let Some(limited) = &plan.limited {
+        text.push_str(&held_to(limited));
+    }
     for note in &plan.notes {
         text.push_str(&format!("- {note}\n"));
     }
@@ -115,6 +150,18 @@ fn table(plan: &Plan, search: &Search) -> String {
         text.push_str(&format!("? {}: {}.\n  {}\n", doubt.title, speaks.join("; "), doubt.check));
     }
     text
+}
+
+/// What the plan was held to, and what waits.
+fn held_to(limited: &Limited) -> String {
+    let time = limited.within_minutes.map(|minutes| format!("what fits into {minutes} minutes"));
+    let reach = limited.reach.as_ref().map(|reach| match &reach.zone {
+        Some(zone) => format!("what can be reached from {zone}"),
+        None => "what can be reached without opening anything".to_owned(),
+    });
+    let only = [time, reach].into_iter().flatten().collect::<Vec<_>>().join(" and ");
+    let (count, chance) = (limited.set_aside, percent(limited.set_aside_chance));
+    format!("Only {only}. Left for another time: {count} looks that would find it with a chance of {chance}.\n")
 }
 
 /// Points without a step that may yet be the place, the likeliest first: where damage was seen, above all.

@@ -10,6 +10,7 @@
 //! - [`corner`]: a fresh fuse opens at once: what to unplug next.
 //! - [`cornered`]: the same as a file.
 //! - [`tale`]: what was tried with the fuse open, and whether it fits.
+//! - [`held`]: what the walk is held to for now: time, and reach.
 //! - [`session`]: a job with all that follows from it: harness, search, plan.
 
 pub mod act;
@@ -19,6 +20,7 @@ pub mod decide;
 pub mod edit;
 pub mod event;
 pub mod fold;
+pub mod held;
 pub mod log;
 pub mod session;
 pub mod state;

@@ -121,12 +121,17 @@ impl Session {
 
     /// How far the walk is.
     pub fn progress(&self) -> Progress {
+        self.progress_by(self.ready().map(|ready| &ready.plan))
+    }
+
+    /// How far the walk is by such a plan of it.
+    pub fn progress_by(&self, plan: Option<&Plan>) -> Progress {
         let looked = self.job.points.values().filter(|point| point.seen().is_some()).count();
-        let Some(ready) = self.ready() else {
+        let Some(plan) = plan else {
             return Progress { looked, to_look: 0, minutes_left: 0.0 };
         };
-        let to_look = ready.plan.steps.iter().filter(|step| step.kind == StepKind::Look).count();
-        let minutes_left = ready.plan.steps.iter().map(|step| step.minutes).sum();
+        let to_look = plan.steps.iter().filter(|step| step.kind == StepKind::Look).count();
+        let minutes_left = plan.steps.iter().map(|step| step.minutes).sum();
         Progress { looked, to_look, minutes_left }
     }
 }

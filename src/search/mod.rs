@@ -9,6 +9,8 @@
 //! - [`belief`]: how evidence moves the chances.
 //! - [`doubt`]: what is likely wrong when the places no longer explain what was seen.
 //! - [`order`]: the order with the least expected time (Horn 1972).
+//! - [`within`]: the best set of steps in so many minutes.
+//! - [`limits`]: what a plan is held to for now.
 //! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
 //! - [`branch`]: how likely each branch of the drawn circuit is.
 //! - [`reasons`]: why, in words.
@@ -21,6 +23,7 @@ pub mod doubt;
 pub mod electrics;
 pub mod evidence;
 pub mod likelihood;
+pub mod limits;
 pub mod order;
 pub mod plan;
 pub mod point;
@@ -29,3 +32,4 @@ pub mod reasons;
 pub mod short;
 pub mod sorted;
 pub mod suspects;
+pub mod within;

@@ -18,14 +18,14 @@ pub struct StepIx(usize);
 /// Steps, some of which must come after another. No circle can be built: a step names one that is already there.
 #[derive(Debug, Clone, Default)]
 pub struct Forest {
-    steps: Vec<Step>,
+    pub(super) steps: Vec<Step>,
 }
 
 #[derive(Debug, Clone, Copy)]
-struct Step {
-    minutes: f64,
-    chance: f64,
-    after: Option<usize>,
+pub(super) struct Step {
+    pub(super) minutes: f64,
+    pub(super) chance: f64,
+    pub(super) after: Option<usize>,
 }
 
 impl Forest {

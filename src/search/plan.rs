@@ -14,6 +14,7 @@ use crate::search::belief::{Belief, update};
 use crate::search::doubt::{Case, Doubt, Told, doubts};
 use crate::search::electrics::Electrics;
 use crate::search::evidence::{EvidenceError, Observation};
+use crate::search::limits::{Limited, Limits};
 use crate::search::order::{Forest, StepIx};
 use crate::search::point::{Point, PointKind, points};
 use crate::search::prior::{Prior, prior};
@@ -42,6 +43,9 @@ pub struct Plan {
     pub expected_minutes: Option<f64>,
     /// 1 − Σ chance: what the rest of this pass will not find.
     pub left_over: f64,
+    /// What the plan was held to; none: it is the whole pass.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub limited: Option<Limited>,
     /// What was assumed, and what contradicts itself, in words.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
@@ -237,9 +241,17 @@ impl Search {
     ///
     /// Observations at points that this circuit does not have are left out, and a note says so.
     pub fn plan(&self, evidence: &[Observation], walk: &Walk) -> Plan {
+        self.plan_within(evidence, walk, &Limits::default())
+    }
+
+    /// The plan for now: the set of steps with the greatest chance in the time, of those that can be reached, in the
+    /// order with the least expected time.
+    ///
+    /// What was asked for first leads if it keeps within the limits; else it is left for another time.
+    pub fn plan_within(&self, evidence: &[Observation], walk: &Walk, limits: &Limits) -> Plan {
         let sorted = sort(evidence, &self.electrics, &self.places);
         let belief = update(&self.points, &self.prior, &self.electrics, &sorted);
-        let tour = Tour::new(self, &belief, &sorted, walk);
+        let tour = Tour { search: self, belief: &belief, sorted: &sorted, walk, limits };
         let stops = tour.in_order();
         let mut plan = Plan {
             format: FORMAT.to_owned(),
@@ -249,6 +261,7 @@ impl Search {
             not_listed: belief.not_listed,
             expected_minutes: None,
             left_over: 1.0,
+            limited: None,
             notes: [&self.notes, &sorted.notes, &belief.notes].into_iter().flatten().cloned().collect(),
             doubts: self.doubts(&sorted, &belief, &walk.told),
         };
@@ -267,6 +280,9 @@ impl Search {
         }
         plan.expected_minutes = (found_by > 0.0).then(|| weighted / found_by);
         plan.left_over = 1.0 - found_by;
+        if !limits.is_none() {
+            plan.limited = Some(tour.limited(&plan.steps));
+        }
         plan
     }
 
@@ -297,13 +313,10 @@ struct Tour<'a> {
     belief: &'a Belief,
     sorted: &'a Sorted,
     walk: &'a Walk,
+    limits: &'a Limits,
 }
 
 impl<'a> Tour<'a> {
-    fn new(search: &'a Search, belief: &'a Belief, sorted: &'a Sorted, walk: &'a Walk) -> Self {
-        Self { search, belief, sorted, walk }
-    }
-
     /// Whether a look at a point is still to be made and can find something.
     fn is_open(&self, place: usize) -> bool {
         let point = &self.search.points[place];
@@ -333,24 +346,33 @@ impl<'a> Tour<'a> {
         chain
     }
 
+    /// Whether the limits let a point be gone to, time aside.
+    fn in_reach(&self, place: usize) -> bool {
+        let point = &self.search.points[place];
+        self.limits.reach.as_ref().is_none_or(|reach| {
+            reach.zone.as_ref() == Some(&point.zone) || self.still_closed(point.access.as_ref()).is_empty()
+        })
+    }
+
     /// All stops: first what was asked for first, then the order with the least expected time.
     fn in_order(&self) -> Vec<Stop<'a>> {
         let mut stops = Vec::new();
         let mut opened: HashSet<&AccessId> = HashSet::new();
-        let first = self.walk.first.as_ref().and_then(|id| self.search.places.get(id)).copied();
-        let first = first.filter(|place| self.is_open(*place));
-        if let Some(place) = first {
-            for step in self.still_closed(self.search.points[place].access.as_ref()).into_iter().rev() {
-                opened.insert(&step.id);
-                stops.push(Stop::Open(step));
-            }
-            stops.push(Stop::Look(place));
+        let mut minutes = self.limits.minutes;
+        let first = self.first();
+        if let Some((place, chain)) = &first {
+            minutes = minutes.map(|minutes| minutes - self.minutes_to(*place, chain));
+            opened.extend(chain.iter().map(|step| &step.id));
+            stops.extend(chain.iter().rev().map(|step| Stop::Open(step)));
+            stops.push(Stop::Look(*place));
         }
+        let first = first.map(|(place, _)| place);
         let mut forest = Forest::default();
         let mut planned: Vec<Stop> = Vec::new();
         let mut covers: HashMap<&AccessId, StepIx> = HashMap::new();
+        let places = (0..self.search.points.len()).filter(|place| self.is_open(*place) && self.in_reach(*place));
         // Points come in the order of the vehicle, each cover just before the first point under it: so ties do too.
-        for place in (0..self.search.points.len()).filter(|place| self.is_open(*place) && Some(*place) != first) {
+        for place in places.filter(|place| Some(*place) != first) {
             let point = &self.search.points[place];
             let mut after = None;
             let chain = self.still_closed(point.access.as_ref());
@@ -364,8 +386,37 @@ impl<'a> Tour<'a> {
             planned.push(Stop::Look(place));
             forest.add(point.minutes, self.chance(place), after);
         }
-        stops.extend(forest.order().into_iter().map(|place| planned[place]));
+        let order = match minutes {
+            Some(minutes) => forest.order_of(&forest.within(minutes)),
+            None => forest.order(),
+        };
+        stops.extend(order.into_iter().map(|place| planned[place]));
         stops
+    }
+
+    /// What was asked for first with what is still closed before it, the outermost last, if it can be gone to.
+    fn first(&self) -> Option<(usize, Vec<&'a AccessStep>)> {
+        let place = *self.search.places.get(self.walk.first.as_ref()?)?;
+        let chain = self.still_closed(self.search.points[place].access.as_ref());
+        let in_time = self.limits.minutes.is_none_or(|minutes| self.minutes_to(place, &chain) <= minutes);
+        (self.is_open(place) && self.in_reach(place) && in_time).then_some((place, chain))
+    }
+
+    fn minutes_to(&self, place: usize, chain: &[&AccessStep]) -> f64 {
+        chain.iter().map(|step| step.minutes).sum::<f64>() + self.search.points[place].minutes
+    }
+
+    /// What the limits were, and what they leave out.
+    fn limited(&self, steps: &[Step]) -> Limited {
+        let planned: HashSet<&str> = steps.iter().map(|step| step.id.as_str()).collect();
+        let out = |place: &usize| self.is_open(*place) && !planned.contains(self.search.points[*place].id.as_str());
+        let out: Vec<usize> = (0..self.search.points.len()).filter(out).collect();
+        Limited {
+            within_minutes: self.limits.minutes,
+            reach: self.limits.reach.clone(),
+            set_aside: out.len(),
+            set_aside_chance: out.into_iter().map(|place| self.chance(place)).sum(),
+        }
     }
 
     fn open(&self, access: &AccessStep) -> Step {

@@ -7,6 +7,7 @@ use dioxus::prelude::*;
 use crate::app::words;
 use crate::ids::ZoneId;
 use crate::job::session::Session;
+use crate::search::plan::Plan;
 
 /// A zone as drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,14 +27,14 @@ pub struct Sketch {
 }
 
 impl Sketch {
-    /// From the plan of the moment.
-    pub fn of(session: &Session) -> Self {
+    /// From the plan of the moment, or from the one that the walk is held to.
+    pub fn of(session: &Session, plan: Option<&Plan>) -> Self {
         let Some(ready) = session.ready() else { return Self::default() };
         let mut chances: BTreeMap<&ZoneId, f64> = BTreeMap::new();
         for point in &ready.plan.points {
             *chances.entry(&point.zone).or_default() += point.probability;
         }
-        let next = ready.plan.steps.iter().find_map(|step| step.zone.as_ref());
+        let next = plan.unwrap_or(&ready.plan).steps.iter().find_map(|step| step.zone.as_ref());
         let parts: Vec<Part> = ready
             .map
             .map

@@ -8,6 +8,7 @@ use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{Condition, EventId, JobId, PointId};
 use crate::job::event::{Act, Photo, Stage};
+use crate::job::held::Held;
 use crate::job::session::Session;
 use crate::job::state::PointState;
 use crate::search::evidence::{Observation, Seen};
@@ -30,11 +31,12 @@ struct View {
 }
 
 impl View {
-    fn of(session: &Session, id: &PointId) -> Option<Self> {
+    fn of(session: &Session, held: Option<&Held>, id: &PointId) -> Option<Self> {
         let ready = session.ready()?;
         let place = ready.point(id)?.clone();
         let step = ready.plan.steps.iter().find(|step| step.id == id.0);
-        let next = ready.plan.steps.iter().find(|step| step.id != id.0);
+        let plan = session.plan_held(held, crate::device::now())?;
+        let next = plan.steps.iter().find(|step| step.id != id.0);
         Some(Self {
             zone: ready.map.map.zone(&place.zone).map_or(place.zone.0.clone(), |zone| zone.label.clone()),
             chance: ready.chance(id),
@@ -65,7 +67,7 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
     let _awake = use_hook(crate::device::keep_awake);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
-    let Some(view) = View::of(session, &id) else {
+    let Some(view) = View::of(session, house.held.read().as_ref(), &id) else {
         return rsx! { NoPlace { job } };
     };
     drop(open);

@@ -6,15 +6,16 @@ use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::picture::Sketch;
-use crate::app::parts::{Chance, Doubts, Picture, Screen, TakeBack, Waiting, last_act};
+use crate::app::parts::{Chance, Doubts, Hold, HoldView, Holding, Picture, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{AccessId, EventId, JobId, PointId};
 use crate::job::event::Act;
+use crate::job::held::Held;
 use crate::job::session::{CircuitView, Ready, Session};
 use crate::job::tale::{doubt, tales};
 use crate::search::doubt::Doubt;
-use crate::search::plan::{Step, StepKind};
+use crate::search::plan::{Plan, Step, StepKind};
 use crate::search::point::Point;
 
 /// What the walk shows, taken from the session in one go.
@@ -41,13 +42,14 @@ struct View {
     /// Places behind the next thing that must be opened.
     behind: Vec<PointId>,
     practice: bool,
+    hold: HoldView,
 }
 
 impl View {
-    fn of(session: &Session) -> Self {
-        let progress = session.progress();
+    fn of(session: &Session, plan: Option<&Plan>, held: Option<&Held>) -> Self {
+        let progress = session.progress_by(plan);
         let ready = session.ready();
-        let steps: &[Step] = ready.map_or(&[], |ready| &ready.plan.steps);
+        let steps: &[Step] = plan.map_or(&[], |plan| &plan.steps);
         let next = steps.first().cloned();
         let point = next.as_ref().and_then(|step| ready?.point(&PointId(step.id.clone()))).cloned();
         let zone_id = next.as_ref().and_then(|step| step.zone.clone());
@@ -70,6 +72,7 @@ impl View {
             open: session.job.open.iter().map(|id| (id.clone(), access_label(ready, id))).collect(),
             behind: behind(session, next.as_ref()),
             practice: session.job.practice,
+            hold: HoldView::of(session, held),
             next,
         }
     }
@@ -144,8 +147,12 @@ pub fn Walk(job: JobId) -> Element {
             }
         };
     }
-    let view = View::of(session);
-    let sketch = Sketch::of(session);
+    let held = house.held.read();
+    let plan = session.plan_held(held.as_ref(), crate::device::now());
+    let view = View::of(session, plan.as_deref(), held.as_ref());
+    let sketch = Sketch::of(session, plan.as_deref());
+    drop(plan);
+    drop(held);
     drop(open);
     let action = match &view.next {
         Some(step) if step.kind == StepKind::Access => {
@@ -183,6 +190,10 @@ pub fn Walk(job: JobId) -> Element {
                 Link { class: "key", to: Route::List { job }, "Do another first" }
             }
         }
+        None if view.hold.on.is_some() => rsx! {
+            button { class: "key main", id: "go-on", onclick: move |_| house.hold(None), "Go on with the whole walk" }
+            Link { class: "key", to: Route::List { job }, "All places" }
+        },
         None => rsx! {
             Link { class: "key main", to: Route::HandOver { job }, "To the hand-over" }
             Link { class: "key", to: Route::List { job }, "All places" }
@@ -214,8 +225,10 @@ pub fn Walk(job: JobId) -> Element {
                 p { class: "note", key: "{note}", "{note}" }
             }
             Doubts { job, doubts: view.doubts.clone() }
+            Holding { view: view.hold.clone() }
             match &view.next {
                 Some(step) => rsx! { Next { step: step.clone(), point: view.point.clone(), zone: view.zone.clone() } },
+                None if view.hold.on.is_some() => rsx! { Paused {} },
                 None => rsx! { Finished { not_listed: view.not_listed } },
             }
             p { class: "progress",
@@ -229,6 +242,7 @@ pub fn Walk(job: JobId) -> Element {
                 h2 { "Then" }
                 Steps { job, steps: view.then.clone() }
             }
+            Hold { job, view: view.hold.clone() }
             TakeBack { last: view.last.clone() }
             if !view.open.is_empty() {
                 details {
@@ -315,6 +329,17 @@ fn Finished(not_listed: f64) -> Element {
             h2 { "Every place that can be reached was looked at" }
             p { "Chance that it is somewhere that is not on the list: {words::chance(not_listed)}." }
             p { "Look again at what was only marked, with better light or the cover open. Check the list of loads, and whether it is the right fuse. Can something that was out of reach be reached now?" }
+        }
+    }
+}
+
+#[component]
+fn Paused() -> Element {
+    rsx! {
+        section { class: "next", id: "next-step", "data-step": "",
+            p { class: "eyebrow", "As far as it goes for now" }
+            h2 { "Nothing more fits into the time, or within reach" }
+            p { "What waits keeps its chance, and what was seen is kept. Go on whenever there is time." }
         }
     }
 }
