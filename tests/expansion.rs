@@ -9,7 +9,7 @@ use expect_test::{expect, expect_file};
 use loomwalk::catalogue;
 use loomwalk::circuit::check;
 use loomwalk::circuit::expand::expand;
-use loomwalk::circuit::file::{Body, CircuitFile, OptionState, Side};
+use loomwalk::circuit::file::{Body, CircuitFile, MarkPlace, OptionState, Side};
 use loomwalk::circuit::harness::{Harness, HarnessRun, NodeIx, Place};
 use loomwalk::circuit::network;
 use loomwalk::ids::{Condition, LoadId, OptionId};
@@ -200,7 +200,7 @@ fn marks_follow_their_runs_and_one_on_absent_wiring_is_told() {
     let mut file = small_van();
     let mut mark = file.marks[0].clone();
     mark.id = "m2".into();
-    mark.run = "r7".into();
+    mark.place = MarkPlace::Run { run: "r7".into(), at_m: 0.6 };
     file.marks.push(mark);
     let harness = expanded(&file);
     let [kept] = harness.marks.as_slice() else { panic!("{:?}", harness.marks) };
@@ -380,7 +380,7 @@ fn unsound() -> impl Strategy<Value = CircuitFile> {
                 7 => file.joints[at % joints].id = name.into(),
                 8 => file.loads[at % loads].id = name.into(),
                 9 => file.fuse.rating_a = number,
-                10 => file.marks[0].at_m = number,
+                10 => file.marks[0].place = MarkPlace::Run { run: "r4".into(), at_m: number },
                 _ => file.loads[at % loads].option = Some("tow_socket".into()),
             }
         }

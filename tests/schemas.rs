@@ -81,6 +81,9 @@ fn our_own_files_keep_to_their_schemas() {
         ("assets/bodies", ".json", "body"),
         ("assets/engines", ".json", "engine"),
         ("assets/loads", ".json", "loads"),
+        ("assets/options", ".json", "options"),
+        ("tests/cases/vehicles", ".circuit.json", "circuit"),
+        ("tests/cases/vehicles", ".evidence.json", "evidence"),
         ("tests/cases/bundles", ".loomwalk.json", "bundle"),
         ("tests/cases/circuits", ".json", "circuit"),
     ] {

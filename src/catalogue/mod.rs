@@ -5,10 +5,12 @@
 //!
 //! - [`entry`]: loads from a pasted list or a CSV file.
 //! - [`mod@find`]: which entries fit what was typed.
+//! - [`groups`]: what goes together on a vehicle, to be struck out with one tap.
 //! - [`kind`]: one thing, or a left and a right one; [`recognise`]: which of them some words name.
 
 pub mod entry;
 pub mod find;
+pub mod groups;
 pub mod kind;
 pub mod recognise;
 mod words;

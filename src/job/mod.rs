@@ -6,6 +6,8 @@
 //! - [`state`]: the job as its log tells it.
 //! - [`fold`]: how it follows from the log.
 //! - [`edit`]: how acts change the circuit.
+//! - [`marking`]: what is marked at a place, and what one more mark does.
+//! - [`strike`]: what is struck out together.
 //! - [`decide`]: whether an act makes sense now, and if not, why.
 //! - [`corner`]: a fresh fuse opens at once: what to unplug next.
 //! - [`cornered`]: the same as a file.
@@ -20,8 +22,10 @@ pub mod edit;
 pub mod event;
 pub mod fold;
 pub mod log;
+pub mod marking;
 pub mod session;
 pub mod state;
+pub mod strike;
 pub mod tale;
 pub(crate) mod told;
 

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{DateTime, Utc};
 
 use crate::circuit::file::{CircuitFile, Load};
-use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, PointId};
+use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, OptionId, PointId};
 use crate::job::event::{Concern, Finding, HandOverWay, Photo, ReleaseItem};
 use crate::search::evidence::{Observation, Seen};
 use crate::search::plan::Walk;
@@ -27,6 +27,8 @@ pub struct Job {
     pub circuit: Option<CircuitFile>,
     /// Loads that were taken off the list, as they were last.
     pub struck_out: BTreeMap<LoadId, Load>,
+    /// Why options are as they are, where that was said.
+    pub option_why: BTreeMap<OptionId, String>,
     /// What was observed, in order, with the event that says so.
     pub observations: Vec<(EventId, Observation)>,
     /// What was tried with the fuse open, in order.
@@ -151,6 +153,7 @@ impl Job {
             concern: Concern::default(),
             circuit: None,
             struck_out: BTreeMap::new(),
+            option_why: BTreeMap::new(),
             observations: Vec::new(),
             tried: Vec::new(),
             points: BTreeMap::new(),

@@ -3,11 +3,12 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Chance, Field, PhotoButton, PhotoStrip, Screen, SeenLine, TakeBack, Waiting, last_act};
+use crate::app::parts::{Chance, Field, Marks, PhotoButton, PhotoStrip, Screen, SeenLine, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{Condition, EventId, JobId, PointId};
 use crate::job::event::{Act, Photo, Stage};
+use crate::job::marking::Spot;
 use crate::job::session::Session;
 use crate::job::state::PointState;
 use crate::search::evidence::{Observation, Seen};
@@ -112,6 +113,9 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
             ShortHere { job, id: id.clone() }
             LookPart { id: id.clone(), view: view.clone() }
             section { class: "act",
+                Marks { legend: "Mark this place", spot: Spot::Point(id.clone()) }
+            }
+            section { class: "act",
                 h2 { "As it lies" }
                 p { class: "hint", "Before anything is touched. Once it was moved, the chance to see it again is gone." }
                 if view.state.lie_photo {
@@ -143,10 +147,13 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
 /// What stands where a place was that the circuit no longer has.
 #[component]
 pub fn NoPlace(job: JobId) -> Element {
+    let house = House::get();
+    let last = house.open.read().of(job).and_then(last_act);
     rsx! {
         Screen { title: "This place is not on the list", back: Route::List { job }, job,
             action: rsx! { Link { class: "key main", to: Route::Walk { job }, "To the walk" } },
             p { "The circuit was changed since. What was kept here is still in the job and in its report." }
+            TakeBack { last }
         }
     }
 }

@@ -6,11 +6,12 @@ use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::picture::Sketch;
-use crate::app::parts::{Chance, Picture, Screen, TakeBack, Waiting, last_act};
+use crate::app::parts::{Chance, Marks, Picture, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{AccessId, EventId, JobId, PointId};
 use crate::job::event::Act;
+use crate::job::marking::Spot;
 use crate::job::session::{CircuitView, Ready, Session};
 use crate::job::tale::{doubt, tales};
 use crate::search::plan::{Step, StepKind};
@@ -22,6 +23,8 @@ struct View {
     next: Option<Step>,
     point: Option<Point>,
     zone: String,
+    /// Where the plan goes by now, if a mark that was just set has turned it away from the step that is shown.
+    elsewhere: Option<String>,
     rest: Vec<Step>,
     then: Vec<Step>,
     looked: usize,
@@ -41,18 +44,21 @@ struct View {
 }
 
 impl View {
-    fn of(session: &Session) -> Self {
+    /// With this step shown as long as the plan has it, and no matter where: else the first.
+    fn of(session: &Session, held: Option<&str>) -> Self {
         let progress = session.progress();
         let ready = session.ready();
         let steps: &[Step] = ready.map_or(&[], |ready| &ready.plan.steps);
-        let next = steps.first().cloned();
+        let next = steps.iter().find(|step| held == Some(step.id.as_str())).or(steps.first()).cloned();
+        let others = || steps.iter().filter(|step| next.as_ref().is_none_or(|next| next.id != step.id));
         let point = next.as_ref().and_then(|step| ready?.point(&PointId(step.id.clone()))).cloned();
         let zone_id = next.as_ref().and_then(|step| step.zone.clone());
         let zone = zone_id.as_ref().and_then(|zone| ready?.map.map.zone(zone)).map(|zone| zone.label.clone());
         let in_zone = |step: &&Step| zone_id.is_some() && step.zone == zone_id;
         Self {
-            rest: steps.iter().skip(1).filter(in_zone).cloned().collect(),
-            then: steps.iter().skip(1).filter(|step| !in_zone(step)).take(3).cloned().collect(),
+            rest: others().filter(in_zone).cloned().collect(),
+            elsewhere: next.as_ref().zip(steps.first()).and_then(|(next, first)| (next.id != first.id).then(|| first.title.clone())),
+            then: others().filter(|step| !in_zone(step)).take(3).cloned().collect(),
             point,
             zone: zone.unwrap_or_default(),
             looked: progress.looked,
@@ -140,7 +146,8 @@ pub fn Walk(job: JobId) -> Element {
             }
         };
     }
-    let view = View::of(session);
+    let mut held = use_signal(|| None::<String>);
+    let view = View::of(session, held.read().as_deref());
     let sketch = Sketch::of(session);
     drop(open);
     let action = match &view.next {
@@ -212,6 +219,23 @@ pub fn Walk(job: JobId) -> Element {
             match &view.next {
                 Some(step) => rsx! { Next { step: step.clone(), point: view.point.clone(), zone: view.zone.clone() } },
                 None => rsx! { Finished { not_listed: view.not_listed } },
+            }
+            if let Some(elsewhere) = &view.elsewhere {
+                div { class: "note",
+                    p { "With that mark the plan goes first to: {elsewhere}" }
+                    button { class: "key", id: "follow", onclick: move |_| held.set(None), "Go there first" }
+                }
+            }
+            if let Some(step) = view.next.clone().filter(|step| step.kind == StepKind::Look) {
+                details {
+                    summary { "Mark this place" }
+                    Marks {
+                        key: "{step.id}",
+                        legend: "Mark: {step.title}",
+                        spot: Spot::Point(PointId(step.id.clone())),
+                        onmark: move |()| held.set(Some(step.id.clone())),
+                    }
+                }
             }
             p { class: "progress",
                 "{view.looked} looked at · {view.to_look} to look at · about {words::minutes(view.minutes_left)} if all of it must be walked"

@@ -157,7 +157,7 @@ impl<'a> Build<'a> {
     }
 
     fn finish(mut self, loads: &[KnownLoad]) -> Harness {
-        let marks = self.marks();
+        let (marks, area_marks) = self.marks();
         let fuse = &self.file.fuse;
         let supply = &self.file.supply;
         let ohms = |stated: f64, default: f64| Ohms(if stated.is_finite() && stated >= 0.0 { stated } else { default });
@@ -185,6 +185,7 @@ impl<'a> Build<'a> {
         Harness {
             loads: fitted.collect(),
             marks,
+            area_marks,
             source,
             fuse_zone: self.fuse_zone,
             assumptions: self.places.notes().chain(self.notes).collect(),
