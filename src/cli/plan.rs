@@ -99,6 +99,7 @@ fn table(plan: &Plan, search: &Search) -> String {
         text.push('\n');
     }
     text.push('\n');
+    text.push_str(&cautions(plan));
     text.push_str(&looked_at(plan, search));
     if let Some(minutes) = plan.expected_minutes {
         text.push_str(&format!("If it is found on this pass: after {minutes:.0} minutes on average.\n"));
@@ -112,6 +113,18 @@ fn table(plan: &Plan, search: &Search) -> String {
         text.push_str(&format!("- {note}\n"));
     }
     text
+}
+
+/// What can hurt someone, each once, with the steps that it belongs to.
+fn cautions(plan: &Plan) -> String {
+    let mut cautions: Vec<(&str, Vec<String>)> = Vec::new();
+    for (caution, step) in plan.steps.iter().filter_map(|step| Some((step.caution.as_deref()?, step))) {
+        match cautions.iter_mut().find(|(known, _)| *known == caution) {
+            Some((_, steps)) => steps.push(step.n.to_string()),
+            None => cautions.push((caution, vec![step.n.to_string()])),
+        }
+    }
+    cautions.into_iter().map(|(caution, steps)| format!("Caution at {}: {caution}\n", steps.join(", "))).collect()
 }
 
 /// Points without a step that may yet be the place, the likeliest first: where damage was seen, above all.

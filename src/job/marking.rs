@@ -1,7 +1,7 @@
 //! What is marked at a place, and what did one more mark do? One tap a kind, set and taken off.
 
 use crate::circuit::file::{Mark, MarkKind, MarkPlace};
-use crate::circuit::harness::{NodeKind, Place};
+use crate::circuit::harness::Place;
 use crate::ids::{LoadId, MarkId, PointId, ZoneId};
 use crate::job::act::Act;
 use crate::job::session::{Ready, Session};
@@ -87,10 +87,9 @@ fn of_point(ready: &Ready, point: &Point) -> Option<MarkPlace> {
 fn of_wire(ready: &Ready, load: &LoadId) -> Option<MarkPlace> {
     let harness = &ready.harness;
     let feed = harness.loads.iter().find(|known| known.id == *load)?.feed;
-    let ends_here = |node: usize| node == feed.0 && matches!(harness.nodes[node].kind, NodeKind::Terminal(_));
     let mut wires = harness.runs.iter().filter(|run| !run.lead && !run.path.is_empty());
     wires.find_map(|run| {
-        let at_m = match (ends_here(run.from.0), ends_here(run.to.0)) {
+        let at_m = match (run.from == feed, run.to == feed) {
             (true, _) => 0.0,
             (_, true) => (run.length.0 * 100.0).floor() / 100.0,
             _ => return None,
@@ -121,7 +120,9 @@ pub fn marks_at<'j>(job: &'j Job, ready: &'j Ready, place: &'j MarkPlace) -> imp
 fn is_same(ready: &Ready, one: &MarkPlace, other: &MarkPlace) -> bool {
     let own = |zone| ready.map.map.zone(zone).map(|zone| &zone.id);
     match (one, other) {
-        (MarkPlace::Zone(one), MarkPlace::Zone(other)) => one == other || (own(one).is_some() && own(one) == own(other)),
+        (MarkPlace::Zone(one), MarkPlace::Zone(other)) => {
+            one == other || (own(one).is_some() && own(one) == own(other))
+        }
         _ => one == other,
     }
 }

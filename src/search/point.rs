@@ -258,7 +258,7 @@ impl Site<'_> {
             return blank;
         };
         Point {
-            title: format!("{ALONG}{}", zone.label),
+            title: if zone.label.starts_with("Along ") { zone.label.clone() } else { format!("{ALONG}{}", zone.label) },
             access: zone.access.clone(),
             minutes: zone.look_minutes,
             detect: zone.detect.min(look.detect_most),

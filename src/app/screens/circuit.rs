@@ -285,4 +285,3 @@ fn save(house: House, circuit: CircuitFile) {
         }
     });
 }
-

@@ -57,7 +57,10 @@ impl View {
         let in_zone = |step: &&Step| zone_id.is_some() && step.zone == zone_id;
         Self {
             rest: others().filter(in_zone).cloned().collect(),
-            elsewhere: next.as_ref().zip(steps.first()).and_then(|(next, first)| (next.id != first.id).then(|| first.title.clone())),
+            elsewhere: next
+                .as_ref()
+                .zip(steps.first())
+                .and_then(|(next, first)| (next.id != first.id).then(|| first.title.clone())),
             then: others().filter(|step| !in_zone(step)).take(3).cloned().collect(),
             point,
             zone: zone.unwrap_or_default(),

@@ -3,8 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use super::super::file::Run;
-use super::super::mark::{Mark, MarkPlace};
 use super::super::harness::{AreaMark, HarnessMark, HarnessRun, HarnessSwitch, NodeIx, Place, Stretch};
+use super::super::mark::{Mark, MarkPlace};
 use super::super::wire;
 use super::load::KnownLoad;
 use super::places::length;
