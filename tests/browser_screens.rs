@@ -72,8 +72,8 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
     wrong.extend(look_at(&phone, "point-marked").await);
     phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
     phone.tap("#groups summary").await;
-    phone.tap("#groups .choice-key").await;
-    phone.reads("struck out:").await;
+    phone.tap("#groups .choice-key:nth-of-type(2)").await;
+    phone.reads("struck out: Rear wiper").await;
     wrong.extend(look_at(&phone, "circuit-groups").await);
     phone.open(&format!("{}/settings", desk.url())).await;
     phone.tap_words("Under the vehicle").await;

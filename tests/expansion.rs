@@ -328,8 +328,12 @@ fn the_wire_to_a_switch_is_there_even_where_that_is_a_detour() {
 #[test]
 fn what_the_catalogue_supplied_is_told_with_its_source() {
     let harness = reversing(r#"{"rating_a": 10, "zone": "battery_tray"}"#);
-    let about: Vec<_> =
-        harness.assumptions.iter().filter(|note| note.starts_with("Reversing lamp, left:")).map(String::as_str).collect();
+    let about: Vec<_> = harness
+        .assumptions
+        .iter()
+        .filter(|note| note.starts_with("Reversing lamp, left:"))
+        .map(String::as_str)
+        .collect();
     expect![[r#"
         Reversing lamp, left: its size was not stated; 21 W at 12 V is in the catalogue (UN R37 category P21W, rated 12 V 21 W, at most 26.5 W at 13.5 V; from memory).
         Reversing lamp, left: its place was not stated; such a thing usually sits at "Left tail corner and rear pillar".

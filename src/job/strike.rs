@@ -23,7 +23,7 @@ pub struct Offered {
 /// The groups that concern loads on the list of a circuit, in the order in which they are offered.
 pub fn offered(circuit: &CircuitFile) -> Vec<Offered> {
     let offer = |group: &'static Group| {
-        let of_it: Vec<&Load> = circuit.loads.iter().filter(|load| group.takes_off(load)).collect();
+        let of_it = concerned(circuit, group);
         let struck = of_it.iter().all(|load| state_of(circuit, load) == OptionState::Absent);
         let loads = of_it.into_iter().map(name).collect::<Vec<_>>();
         (!loads.is_empty()).then_some(Offered { group, loads, struck })
@@ -31,15 +31,14 @@ pub fn offered(circuit: &CircuitFile) -> Vec<Offered> {
     groups().iter().filter_map(offer).collect()
 }
 
-/// The acts that strike a group out, or put it back if it is struck out. A load of which only the wiring is left keeps
-/// that: someone has looked.
+/// The acts that strike a group out, or put it back if it is struck out.
 pub fn toggled(job: &Job, group: &Group) -> Vec<Act> {
     let Some(circuit) = &job.circuit else { return Vec::new() };
-    let of_it: Vec<&Load> = circuit.loads.iter().filter(|load| group.takes_off(load)).collect();
+    let of_it = concerned(circuit, group);
     let back = of_it.iter().all(|load| state_of(circuit, load) == OptionState::Absent);
     // First the loads that change their option, so that all that is to be taken back comes last.
     let (mut acts, mut options) = (Vec::new(), BTreeMap::new());
-    for load in of_it.into_iter().filter(|load| state_of(circuit, load) != OptionState::RemovedWiringLeft) {
+    for load in of_it {
         let shared = load.option.as_ref().is_some_and(|option| group.options.contains(option));
         let option = if shared { option_of(load) } else { own_option(load) };
         if !shared && back {
@@ -58,6 +57,12 @@ pub fn toggled(job: &Job, group: &Group) -> Vec<Act> {
     let why = |state| if state == OptionState::Absent { group.why.clone() } else { String::new() };
     acts.extend(options.into_iter().map(|(option, state)| Act::Option { option, state, why: why(state) }));
     acts
+}
+
+/// The loads that a group is about. One of which only the wiring is left stays so: someone has looked.
+fn concerned<'c>(circuit: &'c CircuitFile, group: &Group) -> Vec<&'c Load> {
+    let open = |load: &&Load| state_of(circuit, load) != OptionState::RemovedWiringLeft;
+    circuit.loads.iter().filter(|load| group.takes_off(load)).filter(open).collect()
 }
 
 /// The option a load belongs to; one of its own if it names none.

@@ -19,7 +19,7 @@ pub fn GroupKeys(
         details { id: "groups",
             summary { "Strike out what goes together: {offered.len()}" }
             fieldset { class: "choice",
-                legend { "This vehicle has" }
+                legend { "True of this vehicle" }
                 div { class: "choice-keys",
                     for Offered { group, loads, struck } in offered {
                         label { class: "choice-key", key: "{group.id}",
