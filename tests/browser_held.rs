@@ -32,6 +32,7 @@ async fn a_walk_is_held_to_the_time_and_to_what_is_in_reach_and_let_go_again() {
 
     phone.tap("#only-some summary").await;
     phone.tap("#have-30").await;
+    phone.reads("The walk is held to that for now.").await;
     phone.reads("Only for now: 30 of 30 minutes left; ").await;
     phone.see("#let-go").await;
     assert!(!there(&phone, "#have-30").await, "the time is chosen");

@@ -67,6 +67,15 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
     phone.write("#drop", "0.035").await;
     phone.see("#distance .large").await;
     wrong.extend(look_at(&phone, "meter-metres").await);
+    phone.open(&format!("{}/job/{job}/point/{point}", desk.url())).await;
+    phone.tap(".marks .choice-key:nth-of-type(2)").await;
+    phone.reads("Edge ×6: this place goes from").await;
+    wrong.extend(look_at(&phone, "point-marked").await);
+    phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
+    phone.tap("#groups summary").await;
+    phone.tap("#groups .choice-key:nth-of-type(2)").await;
+    phone.reads("struck out: Rear wiper").await;
+    wrong.extend(look_at(&phone, "circuit-groups").await);
     wrong.extend(the_shelf(&phone, &desk).await);
     phone.open(&format!("{}/settings", desk.url())).await;
     phone.tap_words("Under the vehicle").await;

@@ -375,3 +375,20 @@ fn a_log_with_more_values_than_any_job_has_is_stopped_before_they_are_made() {
     assert!(deep.pointer().starts_with("/log/0/body/practice/0/0"), "{deep}");
     assert!(deep.to_string().len() < 300, "{deep}");
 }
+
+#[test]
+fn a_vin_that_never_came_into_the_log_is_in_no_bundle_and_one_that_did_is_told() {
+    use loomwalk::circuit::file::Vehicle;
+    use loomwalk::job::vin::holds_vin;
+    const VIN: &str = "1G4AH59H45G118341";
+    let vehicle = |vin: Option<&str>| Act::Vehicle(Vehicle { vin: vin.map(str::to_owned), ..Vehicle::default() });
+    let log = |acts: &[Act]| Log::of(acts.iter().zip(1..).map(|(act, n)| event(n, act))).unwrap();
+    let without = [Act::JobOpened { practice: false }, vehicle(None)];
+    assert!(!holds_vin(&log(&without)));
+    assert!(!text(&bundle_of(&without), |_| None).unwrap().contains(VIN));
+    // Taken out later: the job and its report are without it, the entries are not, and that is said.
+    let later = [Act::JobOpened { practice: false }, vehicle(Some(VIN)), vehicle(None)];
+    assert!(holds_vin(&log(&later)));
+    assert_eq!(bundle_of(&later).job.vehicle.vin, None);
+    assert!(text(&bundle_of(&later), |_| None).unwrap().contains(VIN));
+}

@@ -115,3 +115,25 @@ fn what_is_open_already_costs_no_minutes_on_the_way() {
     assert_eq!(open.minutes, 2.0);
     assert!(open.minutes <= far.minutes);
 }
+
+#[test]
+fn an_airbag_unit_is_never_proposed_nor_a_plug_on_its_wires() {
+    let text = r#"{"format": "loomwalk/circuit", "version": 1, "label": "", "vehicle": {"body": "panel_van"},
+        "fuse": {"label": "F1", "rating_a": 10}, "loads": [
+            {"id": "srs", "label": "Airbag control unit", "zone": "console"},
+            {"id": "lamp", "label": "Lamp", "kind": "filament_lamp", "zone": "roof_rear"},
+            {"id": "radio", "label": "Radio", "kind": "module", "zone": "dash_centre"}]}"#;
+    let mut told = Told::new();
+    told.act(&Act::Circuit { circuit: serde_json::from_str(text).unwrap(), shelved: None });
+    let mut proposed = Vec::new();
+    while let Some(next) = told.stands().next {
+        proposed.push(next.what.to_string());
+        told.answer(&next.what, true);
+    }
+    assert!(!proposed.is_empty());
+    assert!(!proposed.iter().any(|what| what.starts_with("srs")), "{proposed:?}");
+    let stands = told.stands();
+    assert_eq!(stands.never_live, ["Airbag control unit"]);
+    // It can still be there: it is only not asked.
+    assert!(stands.left.iter().any(|left| left.label.contains("Airbag")), "{:?}", stands.left);
+}

@@ -9,7 +9,7 @@ use expect_test::{expect, expect_file};
 use loomwalk::catalogue;
 use loomwalk::circuit::check;
 use loomwalk::circuit::expand::expand;
-use loomwalk::circuit::file::{Body, CircuitFile, OptionState, Side};
+use loomwalk::circuit::file::{Body, CircuitFile, MarkPlace, OptionState, Side};
 use loomwalk::circuit::harness::{Harness, HarnessRun, NodeIx, Place};
 use loomwalk::circuit::network;
 use loomwalk::ids::{Condition, LoadId, OptionId};
@@ -200,7 +200,7 @@ fn marks_follow_their_runs_and_one_on_absent_wiring_is_told() {
     let mut file = small_van();
     let mut mark = file.marks[0].clone();
     mark.id = "m2".into();
-    mark.run = "r7".into();
+    mark.place = MarkPlace::Run { run: "r7".into(), at_m: 0.6 };
     file.marks.push(mark);
     let harness = expanded(&file);
     let [kept] = harness.marks.as_slice() else { panic!("{:?}", harness.marks) };
@@ -328,14 +328,18 @@ fn the_wire_to_a_switch_is_there_even_where_that_is_a_detour() {
 #[test]
 fn what_the_catalogue_supplied_is_told_with_its_source() {
     let harness = reversing(r#"{"rating_a": 10, "zone": "battery_tray"}"#);
-    let about: Vec<_> =
-        harness.assumptions.iter().filter(|note| note.starts_with("left:")).map(String::as_str).collect();
+    let about: Vec<_> = harness
+        .assumptions
+        .iter()
+        .filter(|note| note.starts_with("Reversing lamp, left:"))
+        .map(String::as_str)
+        .collect();
     expect![[r#"
-        left: its size was not stated; 21 W at 12 V is in the catalogue (UN R37 category P21W, rated 12 V 21 W, at most 26.5 W at 13.5 V; from memory).
-        left: its place was not stated; such a thing usually sits at "Left tail corner and rear pillar".
-        left: when it is live was not stated; such a thing usually is with key_on, reverse.
-        left: how it is fed was not stated; a wire from the fuse to a switch at "Top of the gearbox, under the air filter box" (closed: key_on, reverse), and from there by "Top of the gearbox, under the air filter box", "Below the engine, front subframe", "Under the cab floor and middle", "Under the floor, rear", "Load area, left wall", "Left tail corner and rear pillar", was assumed.
-        left: how it is grounded was not stated; a wire to the ground point at "Left tail corner and rear pillar" was assumed."#]].assert_eq(&about.join("\n"));
+        Reversing lamp, left: its size was not stated; 21 W at 12 V is in the catalogue (UN R37 category P21W, rated 12 V 21 W, at most 26.5 W at 13.5 V; from memory).
+        Reversing lamp, left: its place was not stated; such a thing usually sits at "Left tail corner and rear pillar".
+        Reversing lamp, left: when it is live was not stated; such a thing usually is with key_on, reverse.
+        Reversing lamp, left: how it is fed was not stated; a wire from the fuse to a switch at "Top of the gearbox, under the air filter box" (closed: key_on, reverse), and from there by "Top of the gearbox, under the air filter box", "Below the engine, front subframe", "Under the cab floor and middle", "Under the floor, rear", "Load area, left wall", "Left tail corner and rear pillar", was assumed.
+        Reversing lamp, left: how it is grounded was not stated; a wire to the ground point at "Left tail corner and rear pillar" was assumed."#]].assert_eq(&about.join("\n"));
     assert_eq!(harness.unplaced, []);
 }
 
@@ -380,7 +384,7 @@ fn unsound() -> impl Strategy<Value = CircuitFile> {
                 7 => file.joints[at % joints].id = name.into(),
                 8 => file.loads[at % loads].id = name.into(),
                 9 => file.fuse.rating_a = number,
-                10 => file.marks[0].at_m = number,
+                10 => file.marks[0].place = MarkPlace::Run { run: "r4".into(), at_m: number },
                 _ => file.loads[at % loads].option = Some("tow_socket".into()),
             }
         }

@@ -3,7 +3,7 @@
 
 use chrono::{DateTime, Utc};
 use expect_test::expect;
-use loomwalk::circuit::file::{Load, LoadKind, Mark, MarkKind, OptionState, Supply, TouchLengths, Vehicle};
+use loomwalk::circuit::file::{Load, LoadKind, Mark, MarkKind, MarkPlace, OptionState, Supply, TouchLengths, Vehicle};
 use loomwalk::ids::{DeviceId, EventId, JobId, PhotoHash};
 use loomwalk::job::act::{Concern, Finding, HandOverWay, Photo, ReleaseItem, Stage};
 use loomwalk::job::event::ActError;
@@ -73,11 +73,10 @@ fn any_act() -> impl Strategy<Value = Act> {
         Just(fuse()),
         loads.clone().prop_map(|id| Act::Load(load(id))),
         loads.prop_map(|load| Act::LoadRemoved { load: load.into() }),
-        Just(Act::Option { option: "rear_wiper".into(), state: OptionState::Absent }),
+        Just(Act::Option { option: "rear_wiper".into(), state: OptionState::Absent, why: String::new() }),
         (0.0..2.0).prop_map(|at_m| Act::Mark(Mark {
             id: "m1".into(),
-            run: "r1".into(),
-            at_m,
+            place: MarkPlace::Run { run: "r1".into(), at_m },
             kind: MarkKind::Edge,
             note: String::new()
         })),
@@ -324,7 +323,7 @@ fn acts_that_make_no_sense_are_refused_in_words() {
 
 #[test]
 fn a_circuit_grows_piece_by_piece_in_whatever_order_it_is_entered() {
-    let struck = Act::Option { option: "rear_wiper".into(), state: OptionState::Absent };
+    let struck = Act::Option { option: "rear_wiper".into(), state: OptionState::Absent, why: String::new() };
     let vehicle = Act::Vehicle(Vehicle { label: "2013 panel van".into(), ..Vehicle::default() });
     let job = job_of(&[Act::Load(load("l1")), struck, Act::Load(load("l2")), vehicle]);
     assert!(!job.has_fuse());

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::fmt::Debug;
 
 use expect_test::expect;
-use loomwalk::circuit::file::CircuitFile;
+use loomwalk::circuit::file::{CircuitFile, MarkPlace};
 use loomwalk::circuit::{check, expand, fault, meter};
 use loomwalk::ids::Condition;
 use loomwalk::search::plan::{Search, Walk};
@@ -59,7 +59,7 @@ const NUMBERS: [(&str, Put); 17] = [
     ("/loads/0/rated_volts", |file, number| file.loads[0].rated_volts = Some(number)),
     ("/loads/1/amps", |file, number| file.loads[1].amps = Some(number)),
     ("/loads/2/ohms", |file, number| file.loads[2].ohms = Some(number)),
-    ("/marks/0/at_m", |file, number| file.marks[0].at_m = number),
+    ("/marks/0/at_m", |file, number| file.marks[0].place = MarkPlace::Run { run: "r2".into(), at_m: number }),
     ("/touch/shortest_s", |file, number| file.touch.as_mut().unwrap().shortest_s = number),
     ("/touch/longest_s", |file, number| file.touch.as_mut().unwrap().longest_s = number),
 ];

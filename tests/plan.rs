@@ -394,7 +394,7 @@ fn reasons_name_what_counts_most() {
         why("point:passage:rear_boot"),
         ["fits a blow as a door moved ×6", "moves with the door ×4", "edges and bare metal close by ×2.5"]
     );
-    assert_eq!(why("point:r2@0.6")[0], "grommet missing ×8");
+    assert_eq!(why("point:r2@0.6")[0], "marked: grommet missing ×8");
     assert!(plan.steps.iter().filter(|step| step.kind == StepKind::Look).all(|step| (1..=3).contains(&step.why.len())));
     let plan = search.plan(&[blow(&["key_on"]), blow(&["key_on"])], &Walk::default());
     let both =

@@ -314,7 +314,7 @@ fn what_a_job_learned_is_told_in_words() {
         Act::Load(fan),
         Act::Load(beacon),
         Act::LoadRemoved { load: "door_lock".into() },
-        Act::Option { option: "rear_wiper".into(), state: OptionState::RemovedWiringLeft },
+        Act::Option { option: "rear_wiper".into(), state: OptionState::RemovedWiringLeft, why: String::new() },
         Act::Mark(serde_json::from_value(mark).unwrap()),
         Act::MarkRemoved { mark: "m1".into() },
     ]);
@@ -385,7 +385,8 @@ fn any_act() -> impl Strategy<Value = Act> {
     let removed = id.prop_map(|id| Act::LoadRemoved { load: id.into() });
     let option = prop::sample::select(vec!["rear_wiper", "tow_socket", "cargo_fan"]);
     let states = prop::sample::select(vec![OptionState::Fitted, OptionState::Absent, OptionState::RemovedWiringLeft]);
-    let option = (option, states).prop_map(|(option, state)| Act::Option { option: option.into(), state });
+    let option =
+        (option, states).prop_map(|(option, state)| Act::Option { option: option.into(), state, why: String::new() });
     let mark = (0..3_u8, prop::sample::select(vec!["r1", "r4", "r5"]), 1..3_u8).prop_map(|(id, run, tenths)| {
         let mark = json!({ "id": format!("m{id}"), "run": run, "at_m": f64::from(tenths) / 20.0, "kind": "wet" });
         Act::Mark(serde_json::from_value(mark).unwrap())

@@ -93,7 +93,7 @@ fn a_place_that_was_repaired_before_counts_and_says_so() {
     assert!((chance("point:r3@0.5") / chance("point:zone:sill_right") - repaired).abs() < 0.02 * repaired);
     assert!(repaired > tables().base.mark * tables().mark.other);
     let step = plan.steps.iter().find(|step| step.id == "point:r3@0.5").unwrap();
-    assert!(step.why.contains(&"repaired before ×5".to_owned()), "{:?}", step.why);
+    assert!(step.why.contains(&"marked: repaired before ×5".to_owned()), "{:?}", step.why);
 }
 
 #[test]

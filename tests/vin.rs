@@ -4,7 +4,7 @@
 use std::fmt::Write as _;
 
 use expect_test::expect;
-use loomwalk::vehicle::vin::{CheckDigit, ModelYear, Problem, Region, read};
+use loomwalk::vehicle::vin::{CheckDigit, ModelYear, Problem, Region, among, read};
 use proptest::prelude::*;
 
 /// The example of 49 CFR 565.15 (sum 411, check digit 4), and that of an agency's outline (sum 314, 6).
@@ -217,4 +217,15 @@ proptest! {
         let right = read.problems.iter().all(|problem| matches!(problem, Problem::CheckDigit { .. }));
         prop_assert_eq!(read.facts.is_some(), right && !read.written.is_empty());
     }
+}
+
+#[test]
+fn among_codes_that_say_other_things_the_vin_is_found_and_the_sound_one_first() {
+    let [vin, other] = PUBLISHED;
+    let codes = |codes: &[&str]| codes.iter().map(|code| (*code).to_owned()).collect::<Vec<_>>();
+    let found = |all: &[&str]| among(&codes(all)).map(|read| read.written);
+    assert_eq!(found(&["4711", &format!("I{vin}")]).as_deref(), Some(vin));
+    assert_eq!(found(&[&format!("V={other};C=white")]).as_deref(), Some(other));
+    assert_eq!(found(&[&with(vin, 16, '7'), vin]).as_deref(), Some(vin));
+    assert_eq!(found(&["4711", "white van", ""]), None);
 }

@@ -474,6 +474,11 @@ async fn read_session(store: &IdbStore, job: JobId) -> Result<Session, String> {
 }
 
 impl Open {
+    /// The session on screen.
+    pub fn session(&self) -> Option<&Session> {
+        if let Self::Here(session) = self { Some(session) } else { None }
+    }
+
     /// The session, if it is that job's.
     pub fn of(&self, job: JobId) -> Option<&Session> {
         match self {

@@ -9,6 +9,7 @@ use serde_json::{Map, Value, json};
 
 use crate::bundle::file::Bundle;
 use crate::catalogue::Item;
+use crate::catalogue::groups::{self, Groups};
 use crate::circuit::fault::Faults;
 use crate::circuit::file::CircuitFile;
 use crate::circuit::meter::Meter;
@@ -45,6 +46,7 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("isolation", of_file::<Cornered>(job::cornered::FORMAT)),
         ("loads", of_file::<Loads>("loomwalk/loads")),
         ("meter", of_file::<Meter>(circuit::meter::FORMAT)),
+        ("options", of_file::<Groups>(groups::FORMAT)),
         ("plan", of_file::<Plan>(search::plan::FORMAT)),
         ("shelf", of_file::<ShelfFile>(shelf::FORMAT)),
         ("story", of_file::<Story>(circuit::story::FORMAT)),

@@ -5,11 +5,15 @@
 //!
 //! - [`entry`]: loads from a pasted list or a CSV file.
 //! - [`mod@find`]: which entries fit what was typed.
+//! - [`groups`]: what goes together on a vehicle, to be struck out with one tap.
+//! - [`offer`]: what to offer for it, pairs at once.
 //! - [`kind`]: one thing, or a left and a right one; [`recognise`]: which of them some words name.
 
 pub mod entry;
 pub mod find;
+pub mod groups;
 pub mod kind;
+pub mod offer;
 pub mod recognise;
 mod words;
 

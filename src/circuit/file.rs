@@ -8,8 +8,9 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub use super::mark::{Mark, MarkKind, MarkPlace};
 use crate::circuit::harness::Place;
-use crate::ids::{Condition, ItemId, JointId, LoadId, MarkId, NodeId, OptionId, RunId, SwitchId, ZoneId};
+use crate::ids::{Condition, ItemId, JointId, LoadId, NodeId, OptionId, RunId, SwitchId, ZoneId};
 
 /// The value of `format` in a circuit file.
 pub const FORMAT: &str = "loomwalk/circuit";
@@ -435,47 +436,4 @@ pub enum LoadKind {
     Socket,
     /// Anything that is a plain resistance.
     Resistor,
-}
-
-/// A place on a run that the technician has noticed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Mark {
-    /// Its id.
-    pub id: MarkId,
-    /// The run it is on.
-    pub run: RunId,
-    /// Metres from the run's `from` end.
-    pub at_m: f64,
-    /// What was noticed.
-    pub kind: MarkKind,
-    /// In words.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub note: String,
-}
-
-/// What can be noticed about a place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum MarkKind {
-    /// Close to something hot.
-    Heat,
-    /// Moves with a door, seat, engine …
-    Moves,
-    /// Lies against metal.
-    TouchesMetal,
-    /// Crosses an edge.
-    Edge,
-    /// A grommet is missing.
-    NoGrommet,
-    /// A clip is missing.
-    ClipMissing,
-    /// Someone has repaired here before.
-    RepairedBefore,
-    /// Added after the vehicle was built.
-    AddedAfterwards,
-    /// Gets wet.
-    Wet,
-    /// Anything else.
-    #[serde(other)]
-    Other,
 }

@@ -37,6 +37,8 @@ pub struct Harness {
     pub loads: Vec<HarnessLoad>,
     /// Marks on runs of this harness.
     pub marks: Vec<HarnessMark>,
+    /// Marks at passages and all over zones.
+    pub area_marks: Vec<AreaMark>,
     /// The source with the fuse in series.
     pub source: Source,
     /// Where the fuse box is.
@@ -215,4 +217,15 @@ pub struct HarnessMark {
     pub kind: MarkKind,
     /// In words.
     pub note: String,
+}
+
+/// A mark at a passage or all over a zone.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AreaMark {
+    /// Its id.
+    pub id: MarkId,
+    /// The passage or the zone.
+    pub place: Place,
+    /// What was noticed.
+    pub kind: MarkKind,
 }

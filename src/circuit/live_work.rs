@@ -12,6 +12,11 @@ use crate::catalogue;
 use crate::gather::Gather as _;
 use crate::ids::{LoadId, NodeId, RunId};
 
+/// What is said where a press or a plug is not offered.
+pub const WHY: &str = "Airbag or belt-tensioner wires are here. They are never pressed or unplugged with the current on, \
+    not even gently: a restraint can go off. Battery off, wait as long as the maker says, and work by the maker's \
+    instructions.";
+
 /// What of a circuit is not touched live.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct NeverLive {

@@ -13,6 +13,7 @@
 //! - [`meter`]: what a meter at the fuse should read, and what the loads should draw; [`unplug`]: what is left then.
 //! - [`said`]: what the fuse is and does, in words.
 //! - [`mod@colour`], [`terminal`]: IEC 60757 colours and DIN 72552 terminals, however they are written.
+//! - [`mod@mark`]: what the technician noticed about a place.
 //! - [`live_work`]: which wires nobody may press or unplug live.
 //! - [`fuse`], [`wire`]: the standard's curves and tables; [`electrical`]: the constants with their sources.
 
@@ -27,6 +28,7 @@ pub mod harness;
 pub mod heat;
 pub mod isolate;
 pub mod live_work;
+pub mod mark;
 pub mod meter;
 pub mod network;
 pub mod said;

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use crate::circuit::isolate::{LampGlow, LimitingLamp};
+use crate::circuit::live_work::{WHY, never_live};
 use crate::circuit::unplug::named;
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
 use crate::job::corner::{self, LAMP};
@@ -54,7 +55,8 @@ fn answer(args: &Args) -> Result<String, String> {
     let Circuit { file, harness, .. } = &circuit;
     let state = circuit.state(&args.state);
     let fitted = body::fit(&file.vehicle);
-    let begun = corner::begin(harness, &fitted.map, &BTreeSet::new(), &state);
+    let never = never_live(file, harness);
+    let begun = corner::begin(harness, &fitted.map, &BTreeSet::new(), &state, &never);
     let mut isolation = begun.map_err(|error| circuit.wrong(&error))?;
     // What stays unplugged comes first: only then does what was gone say how little is left.
     let still = args.still.iter().map(|name| (name, false));
@@ -63,13 +65,17 @@ fn answer(args: &Args) -> Result<String, String> {
         isolation.tell(&what, gone).map_err(|error| circuit.wrong(&error))?;
     }
     let lamp = LimitingLamp { watts: args.lamp.unwrap_or(LAMP.watts), ..LAMP };
-    let found = cornered(harness, &fitted.map, &state, &isolation, lamp).map_err(|error| circuit.wrong(&error))?;
+    let found = cornered(harness, &fitted.map, &state, &isolation, &never, lamp);
+    let found = found.map_err(|error| circuit.wrong(&error))?;
     if args.json {
         return serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string());
     }
     let mut text = heading(file, &state);
     text.push_str(&not_fed(file, &state));
     text.push_str(&unplug(&fitted.map, &found));
+    if !found.never_live.is_empty() {
+        text.push_str(&format!("\nNot proposed: {WHY}\n"));
+    }
     text.push_str(&left(&found));
     text.push_str(&in_place_of_the_fuse(&found.lamp));
     Ok(text)

@@ -130,6 +130,7 @@ fn table(plan: &Plan, whole: &Plan, search: &Search) -> String {
         text.push('\n');
     }
     text.push('\n');
+    text.push_str(&cautions(plan));
     text.push_str(&looked_at(whole, search));
     if let Some(minutes) = plan.expected_minutes {
         text.push_str(&format!("If it is found on this pass: after {minutes:.0} minutes on average.\n"));
@@ -150,6 +151,18 @@ fn table(plan: &Plan, whole: &Plan, search: &Search) -> String {
         text.push_str(&format!("? {}: {}.\n  {}\n", doubt.title, speaks.join("; "), doubt.check));
     }
     text
+}
+
+/// What can hurt someone, each once, with the steps that it belongs to.
+fn cautions(plan: &Plan) -> String {
+    let mut cautions: Vec<(&str, Vec<String>)> = Vec::new();
+    for (caution, step) in plan.steps.iter().filter_map(|step| Some((step.caution.as_deref()?, step))) {
+        match cautions.iter_mut().find(|(known, _)| *known == caution) {
+            Some((_, steps)) => steps.push(step.n.to_string()),
+            None => cautions.push((caution, vec![step.n.to_string()])),
+        }
+    }
+    cautions.into_iter().map(|(caution, steps)| format!("Caution at {}: {caution}\n", steps.join(", "))).collect()
 }
 
 /// What the plan was held to, and what waits.

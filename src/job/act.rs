@@ -54,6 +54,9 @@ pub enum Act {
         option: OptionId,
         /// What is there.
         state: OptionState,
+        /// Why, in words, such as the group that it was struck out with. May be empty.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        why: String,
     },
     /// A mark was set or changed (same id).
     Mark(Mark),

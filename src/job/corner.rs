@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::circuit::harness::{Harness, NodeIx};
 use crate::circuit::isolate::{IsolateError, Isolation, LampGlow, LampShows, LimitingLamp, Suspect, lamp_shows};
+use crate::circuit::live_work::{NeverLive, never_live};
 use crate::circuit::meter::MeterError;
 use crate::circuit::unplug::{Unplugged, label};
 use crate::ids::{AccessId, Condition, ZoneId};
@@ -38,6 +39,8 @@ pub struct Corner {
     pub left: Vec<Left>,
     /// What the lamp shows with the short there, and without it.
     pub lamp: Option<[LampGlow; 2]>,
+    /// Airbag and belt-tensioner loads in words: neither they nor plugs on their wires are proposed.
+    pub never_live: Vec<String>,
     /// The answers contradict each other: more than one short, or an answer that was wrong.
     pub contradiction: Option<String>,
 }
@@ -73,7 +76,8 @@ pub fn corner(session: &Session) -> Option<Corner> {
     let ready = session.ready()?;
     let observations = || session.job.observations.iter().map(|(_, observation)| observation);
     let state = session.job.last_blow();
-    let mut isolation = begin(&ready.harness, &ready.map.map, &session.job.open, &state).ok()?;
+    let never = never_live(&ready.file, &ready.harness);
+    let mut isolation = begin(&ready.harness, &ready.map.map, &session.job.open, &state, &never).ok()?;
     let mut contradiction = None;
     for observation in observations() {
         let Observation::Unplugged { node, load, blew, .. } = observation else { continue };
@@ -100,13 +104,15 @@ pub fn corner(session: &Session) -> Option<Corner> {
         next,
         left: left(&ready.harness, &isolation),
         lamp: lamp.map(|[with, without]| [with.least_glow, without.most_glow]),
+        never_live: never.loads.iter().map(|load| label(&ready.harness, &Unplugged::Load(load.clone()))).collect(),
         contradiction,
         state,
     })
 }
 
 /// The search with nothing unplugged yet. Beforehand the short is the likelier on a wire the longer it is; what is to
-/// be unplugged takes the minutes of all that is not `open` yet on the way there, and those to pull it.
+/// be unplugged takes the minutes of all that is not `open` yet on the way there, and those to pull it. What is never
+/// unplugged live is not proposed, however much it would tell.
 ///
 /// # Errors
 ///
@@ -116,6 +122,7 @@ pub fn begin(
     map: &ZoneMap,
     open: &BTreeSet<AccessId>,
     state: &[Condition],
+    never: &NeverLive,
 ) -> Result<Isolation, IsolateError> {
     let weight = |suspect: &Suspect| match suspect {
         Suspect::Run(id) => {
@@ -124,8 +131,10 @@ pub fn begin(
         }
         Suspect::Load(_) => INSIDE_METRES,
     };
-    let minutes =
-        |what: &Unplugged| Some(Minutes(PULL + zone(harness, map, what).map_or(0.0, |zone| to_open(map, open, zone))));
+    let minutes = |what: &Unplugged| {
+        let to_reach = || zone(harness, map, what).map_or(0.0, |zone| to_open(map, open, zone));
+        (!never.forbids_unplugging(what)).then(|| Minutes(PULL + to_reach()))
+    };
     Isolation::new(harness, state, weight, minutes)
 }
 

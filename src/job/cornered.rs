@@ -1,13 +1,16 @@
 //! Where the search by unplugging stands, as a file: the output of `loomwalk isolate`.
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::circuit::harness::Harness;
 use crate::circuit::isolate::{Isolation, LampGlow, LampShows, LimitingLamp, Step};
+use crate::circuit::live_work::NeverLive;
 use crate::circuit::meter::MeterError;
 use crate::circuit::unplug::label;
-use crate::ids::{Condition, ZoneId};
+use crate::ids::{Condition, LoadId, ZoneId};
 use crate::job::corner::{self, Left};
 use crate::vehicle::body::ZoneMap;
 
@@ -29,6 +32,10 @@ pub struct Cornered {
     pub next: Option<Plug>,
     /// What else tells something, the best first.
     pub others: Vec<Plug>,
+    /// Airbag and belt-tensioner loads: neither they nor plugs on their wires are proposed, since they are never unplugged
+    /// with the current on.
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub never_live: BTreeSet<LoadId>,
     /// Where the short can still be, the likeliest first; the chances sum to 1.
     pub left: Vec<Left>,
     /// The lamp in place of the fuse.
@@ -91,6 +98,7 @@ pub fn cornered(
     map: &ZoneMap,
     state: &[Condition],
     isolation: &Isolation,
+    never: &NeverLive,
     lamp: LimitingLamp,
 ) -> Result<Cornered, MeterError> {
     let plug = |step: Step| Plug {
@@ -108,6 +116,7 @@ pub fn cornered(
         state: state.to_vec(),
         next: plugs.next(),
         others: plugs.collect(),
+        never_live: never.loads.clone(),
         left: corner::left(harness, isolation),
         lamp: Lamp {
             watts: lamp.watts,

@@ -4,6 +4,8 @@
 //! would have allowed: the fold takes what it finds.
 
 use crate::circuit::check;
+use crate::circuit::file::CircuitFile;
+use crate::circuit::mark::load_of_wire;
 use crate::ids::{EventId, LoadId, MarkId, PointId, RunId};
 use crate::job::act::{Act, FreshFuse};
 use crate::job::state::Job;
@@ -75,9 +77,10 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
         Act::LoadRemoved { load } if !has(job, |circuit| circuit.loads.iter().any(|known| known.id == *load)) => {
             Err(Refusal::NoSuchLoad(load.clone()))
         }
-        Act::Mark(mark) if !has(job, |circuit| circuit.runs.iter().any(|run| run.id == mark.run)) => {
-            Err(Refusal::NoSuchRun(mark.run.clone()))
-        }
+        Act::Mark(mark) => match mark.run().filter(|run| !has(job, |circuit| has_run(circuit, run))) {
+            Some(run) => Err(Refusal::NoSuchRun(run.clone())),
+            None => Ok(()),
+        },
         Act::MarkRemoved { mark } if !has(job, |circuit| circuit.marks.iter().any(|known| known.id == *mark)) => {
             Err(Refusal::NoSuchMark(mark.clone()))
         }
@@ -101,6 +104,12 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
     }
 }
 
-fn has(job: &Job, holds: impl Fn(&crate::circuit::file::CircuitFile) -> bool) -> bool {
+fn has(job: &Job, holds: impl Fn(&CircuitFile) -> bool) -> bool {
     job.circuit.as_ref().is_some_and(holds)
+}
+
+/// Whether that run is in the circuit, or the assumed wire of a load that is.
+fn has_run(circuit: &CircuitFile, run: &RunId) -> bool {
+    circuit.runs.iter().any(|known| known.id == *run)
+        || load_of_wire(run).is_some_and(|of| circuit.loads.iter().any(|load| load.id.as_str() == of))
 }

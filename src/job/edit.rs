@@ -1,7 +1,8 @@
 //! How do acts change the circuit? Vehicle, fuse, loads, options and marks, entered piece by piece.
 
 use crate::circuit::file::{self, CircuitFile, Fuse, FuseStyle, Supply, Vehicle};
-use crate::ids::{LoadId, NodeId};
+use crate::circuit::mark::load_of_wire;
+use crate::ids::{LoadId, NodeId, RunId};
 use crate::job::act::Act;
 use crate::job::state::{Job, TakenFrom};
 
@@ -48,6 +49,7 @@ impl Job {
                 self.taken_from = shelved.map(|shelved| TakenFrom { shelved, circuit: (*circuit).clone() });
                 self.circuit = Some(*circuit);
                 self.struck_out.clear();
+                self.option_why.clear();
             }
             Act::Vehicle(vehicle) => {
                 let known = &mut self.edited().vehicle;
@@ -73,7 +75,12 @@ impl Job {
                 drop_wiring(circuit, &load);
                 self.struck_out.insert(load, struck);
             }
-            Act::Option { option, state } => {
+            Act::Option { option, state, why } => {
+                if why.is_empty() {
+                    self.option_why.remove(&option);
+                } else {
+                    self.option_why.insert(option.clone(), why);
+                }
                 self.edited().vehicle.options.insert(option, state);
             }
             Act::Mark(mark) => put(&mut self.edited().marks, mark, |mark| &mark.id),
@@ -109,5 +116,9 @@ pub(crate) fn drop_wiring(circuit: &mut CircuitFile, load: &LoadId) {
     circuit.runs.retain(|run| !on_load(&run.from) && !on_load(&run.to));
     circuit.switches.retain(|switch| !on_load(&switch.from) && !on_load(&switch.to));
     let CircuitFile { marks, runs, .. } = circuit;
-    marks.retain(|mark| runs.iter().any(|run| run.id == mark.run));
+    let stays = |run: &RunId| match load_of_wire(run) {
+        Some(of) => of != load.as_str(),
+        None => runs.iter().any(|known| known.id == *run),
+    };
+    marks.retain(|mark| mark.run().is_none_or(stays));
 }

@@ -6,11 +6,14 @@
 //! - [`state`]: the job as its log tells it.
 //! - [`fold`]: how it follows from the log.
 //! - [`edit`]: how acts change the circuit.
+//! - [`marking`]: what is marked at a place, and what one more mark does.
+//! - [`strike`]: what is struck out together.
 //! - [`decide`]: whether an act makes sense now, and if not, why.
 //! - [`corner`]: a fresh fuse opens at once: what to unplug next.
 //! - [`cornered`]: the same as a file.
 //! - [`tale`]: what was tried with the fuse open, and whether it fits.
 //! - [`held`]: what the walk is held to for now: time, and reach.
+//! - [`vin`]: whether a VIN is in the log.
 //! - [`session`]: a job with all that follows from it: harness, search, plan.
 
 pub mod act;
@@ -22,10 +25,13 @@ pub mod event;
 pub mod fold;
 pub mod held;
 pub mod log;
+pub mod marking;
 pub mod session;
 pub mod state;
+pub mod strike;
 pub mod tale;
 pub(crate) mod told;
+pub mod vin;
 
 pub use decide::{Refusal, may};
 pub use event::{Act, Event};

@@ -6,7 +6,7 @@ use chrono::{DateTime, Utc};
 
 use crate::circuit::file::{CircuitFile, Load};
 use crate::gather::Gather as _;
-use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, PointId, ShelvedId};
+use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, OptionId, PointId, ShelvedId};
 use crate::job::event::{Concern, Finding, HandOverWay, Photo, ReleaseItem};
 use crate::search::evidence::{Observation, Seen};
 use crate::search::plan::Walk;
@@ -30,6 +30,8 @@ pub struct Job {
     pub taken_from: Option<TakenFrom>,
     /// Loads that were taken off the list, as they were last.
     pub struck_out: BTreeMap<LoadId, Load>,
+    /// Why options are as they are, where that was said.
+    pub option_why: BTreeMap<OptionId, String>,
     /// What was observed, in order, with the event that says so.
     pub observations: Vec<(EventId, Observation)>,
     /// What was tried with the fuse open, in order.
@@ -164,6 +166,7 @@ impl Job {
             circuit: None,
             taken_from: None,
             struck_out: BTreeMap::new(),
+            option_why: BTreeMap::new(),
             observations: Vec::new(),
             tried: Vec::new(),
             points: BTreeMap::new(),

@@ -1,10 +1,15 @@
 //! The circuit on paper: what the fuse feeds, what this vehicle does not have, what was marked.
 
+use std::collections::BTreeMap;
+
 use maud::{Markup, html};
 
 use super::{Page, names, words};
-use crate::circuit::file::{CircuitFile, Load, Mark, OptionState};
+use crate::circuit::file::{CircuitFile, Load, Mark, MarkPlace, OptionState};
+use crate::circuit::mark::load_of_wire;
 use crate::circuit::said;
+use crate::ids::RunId;
+use crate::search::point::at_passage;
 
 impl Page<'_> {
     pub(super) fn circuit(&self) -> Markup {
@@ -45,6 +50,7 @@ impl Page<'_> {
                 @if circuit.loads.iter().any(|load| state_of(circuit, load) == OptionState::RemovedWiringLeft) {
                     p.small { "Where a load was removed and its wiring left, the wiring can still short: it was searched too." }
                 }
+                (self.not_there(circuit))
                 @if let Some(touch) = &circuit.touch {
                     p.small {
                         "A rubbing wire was taken to touch for " (said::span(touch.shortest_s, touch.longest_s))
@@ -59,17 +65,50 @@ impl Page<'_> {
         }
     }
 
+    /// Why loads are off the list, where that was said: those of one reason together.
+    fn not_there(&self, circuit: &CircuitFile) -> Markup {
+        let mut reasons: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for load in circuit.loads.iter().filter(|load| state_of(circuit, load) == OptionState::Absent) {
+            let why = load.option.as_ref().and_then(|option| self.job.option_why.get(option));
+            reasons.entry(why.map_or("", String::as_str)).or_default().push(name(load));
+        }
+        let said = reasons.keys().any(|why| !why.is_empty());
+        html! {
+            @if said {
+                h3 { "What was not on this vehicle" }
+                ul {
+                    @for (why, loads) in &reasons {
+                        li { @if why.is_empty() { "Not fitted" } @else { (why) } ": " (loads.join(", ")) }
+                    }
+                }
+            }
+        }
+    }
+
     fn mark(&self, circuit: &CircuitFile, mark: &Mark) -> Markup {
-        let colour = circuit.runs.iter().find(|run| run.id == mark.run).and_then(|run| run.colour.as_deref());
         let kind = serde_json::to_value(mark.kind).unwrap_or_default();
         html! {
             (names::words(kind.as_str().unwrap_or("other")))
-            " on wire " (mark.run)
-            @if let Some(colour) = colour { " (" (words::colour(colour)) ")" }
-            ", " (mark.at_m) " m from its start"
+            @match &mark.place {
+                MarkPlace::Run { run, at_m } => {
+                    @let known = circuit.runs.iter().find(|known| known.id == *run);
+                    @let colour = known.and_then(|run| run.colour.as_deref());
+                    " on " (wire(circuit, run))
+                    @if let Some(colour) = colour { " (" (words::colour(colour)) ")" }
+                    ", " (at_m) " m from its start"
+                }
+                MarkPlace::Passage(passage) => { " at " (self.names.point(&at_passage(passage)).title) }
+                MarkPlace::Zone(zone) => { " all over: " (self.names.zone(zone)) }
+            }
             @if !mark.note.is_empty() { ": " (mark.note) }
         }
     }
+}
+
+/// A wire as a reader can find it: by its id, or by the load that it leads to.
+fn wire(circuit: &CircuitFile, run: &RunId) -> String {
+    let load = load_of_wire(run).and_then(|of| circuit.loads.iter().find(|load| load.id.as_str() == of));
+    load.map_or_else(|| format!("wire {run}"), |load| format!("the wire of {}", name(load)))
 }
 
 fn name(load: &Load) -> &str {

@@ -8,6 +8,7 @@
 //! - [`sorted`]: observations put in one order, whatever order they came in.
 //! - [`belief`]: how evidence moves the chances.
 //! - [`doubt`]: what is likely wrong when the places no longer explain what was seen.
+//! - [`mind`]: what must be minded at a place, because of the loads there.
 //! - [`order`]: the order with the least expected time (Horn 1972).
 //! - [`within`]: the best set of steps in so many minutes.
 //! - [`limits`]: what a plan is held to for now.
@@ -24,6 +25,7 @@ pub mod electrics;
 pub mod evidence;
 pub mod likelihood;
 pub mod limits;
+pub mod mind;
 pub mod order;
 pub mod plan;
 pub mod point;

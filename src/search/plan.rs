@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::circuit::file::{CircuitFile, Fuse};
 use crate::circuit::fuse::TouchModel;
-use crate::circuit::harness::Harness;
+use crate::circuit::harness::{Harness, Place};
 use crate::circuit::live_work::{NeverLive, never_live};
 use crate::ids::{AccessId, PointId, RunId, ZoneId};
 use crate::search::belief::{Belief, update};
@@ -16,7 +16,7 @@ use crate::search::electrics::Electrics;
 use crate::search::evidence::{EvidenceError, Observation};
 use crate::search::limits::{Limited, Limits};
 use crate::search::order::{Forest, StepIx};
-use crate::search::point::{Point, PointKind, points};
+use crate::search::point::{Point, PointKind, is_in, points};
 use crate::search::prior::{Prior, prior};
 use crate::search::reasons::why;
 use crate::search::sorted::{Sorted, sort};
@@ -185,6 +185,12 @@ impl Search {
             let run = &harness.runs[mark.run].id;
             notes.push(format!("The mark on {run} is no place to look: that wire is never live before its load."));
         }
+        for mark in harness.area_marks.iter().filter(|mark| !points.iter().any(|point| is_in(point, &mark.place))) {
+            notes.push(format!(
+                "The mark at \"{}\" changes nothing: no wire that is live before its load goes through there.",
+                in_words(&mark.place, map)
+            ));
+        }
         Self {
             places: points.iter().enumerate().map(|(place, point)| (point.id.clone(), place)).collect(),
             prior,
@@ -296,6 +302,13 @@ impl Search {
         points
             .map(|(point, chance)| PointChance { id: point.id.clone(), zone: point.zone.clone(), probability: *chance })
             .collect()
+    }
+}
+
+fn in_words<'m>(place: &'m Place, map: &'m ZoneMap) -> &'m str {
+    match place {
+        Place::Zone(zone) => map.zone(zone).map_or(zone.as_str(), |zone| &zone.label),
+        Place::Passage(id) => map.passage(id).map_or(id.as_str(), |passage| &passage.label),
     }
 }
 

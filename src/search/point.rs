@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::file::MarkKind;
-use crate::circuit::harness::{Harness, HarnessMark, HarnessRun, NodeIx, NodeKind, Place, Stretch};
+use crate::circuit::harness::{AreaMark, Harness, HarnessMark, HarnessRun, NodeIx, NodeKind, Place, Stretch};
 use crate::gather::Gather as _;
 use crate::ids::{AccessId, PassageId, PointId, RunId, ZoneId};
 use crate::search::electrics::live_runs;
@@ -49,6 +49,8 @@ pub struct Point {
     pub runs: Vec<RunId>,
     /// Their colours, as far as known.
     pub colours: Vec<String>,
+    /// What was marked for the passage or for all of the zone, each once, beyond what was marked at the place itself.
+    pub marks: Vec<MarkKind>,
 }
 
 impl Point {
@@ -121,8 +123,34 @@ pub fn points(harness: &Harness, map: &ZoneMap) -> Vec<Point> {
     points.sort_by_key(|point| walk.get(&point.zone).copied().unwrap_or(usize::MAX));
     for point in &mut points {
         name_wires(point, harness);
+        point.marks = marked_around(point, &harness.area_marks);
     }
     points
+}
+
+/// The id of the point at a passage.
+pub fn at_passage(passage: &PassageId) -> PointId {
+    PointId(format!("point:passage:{passage}"))
+}
+
+/// What marks of passages and zones say of a point, each kind once.
+fn marked_around(point: &Point, marks: &[AreaMark]) -> Vec<MarkKind> {
+    let own: &[MarkKind] = if let PointKind::Mark(kinds) = &point.kind { kinds } else { &[] };
+    let mut kinds = Vec::new();
+    for mark in marks.iter().filter(|mark| is_in(point, &mark.place)) {
+        if !own.contains(&mark.kind) && !kinds.contains(&mark.kind) {
+            kinds.push(mark.kind);
+        }
+    }
+    kinds
+}
+
+/// Whether a point is the one at that passage, or one in that zone.
+pub fn is_in(point: &Point, place: &Place) -> bool {
+    match place {
+        Place::Zone(zone) => point.zone == *zone,
+        Place::Passage(passage) => point.id == at_passage(passage),
+    }
 }
 
 /// Adds a wire to a point, which is made if it is not there yet. Wires come one after another.
@@ -235,12 +263,13 @@ impl Site<'_> {
             crossings: Vec::new(),
             runs: Vec::new(),
             colours: Vec::new(),
+            marks: Vec::new(),
         };
         let Some(zone) = known else {
             return blank;
         };
         Point {
-            title: format!("{ALONG}{}", zone.label),
+            title: if zone.label.starts_with("Along ") { zone.label.clone() } else { format!("{ALONG}{}", zone.label) },
             access: zone.access.clone(),
             minutes: zone.look_minutes,
             detect: zone.detect.min(look.detect_most),
@@ -261,12 +290,12 @@ impl Site<'_> {
             let zone = before.or(after).cloned().unwrap_or_else(|| ZoneId(id.to_string()));
             let nearby = self.zone(&zone);
             let kind = PointKind::Passage(PassageKind::Open);
-            return Point { id: PointId(format!("point:passage:{id}")), kind, title: id.to_string(), ..nearby };
+            return Point { id: at_passage(id), kind, title: id.to_string(), ..nearby };
         };
         let opened_with = |zone: &&ZoneId| self.map.zone(zone).is_some_and(|zone| zone.access == passage.access);
         let zone = passage.between.iter().find(opened_with).unwrap_or(&passage.between[0]);
         Point {
-            id: PointId(format!("point:passage:{id}")),
+            id: at_passage(id),
             kind: PointKind::Passage(passage.kind),
             title: passage.label.clone(),
             access: passage.access.clone(),

@@ -72,5 +72,6 @@ fn weight(point: &Point) -> f64 {
         PointKind::Plug => base.plug,
         PointKind::Mark(kinds) => base.mark * kinds.iter().map(|kind| mark.of(*kind)).product::<f64>(),
     };
-    feature * exposure.factors(point.exposures).iter().product::<f64>()
+    let around: f64 = point.marks.iter().map(|kind| mark.of(*kind)).product();
+    feature * around * exposure.factors(point.exposures).iter().product::<f64>()
 }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::circuit::file::MarkKind;
 use crate::search::belief::Clues;
 use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::likelihood::tables;
@@ -38,6 +39,7 @@ struct Reason<'a> {
 
 enum What<'a> {
     Words(&'static str),
+    Marked(MarkKind),
     Metres(f64),
     Suspect(&'a Suspect),
     LiveAtBlows(u32),
@@ -54,6 +56,7 @@ impl Reason<'_> {
     fn in_words(&self) -> String {
         let what = match &self.what {
             What::Words(words) => (*words).to_owned(),
+            What::Marked(kind) => format!("marked: {}", mark_words(*kind)),
             What::Metres(metres) => format!("{metres:.1} m of loom"),
             What::Suspect(suspect) => {
                 format!("a usual suspect, {}: {}", suspect.label, said_on(&suspect.why))
@@ -83,7 +86,7 @@ fn said_on(sentence: &str) -> String {
 }
 
 /// A factor as people read it: two digits that count.
-fn times(factor: f64) -> String {
+pub fn times(factor: f64) -> String {
     match factor {
         f if f >= 9.95 => format!("×{f:.0}"),
         f if f >= 0.1 => format!("×{}", (f * 10.0).round() / 10.0),
@@ -93,16 +96,16 @@ fn times(factor: f64) -> String {
 
 fn of_the_place(point: &Point) -> Vec<Reason<'static>> {
     let words = |factor, words| Reason { factor, what: What::Words(words) };
+    let marked = |kind: &MarkKind| Reason { factor: tables().mark.of(*kind), what: What::Marked(*kind) };
     let mut reasons = Vec::new();
     match &point.kind {
-        PointKind::Mark(kinds) => {
-            reasons.extend(kinds.iter().map(|kind| words(tables().mark.of(*kind), mark_words(*kind))));
-        }
+        PointKind::Mark(kinds) => reasons.extend(kinds.iter().map(marked)),
         PointKind::Zone { metres } if *metres > 1.0 => {
             reasons.push(Reason { factor: tables().base.zone_per_metre * metres, what: What::Metres(*metres) });
         }
         PointKind::Zone { .. } | PointKind::Passage(_) | PointKind::Plug => {}
     }
+    reasons.extend(point.marks.iter().map(marked));
     let [heat, movement, vibration, edges, water, disturbance] = tables().exposure.factors(point.exposures);
     reasons.extend([
         words(movement, moves_with(point)),

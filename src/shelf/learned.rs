@@ -15,7 +15,8 @@ use crate::circuit::file::{
     TouchLengths, Vehicle,
 };
 use crate::circuit::harness::Place;
-use crate::ids::{LoadId, MarkId, OptionId, ZoneId};
+use crate::circuit::mark::load_of_wire;
+use crate::ids::{LoadId, MarkId, OptionId, RunId, ZoneId};
 use crate::job::edit::{drop_wiring, put};
 use crate::job::state::Job;
 
@@ -196,7 +197,8 @@ impl Change {
                 circuit.switches.clone_from(switches);
                 circuit.runs.clone_from(runs);
                 let CircuitFile { marks, runs, .. } = &mut circuit;
-                marks.retain(|mark| runs.iter().any(|run| run.id == mark.run));
+                let stays = |run: &RunId| load_of_wire(run).is_some() || runs.iter().any(|known| known.id == *run);
+                marks.retain(|mark| mark.run().is_none_or(stays));
             }
             Self::Mark(mark) => put(&mut circuit.marks, mark.clone(), |mark| &mark.id),
             Self::MarkOff(id) => circuit.marks.retain(|mark| mark.id != *id),

@@ -224,6 +224,19 @@ pub fn read(typed: &str) -> Reading {
     Reading { written, problems, facts }
 }
 
+/// The VIN among what codes in a picture say, if one is there. A code may bear other things beside it, and the I that bar
+/// codes of vehicles begin with.
+pub fn among(codes: &[String]) -> Option<Reading> {
+    let pieces = codes.iter().flat_map(|code| code.split(|letter: char| !letter.is_ascii_alphanumeric()));
+    let whole = pieces.filter_map(|piece| match piece.len() {
+        LENGTH => Some(piece),
+        length if length == LENGTH + 1 => piece.strip_prefix('I'),
+        _ => None,
+    });
+    let readings: Vec<Reading> = whole.map(read).filter(|reading| reading.facts.is_some()).collect();
+    readings.iter().find(|reading| reading.problems.is_empty()).or(readings.first()).cloned()
+}
+
 fn wrong_character(position: usize, letter: char) -> Option<Problem> {
     match letter {
         'I' => Some(Problem::LooksLike { position, letter, digit: '1' }),

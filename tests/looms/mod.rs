@@ -75,6 +75,7 @@ pub fn bare() -> Harness {
         switches: Vec::new(),
         loads: Vec::new(),
         marks: Vec::new(),
+        area_marks: Vec::new(),
         source: Source { volts: 12.6, supply_ohms: Ohms(0.02), fuse_ohms: Ohms(0.0048), live_when: Vec::new() },
         fuse_zone: ZoneId::from("dash_left"),
         assumptions: Vec::new(),

@@ -113,6 +113,7 @@ pub fn harness() -> Harness {
             kind: MarkKind::NoGrommet,
             note: String::new(),
         }],
+        area_marks: Vec::new(),
         source: Source {
             volts: 12.6,
             supply_ohms: Ohms(0.02),

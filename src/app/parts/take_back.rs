@@ -33,10 +33,13 @@ pub fn last_act(session: &Session) -> Option<(Vec<EventId>, String)> {
     Some((with_its_own(session, id, &act), words))
 }
 
-/// One tap may have put several places out of reach: they come back together.
+/// One tap may have put several places out of reach, or struck out a group: they come back together.
 fn with_its_own(session: &Session, last: EventId, act: &Act) -> Vec<EventId> {
-    let Act::CannotReach { why, .. } = act else { return vec![last] };
-    let same = |event: &&Event| matches!(event.act(), Ok(Act::CannotReach { why: told, .. }) if told == *why);
+    let (Act::CannotReach { why, .. } | Act::Option { why, .. }) = act else { return vec![last] };
+    let same = |event: &&Event| {
+        event.kind == act.kind()
+            && matches!(event.act(), Ok(Act::CannotReach { why: told, .. } | Act::Option { why: told, .. }) if told == *why)
+    };
     let counts = |event: &&Event| !session.job.taken_back.contains(&event.id) && event.kind != "taken_back";
     match why.is_empty() {
         true => vec![last],

@@ -6,16 +6,19 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{FileKey, FuseCard, KeepOnShelf, Screen, ShelfOffers, TakeBack, Tree, Waiting, last_act};
+use crate::app::parts::{
+    FileKey, FuseCard, GroupKeys, KeepOnShelf, Screen, ShelfOffers, TakeBack, Tree, Waiting, last_act,
+};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::catalogue::{self, Item};
 use crate::circuit::check;
 use crate::circuit::file::{CircuitFile, Load, OptionState};
 use crate::device;
-use crate::ids::{JobId, LoadId, OptionId};
+use crate::ids::{JobId, LoadId};
 use crate::job::event::{Act, FreshFuse};
 use crate::job::session::{CircuitView, Session};
+use crate::job::strike;
 
 /// How many catalogue entries are offered at once.
 const OFFERED: usize = 8;
@@ -108,6 +111,7 @@ pub fn Circuit(job: JobId) -> Element {
     };
     let assumed = session.ready().map(|ready| ready.harness.assumptions.clone());
     let last = last_act(session);
+    let groups = circuit.as_ref().map(strike::offered).unwrap_or_default();
     drop(open);
     let assumed = assumed.unwrap_or_default();
     let offered: Vec<&'static Item> =
@@ -218,6 +222,7 @@ pub fn Circuit(job: JobId) -> Element {
                     }
                 }
             }
+            GroupKeys { offered: groups }
             TakeBack { last }
             ShelfOffers { job }
             KeepOnShelf { job }
@@ -283,9 +288,4 @@ fn save(house: House, circuit: CircuitFile) {
             house.say(WordKind::Trouble, format!("The circuit file was not saved: {why}"));
         }
     });
-}
-
-/// The option a load belongs to; one of its own if it names none.
-pub fn option_of(load: &Load) -> OptionId {
-    load.option.clone().unwrap_or_else(|| OptionId(format!("load_{}", load.id)))
 }

@@ -3,11 +3,12 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Chance, Screen, SeenLine, Waiting};
+use crate::app::parts::{Chance, Marks, Screen, SeenLine, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::ids::{JobId, PointId};
+use crate::ids::{JobId, PointId, ZoneId};
 use crate::job::event::Act;
+use crate::job::marking::Spot;
 use crate::job::session::{Ready, Session};
 use crate::search::evidence::Seen;
 
@@ -66,8 +67,10 @@ pub fn List(job: JobId) -> Element {
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let groups = session.ready().map(|ready| groups(session, ready)).unwrap_or_default();
     let not_listed = session.ready().map_or(0.0, |ready| ready.plan.not_listed);
-    let here = session.next().and_then(|step| step.zone.clone());
+    let next = session.next().and_then(|step| step.zone.clone());
     drop(open);
+    // What is unfolded stays so, whatever the plan turns to meanwhile.
+    let here = use_hook(|| next);
     let action = rsx! {
         Link { class: "key main", to: Route::Walk { job }, "Back to the walk" }
     };
@@ -105,6 +108,7 @@ pub fn List(job: JobId) -> Element {
                             }
                         }
                     }
+                    Marks { legend: "Mark all of this: {group.label}", spot: Spot::Zone(ZoneId(group.id.clone())) }
                 }
             }
             p { "Somewhere that is not on this list: {words::chance(not_listed)}." }

@@ -3,15 +3,16 @@
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{Choice, Conditions, Field, Screen, Waiting};
+use crate::app::parts::{Choice, Conditions, Field, Marks, Screen, Waiting};
 use crate::app::route::Route;
-use crate::app::screens::circuit::option_of;
 use crate::app::words;
 use crate::catalogue;
 use crate::circuit::file::{Load as LoadFile, LoadKind, OptionState};
 use crate::ids::{Condition, JobId, LoadId, ZoneId};
 use crate::job::event::Act;
+use crate::job::marking::Spot;
 use crate::job::state::Job;
+use crate::job::strike::option_of;
 
 const STATES: [OptionState; 3] = [OptionState::Fitted, OptionState::Absent, OptionState::RemovedWiringLeft];
 const KINDS: [(LoadKind, &str); 11] = [
@@ -109,7 +110,7 @@ pub fn Load(job: JobId, load: String) -> Element {
                 onchoose: move |chosen: usize| {
                     house.change(|job| {
                         let mut acts = changed(job, &keep_state, &|load| load.option = Some(option_of(load)));
-                        acts.push(Act::Option { option: option.clone(), state: STATES[chosen] });
+                        acts.push(Act::Option { option: option.clone(), state: STATES[chosen], why: String::new() });
                         acts
                     });
                 },
@@ -171,6 +172,7 @@ pub fn Load(job: JobId, load: String) -> Element {
             if let Some(item) = item {
                 p { class: "hint", "Size and place are proposed from “{item.label}”: {item.source}." }
             }
+            Marks { legend: "Mark its wire", spot: Spot::Wire(id.clone()) }
             button {
                 class: "key",
                 id: "remove",

@@ -3,15 +3,18 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Chance, Field, PhotoButton, PhotoStrip, Screen, SeenLine, TakeBack, Waiting, last_act};
+use crate::app::parts::{Chance, Field, Marks, PhotoButton, PhotoStrip, Screen, SeenLine, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
+use crate::circuit::live_work::{WHY, never_live};
 use crate::ids::{Condition, EventId, JobId, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::job::held::Held;
+use crate::job::marking::Spot;
 use crate::job::session::Session;
 use crate::job::state::PointState;
 use crate::search::evidence::{Observation, Seen};
+use crate::search::mind::cautions_at;
 use crate::search::plan::StepKind;
 use crate::search::point::Point as Place;
 use crate::search::short;
@@ -28,6 +31,10 @@ struct View {
     /// Where the plan goes after this place.
     next: Option<(String, Option<String>)>,
     last: Option<(Vec<EventId>, String)>,
+    /// Nobody may press here.
+    never_live: bool,
+    /// What the loads that are plugged in here ask to be minded.
+    minds: Vec<&'static str>,
 }
 
 impl View {
@@ -45,6 +52,8 @@ impl View {
             photos: session.job.photos.iter().filter(|(_, photo)| photo.point.as_ref() == Some(id)).cloned().collect(),
             next: next.map(|step| (step.title.clone(), (step.kind == StepKind::Look).then(|| step.id.clone()))),
             last: last_act(session),
+            never_live: never_live(&ready.file, &ready.harness).forbids_press(&place.runs),
+            minds: cautions_at(&ready.file, &ready.harness, &place),
             place,
         })
     }
@@ -111,8 +120,14 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
             if let Some(caution) = &view.place.caution {
                 p { class: "caution", "{caution}" }
             }
+            for caution in view.minds.iter() {
+                p { key: "{caution}", class: "caution", "{caution}" }
+            }
             ShortHere { job, id: id.clone() }
             LookPart { id: id.clone(), view: view.clone() }
+            section { class: "act",
+                Marks { legend: "Mark this place", spot: Spot::Point(id.clone()) }
+            }
             section { class: "act",
                 h2 { "As it lies" }
                 p { class: "hint", "Before anything is touched. Once it was moved, the chance to see it again is gone." }
@@ -123,17 +138,7 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
                     PhotoButton { point: id.clone(), stage: Stage::Lie, label: "Photograph as it lies" }
                 }
             }
-            section { class: "act",
-                h2 { "Press" }
-                p { class: "hint", "A fresh fuse or the breaker in, the right things switched on, an eye on the telltale." }
-                if view.state.presses > 0 {
-                    p {
-                        "{words::count(view.state.presses as usize, \"press\", \"presses\")}: "
-                        if view.state.opened { "it opened." } else { "it held." }
-                    }
-                }
-                Link { class: "key", id: "to-press", to: Route::Press { job, point: id.0.clone() }, "Press here" }
-            }
+            PressPart { job, id: id.clone(), state: view.state.clone(), never_live: view.never_live }
             LiftPart { id: id.clone(), state: view.state.clone() }
             PhotoStrip { photos: view.photos.clone() }
             Notes { id: id.clone(), notes: view.state.notes.clone() }
@@ -145,10 +150,13 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
 /// What stands where a place was that the circuit no longer has.
 #[component]
 pub fn NoPlace(job: JobId) -> Element {
+    let house = House::get();
+    let last = house.open.read().of(job).and_then(last_act);
     rsx! {
         Screen { title: "This place is not on the list", back: Route::List { job }, job,
             action: rsx! { Link { class: "key main", to: Route::Walk { job }, "To the walk" } },
             p { "The circuit was changed since. What was kept here is still in the job and in its report." }
+            TakeBack { last }
         }
     }
 }
@@ -216,6 +224,30 @@ fn LookPart(id: PointId, view: View) -> Element {
                         span { class: "hint", {words::seen_means(outcome)} }
                     }
                 }
+            }
+        }
+    }
+}
+
+/// Press: on the next screen, or nowhere.
+#[component]
+fn PressPart(job: JobId, id: PointId, state: PointState, never_live: bool) -> Element {
+    rsx! {
+        section { class: "act",
+            h2 { "Press" }
+            if never_live {
+                p { class: "caution", id: "never-live", "{WHY}" }
+            } else {
+                p { class: "hint", "A fresh fuse or the breaker in, the right things switched on, an eye on the telltale." }
+            }
+            if state.presses > 0 {
+                p {
+                    "{words::count(state.presses as usize, \"press\", \"presses\")}: "
+                    if state.opened { "it opened." } else { "it held." }
+                }
+            }
+            if !never_live {
+                Link { class: "key", id: "to-press", to: Route::Press { job, point: id.0 }, "Press here" }
             }
         }
     }

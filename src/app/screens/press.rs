@@ -6,6 +6,7 @@ use crate::app::house::House;
 use crate::app::parts::{Conditions, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::screens::point::NoPlace;
+use crate::circuit::live_work::{WHY, never_live};
 use crate::ids::{Condition, JobId, PointId};
 use crate::job::event::Act;
 use crate::search::evidence::Observation;
@@ -21,9 +22,14 @@ pub fn Press(job: JobId, point: String) -> Element {
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let telltale = session.job.concern.telltale.clone();
     let at = session.job.points.get(&id).cloned().unwrap_or_default();
-    let Some(title) = session.ready().and_then(|ready| ready.point(&id)).map(|point| point.title.clone()) else {
+    let ready = session.ready();
+    let Some((ready, place)) = ready.and_then(|ready| Some((ready, ready.point(&id)?))) else {
         return rsx! { NoPlace { job } };
     };
+    let title = place.title.clone();
+    if never_live(&ready.file, &ready.harness).forbids_press(&place.runs) {
+        return rsx! { NoPress { job, id, title } };
+    }
     let last = last_act(session);
     let resets = session.job.fuse_style().resets();
     let more: Vec<Condition> = session
@@ -79,6 +85,20 @@ pub fn Press(job: JobId, point: String) -> Element {
             }
             TakeBack { last }
             Conditions { legend: "Switched on meanwhile", state: set, more, onchange: move |chosen| state.set(Some(chosen)) }
+        }
+    }
+}
+
+/// What stands where nobody may press.
+#[component]
+fn NoPress(job: JobId, id: PointId, title: String) -> Element {
+    let back = Route::Point { job, point: id.0 };
+    rsx! {
+        Screen { title: "No press here", back: back.clone(), job,
+            action: rsx! { Link { class: "key main", to: back, "Back to the place" } },
+            p { class: "eyebrow", "{title}" }
+            p { class: "caution", id: "never-live", "{WHY}" }
+            p { "Looking and photographing touch nothing: that much can be done here." }
         }
     }
 }

@@ -7,6 +7,7 @@ use crate::app::parts::{Chance, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::circuit::isolate::LampGlow;
+use crate::circuit::live_work::WHY;
 use crate::circuit::unplug::Unplugged;
 use crate::ids::JobId;
 use crate::job::corner::{Corner, Next, corner};
@@ -80,6 +81,11 @@ pub fn Unplug(job: JobId) -> Element {
                         p { "Look along what is left below." }
                     }
                 },
+            }
+            if !stands.never_live.is_empty() {
+                div { class: "caution", id: "never-live",
+                    p { "Not proposed: {stands.never_live.join(\", \")}, and the plugs on the wires to it. {WHY}" }
+                }
             }
             h2 { "Where it can still be" }
             ul { class: "lines",

@@ -6,15 +6,17 @@ use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::picture::Sketch;
-use crate::app::parts::{Chance, Doubts, Hold, HoldView, Holding, Picture, Screen, TakeBack, Waiting, last_act};
+use crate::app::parts::{Chance, Doubts, Hold, HoldView, Holding, Marks, Picture, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{AccessId, EventId, JobId, PointId};
 use crate::job::event::Act;
 use crate::job::held::Held;
+use crate::job::marking::Spot;
 use crate::job::session::{CircuitView, Ready, Session};
 use crate::job::tale::{doubt, tales};
 use crate::search::doubt::Doubt;
+use crate::search::mind::cautions_at;
 use crate::search::plan::{Plan, Step, StepKind};
 use crate::search::point::Point;
 
@@ -23,7 +25,11 @@ use crate::search::point::Point;
 struct View {
     next: Option<Step>,
     point: Option<Point>,
+    /// What the loads at that place ask to be minded.
+    minds: Vec<&'static str>,
     zone: String,
+    /// Where the plan goes by now, if a mark that was just set has turned it away from the step that is shown.
+    elsewhere: Option<String>,
     rest: Vec<Step>,
     then: Vec<Step>,
     looked: usize,
@@ -46,18 +52,28 @@ struct View {
 }
 
 impl View {
-    fn of(session: &Session, plan: Option<&Plan>, held: Option<&Held>) -> Self {
+    /// With this step shown as long as the plan has it, and no matter where: else the first.
+    fn of(session: &Session, plan: Option<&Plan>, held: Option<&Held>, shown: Option<&str>) -> Self {
         let progress = session.progress_by(plan);
         let ready = session.ready();
         let steps: &[Step] = plan.map_or(&[], |plan| &plan.steps);
-        let next = steps.first().cloned();
+        let next = steps.iter().find(|step| shown == Some(step.id.as_str())).or(steps.first()).cloned();
+        let others = || steps.iter().filter(|step| next.as_ref().is_none_or(|next| next.id != step.id));
         let point = next.as_ref().and_then(|step| ready?.point(&PointId(step.id.clone()))).cloned();
         let zone_id = next.as_ref().and_then(|step| step.zone.clone());
         let zone = zone_id.as_ref().and_then(|zone| ready?.map.map.zone(zone)).map(|zone| zone.label.clone());
         let in_zone = |step: &&Step| zone_id.is_some() && step.zone == zone_id;
         Self {
-            rest: steps.iter().skip(1).filter(in_zone).cloned().collect(),
-            then: steps.iter().skip(1).filter(|step| !in_zone(step)).take(3).cloned().collect(),
+            rest: others().filter(in_zone).cloned().collect(),
+            elsewhere: next
+                .as_ref()
+                .zip(steps.first())
+                .and_then(|(next, first)| (next.id != first.id).then(|| first.title.clone())),
+            then: others().filter(|step| !in_zone(step)).take(3).cloned().collect(),
+            minds: point
+                .as_ref()
+                .zip(ready)
+                .map_or_else(Vec::new, |(at, ready)| cautions_at(&ready.file, &ready.harness, at)),
             point,
             zone: zone.unwrap_or_default(),
             looked: progress.looked,
@@ -147,9 +163,10 @@ pub fn Walk(job: JobId) -> Element {
             }
         };
     }
+    let mut shown = use_signal(|| None::<String>);
     let held = house.held.read();
     let plan = session.plan_held(held.as_ref(), crate::device::now());
-    let view = View::of(session, plan.as_deref(), held.as_ref());
+    let view = View::of(session, plan.as_deref(), held.as_ref(), shown.read().as_deref());
     let sketch = Sketch::of(session, plan.as_deref());
     drop(plan);
     drop(held);
@@ -227,9 +244,26 @@ pub fn Walk(job: JobId) -> Element {
             Doubts { job, doubts: view.doubts.clone() }
             Holding { view: view.hold.clone() }
             match &view.next {
-                Some(step) => rsx! { Next { step: step.clone(), point: view.point.clone(), zone: view.zone.clone() } },
+                Some(step) => rsx! { Next { step: step.clone(), point: view.point.clone(), minds: view.minds.clone(), zone: view.zone.clone() } },
                 None if view.hold.on.is_some() => rsx! { Paused {} },
                 None => rsx! { Finished { not_listed: view.not_listed } },
+            }
+            if let Some(elsewhere) = &view.elsewhere {
+                div { class: "note",
+                    p { "With that mark the plan goes first to: {elsewhere}" }
+                    button { class: "key", id: "follow", onclick: move |_| shown.set(None), "Go there first" }
+                }
+            }
+            if let Some(step) = view.next.clone().filter(|step| step.kind == StepKind::Look) {
+                details {
+                    summary { "Mark this place" }
+                    Marks {
+                        key: "{step.id}",
+                        legend: "Mark: {step.title}",
+                        spot: Spot::Point(PointId(step.id.clone())),
+                        onmark: move |()| shown.set(Some(step.id.clone())),
+                    }
+                }
             }
             p { class: "progress",
                 "{view.looked} looked at · {view.to_look} to look at · about {words::minutes(view.minutes_left)} if all of it must be walked"
@@ -270,7 +304,7 @@ pub fn Walk(job: JobId) -> Element {
 
 /// The step itself. A new one takes the focus, as its key goes where the old one had it: so it is read out too.
 #[component]
-fn Next(step: Step, point: Option<Point>, zone: String) -> Element {
+fn Next(step: Step, point: Option<Point>, minds: Vec<&'static str>, zone: String) -> Element {
     let mut heading: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
     let mut first = use_hook(|| CopyValue::new(true));
     let id = step.id.clone();
@@ -300,6 +334,9 @@ fn Next(step: Step, point: Option<Point>, zone: String) -> Element {
             p { {words::minutes(step.minutes)} }
             if let Some(caution) = &step.caution {
                 p { class: "caution", "{caution}" }
+            }
+            for caution in minds {
+                p { key: "{caution}", class: "caution", "{caution}" }
             }
             if !step.colours.is_empty() {
                 p { "Wires: {step.colours.join(\", \")}" }

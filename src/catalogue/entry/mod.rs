@@ -10,6 +10,7 @@ mod parts;
 pub mod paste;
 pub mod table;
 mod tokens;
+mod told;
 
 use super::kind::Kind;
 use super::recognise::Found;

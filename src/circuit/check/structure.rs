@@ -14,6 +14,7 @@ use serde_path_to_error::Segment;
 use super::problem::{Problems, pointer_part, quoted, shortened};
 use super::values::{self, Entry, MOST_ENTRIES};
 use crate::circuit::file::{CircuitFile, FORMAT, Fuse, VERSION};
+use crate::circuit::mark::WrittenMark;
 
 /// No circuit file is longer than this, in bytes.
 pub const MOST_BYTES: usize = 8 << 20;
@@ -74,7 +75,8 @@ pub(super) fn read(bytes: &[u8], problems: &mut Problems) -> Option<Reading> {
     file.runs = list(top.runs, "/runs", &mut complete, problems);
     missing(top.loads, "/loads", "list what the fuse feeds, if only by name", problems);
     file.loads = list(top.loads, "/loads", &mut complete, problems);
-    file.marks = list(top.marks, "/marks", &mut complete, problems);
+    let written: Vec<WrittenMark> = list(top.marks, "/marks", &mut complete, problems);
+    file.marks = written.into_iter().filter_map(|mark| mark.try_into().ok()).collect();
     Some(Reading { file, complete })
 }
 

@@ -6,7 +6,8 @@
 use super::problem::{Problems, pointer_part, quoted};
 use crate::catalogue;
 use crate::circuit::colour::{WireColour, code_list};
-use crate::circuit::file::{CircuitFile, FORMAT, Joint, Load, Mark, Run, Switch, TouchLengths, VERSION};
+use crate::circuit::file::{CircuitFile, FORMAT, Joint, Load, Mark, MarkPlace, Run, Switch, TouchLengths, VERSION};
+use crate::circuit::mark::{NoPlace, WrittenMark};
 use crate::ids::Condition;
 
 /// No list of a file is longer than this.
@@ -239,9 +240,25 @@ impl Entry for Load {
 impl Entry for Mark {
     fn check(&self, pointer: &str, problems: &mut Problems) -> bool {
         id(self.id.as_str(), pointer, problems);
-        AT.check(Some(self.at_m), pointer, "at_m", problems);
+        match &self.place {
+            MarkPlace::Run { at_m, .. } => AT.check(Some(*at_m), pointer, "at_m", problems),
+            MarkPlace::Passage(passage) => name(passage.as_str(), &format!("{pointer}/passage"), problems),
+            MarkPlace::Zone(zone) => name(zone.as_str(), &format!("{pointer}/zone"), problems),
+        }
         text(&self.note, pointer, "note", MOST_NOTE, problems);
         true
+    }
+}
+
+impl Entry for WrittenMark {
+    fn check(&self, pointer: &str, problems: &mut Problems) -> bool {
+        match Mark::try_from(self.clone()) {
+            Ok(mark) => mark.check(pointer, problems),
+            Err(NoPlace { field, wrong, right }) => {
+                problems.add(format!("{pointer}/{field}"), wrong, right);
+                false
+            }
+        }
     }
 }
 

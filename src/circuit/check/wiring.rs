@@ -1,10 +1,11 @@
 //! Do the parts fit together? Ids are unique, ends exist, marks lie on runs, and the fuse reaches everything.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use super::problem::{Problems, quoted};
 use super::values::LEAST_ABOVE_ZERO;
-use crate::circuit::file::CircuitFile;
+use crate::circuit::file::{CircuitFile, MarkPlace};
+use crate::circuit::mark::load_of_wire;
 
 const GROUND: usize = 0;
 const FUSE: usize = 1;
@@ -150,10 +151,15 @@ fn unreached(file: &CircuitFile, nodes: &Nodes, edges: &[(usize, usize)], proble
 
 fn marks(file: &CircuitFile, problems: &mut Problems) {
     let runs: HashMap<&str, _> = file.runs.iter().map(|run| (run.id.as_str(), run)).collect();
+    let loads: HashSet<&str> = file.loads.iter().map(|load| load.id.as_str()).collect();
     for (index, mark) in file.marks.iter().enumerate() {
-        let Some(run) = runs.get(mark.run.as_str()) else {
-            let wrong = format!("there is no run {}", quoted(mark.run.as_str()));
-            problems.add(format!("/marks/{index}/run"), wrong, "name the id of a run in this file");
+        let MarkPlace::Run { run: on, at_m } = &mark.place else { continue };
+        let Some(run) = runs.get(on.as_str()) else {
+            // How long an assumed wire is hangs on the zone map: expansion sees to that.
+            if !load_of_wire(on).is_some_and(|load| loads.contains(load)) {
+                let wrong = format!("there is no run {}", quoted(on.as_str()));
+                problems.add(format!("/marks/{index}/run"), wrong, "name the id of a run in this file");
+            }
             continue;
         };
         // Parts that are no lengths have been told already, and say nothing of where the run ends.
@@ -164,9 +170,9 @@ fn marks(file: &CircuitFile, problems: &mut Problems) {
         if let Some(length) = run.length_m.or_else(path)
             && length >= LEAST_ABOVE_ZERO
             // Room for rounding in sums of a path.
-            && mark.at_m > length + 1e-6
+            && *at_m > length + 1e-6
         {
-            let wrong = format!("{} m is beyond the end of run {}", mark.at_m, quoted(run.id.as_str()));
+            let wrong = format!("{at_m} m is beyond the end of run {}", quoted(run.id.as_str()));
             let right = format!("the run is {length} m long, measured from {}", quoted(run.from.as_str()));
             problems.add(format!("/marks/{index}/at_m"), wrong, right);
         }

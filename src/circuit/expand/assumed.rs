@@ -117,14 +117,14 @@ impl Build<'_> {
     ///
     /// The feed goes to its switch even where that is a detour: the wire to a switch is there to be rubbed through, and
     /// the wire behind it is dead while it is open.
-    fn way_behind_switch(&mut self, load: &KnownLoad) -> Option<(ZoneId, Vec<Stretch>)> {
+    pub(super) fn way_behind_switch(&mut self, load: &KnownLoad) -> Option<(ZoneId, Vec<Stretch>)> {
         let zone = load.switch_zone.as_ref().filter(|_| load.has_feed_switch())?;
         let way = self.places.way(zone, load.zone.as_ref()?)?;
         (!self.way_from_fuse(Some(zone)).is_empty()).then(|| (zone.clone(), way))
     }
 
     /// The way from the fuse to a zone; empty where one of the two is not known.
-    fn way_from_fuse(&mut self, zone: Option<&ZoneId>) -> Vec<Stretch> {
+    pub(super) fn way_from_fuse(&mut self, zone: Option<&ZoneId>) -> Vec<Stretch> {
         let fuse = self.fuse_zone.clone();
         zone.and_then(|zone| self.places.way(&fuse, zone)).unwrap_or_default()
     }

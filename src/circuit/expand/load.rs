@@ -80,7 +80,12 @@ impl Build<'_> {
         let mut known = Vec::new();
         for load in self.file.loads.iter().filter(|load| seen.insert(&load.id)) {
             let state = state(load, &self.file.vehicle);
-            let label = if load.label.is_empty() { load.id.as_str() } else { &load.label };
+            let item = load.item.as_ref().and_then(catalogue::item);
+            let label = match item {
+                _ if !load.label.is_empty() => &load.label,
+                Some(item) => &item.label,
+                None => load.id.as_str(),
+            };
             if state == OptionState::Absent {
                 self.notes.push(format!("{label}: not on this vehicle; left out with the wiring of its own."));
                 continue;

@@ -17,6 +17,7 @@
 //! | `assumed:switched:<conditions>@<zone>` | the node behind it; its trunks and splices end in `:<conditions>@<zone>` |
 
 mod assumed;
+mod feed_way;
 mod load;
 mod options;
 mod places;
@@ -32,6 +33,7 @@ use super::harness::{Harness, HarnessLoad, HarnessRun, HarnessSwitch, Node, Node
 use crate::ids::{NodeId, ZoneId};
 use crate::units::Ohms;
 use crate::vehicle::body::FittedMap;
+pub use feed_way::{FeedWays, feed_ways, metres};
 use load::KnownLoad;
 use options::Private;
 use places::Places;
@@ -157,7 +159,7 @@ impl<'a> Build<'a> {
     }
 
     fn finish(mut self, loads: &[KnownLoad]) -> Harness {
-        let marks = self.marks();
+        let (marks, area_marks) = self.marks();
         let fuse = &self.file.fuse;
         let supply = &self.file.supply;
         let ohms = |stated: f64, default: f64| Ohms(if stated.is_finite() && stated >= 0.0 { stated } else { default });
@@ -185,6 +187,7 @@ impl<'a> Build<'a> {
         Harness {
             loads: fitted.collect(),
             marks,
+            area_marks,
             source,
             fuse_zone: self.fuse_zone,
             assumptions: self.places.notes().chain(self.notes).collect(),

@@ -59,6 +59,14 @@ impl<'a> Places<'a> {
         self.notes.clone().into_values()
     }
 
+    /// Whether the vehicle has it.
+    pub(super) fn has(&self, place: &Place) -> bool {
+        match place {
+            Place::Zone(zone) => self.map.zone(zone).is_some(),
+            Place::Passage(passage) => self.map.passage(passage).is_some(),
+        }
+    }
+
     /// A zone in words, in quotes.
     pub(super) fn label(&self, zone: &ZoneId) -> String {
         format!("\"{}\"", self.map.zone(zone).map_or(zone.as_str(), |zone| &zone.label))

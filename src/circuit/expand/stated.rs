@@ -3,7 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use super::super::file::Run;
-use super::super::harness::{HarnessMark, HarnessRun, HarnessSwitch, NodeIx, Place, Stretch};
+use super::super::harness::{AreaMark, HarnessMark, HarnessRun, HarnessSwitch, NodeIx, Place, Stretch};
+use super::super::mark::{Mark, MarkPlace};
 use super::super::wire;
 use super::load::KnownLoad;
 use super::places::length;
@@ -186,29 +187,50 @@ impl Build<'_> {
         words
     }
 
-    /// Marks on runs of this harness.
-    pub(super) fn marks(&mut self) -> Vec<HarnessMark> {
+    /// Marks on runs of this harness, and marks at places of this vehicle.
+    pub(super) fn marks(&mut self) -> (Vec<HarnessMark>, Vec<AreaMark>) {
         let by_id: HashMap<RunId, usize> =
             self.runs.iter().enumerate().rev().map(|(index, run)| (run.id.clone(), index)).collect();
-        let mut marks = Vec::new();
+        let (mut marks, mut areas) = (Vec::new(), Vec::new());
         for mark in &self.file.marks {
-            let Some(&run) = by_id.get(&mark.run) else {
+            let (on, at_m) = match &mark.place {
+                MarkPlace::Run { run, at_m } => (run, *at_m),
+                MarkPlace::Passage(passage) => {
+                    areas.extend(self.area_mark(mark, Some(Place::Passage(passage.clone()))));
+                    continue;
+                }
+                MarkPlace::Zone(zone) => {
+                    let known = self.places.known(zone).map(Place::Zone);
+                    areas.extend(self.area_mark(mark, known));
+                    continue;
+                }
+            };
+            let Some(&run) = by_id.get(on) else {
                 self.notes.push(format!("The mark {} is on wiring that this vehicle does not have.", mark.id));
                 continue;
             };
             let length = self.runs[run].length;
             // Beyond the end only where the length was assumed: then the mark knows better, but how much is not known.
-            let at = if mark.at_m.is_finite() { mark.at_m.clamp(0.0, length.0) } else { 0.0 };
-            if at < mark.at_m {
+            let at = if at_m.is_finite() { at_m.clamp(0.0, length.0) } else { 0.0 };
+            if at < at_m {
                 let note = format!(
-                    "The mark {} is put at the end of {}, which was assumed to be {length:.1} long.",
-                    mark.id, mark.run
+                    "The mark {} is put at the end of {on}, which was assumed to be {length:.1} long.",
+                    mark.id
                 );
                 self.notes.push(note);
             }
             let (id, kind, note) = (mark.id.clone(), mark.kind, mark.note.clone());
             marks.push(HarnessMark { id, run, at: Metres(at), kind, note });
         }
-        marks
+        (marks, areas)
+    }
+
+    /// A mark at a place, if this vehicle has it.
+    fn area_mark(&mut self, mark: &Mark, place: Option<Place>) -> Option<AreaMark> {
+        let there = place.filter(|place| self.places.has(place));
+        if there.is_none() {
+            self.notes.push(format!("The mark {} is at a place that this vehicle does not have.", mark.id));
+        }
+        Some(AreaMark { id: mark.id.clone(), place: there?, kind: mark.kind })
     }
 }

@@ -2,7 +2,9 @@
 
 use super::super::find::load_name;
 use super::{Change, Correction, Size, built, but_for_the_rest, find, same_ends, same_set};
-use crate::circuit::file::{CircuitFile, EnginePlace, Fuse, Load, OptionState, Run, Side, SizeClass, Supply, Vehicle};
+use crate::circuit::file::{
+    CircuitFile, EnginePlace, Fuse, Load, Mark, MarkPlace, OptionState, Run, Side, SizeClass, Supply, Vehicle,
+};
 use crate::circuit::harness::Place;
 use crate::circuit::said;
 use crate::ids::{OptionId, RunId};
@@ -126,8 +128,7 @@ impl Told {
     pub fn marks(&mut self, base: &CircuitFile, now: &CircuitFile) {
         for mark in &now.marks {
             if !base.marks.contains(mark) {
-                let mut words =
-                    format!("{}, {} m along: {}", self.wire(now, &mark.run), mark.at_m, mark_words(mark.kind));
+                let mut words = format!("{}: {}", self.marked(now, mark), mark_words(mark.kind));
                 if !mark.note.is_empty() {
                     words += &format!(" ({})", mark.note);
                 }
@@ -135,8 +136,17 @@ impl Told {
             }
         }
         for mark in base.marks.iter().filter(|mark| find(&now.marks, |known| known.id == mark.id).is_none()) {
-            let words = format!("{}, {} m along: no longer marked", self.wire(base, &mark.run), mark.at_m);
+            let words = format!("{}: no longer marked", self.marked(base, mark));
             self.add(words, Change::MarkOff(mark.id.clone()));
+        }
+    }
+
+    /// Where a mark is.
+    fn marked(&self, circuit: &CircuitFile, mark: &Mark) -> String {
+        match &mark.place {
+            MarkPlace::Run { run, at_m } => format!("{}, {at_m} m along", self.wire(circuit, run)),
+            MarkPlace::Passage(passage) => self.place(&Place::Passage(passage.clone())),
+            MarkPlace::Zone(zone) => format!("All of {}", self.place(&Place::Zone(zone.clone()))),
         }
     }
 
