@@ -80,8 +80,9 @@ pub fn open(bytes: &[u8], limit: u64) -> Result<Opened<'_>, BundleError> {
     if length > limit {
         return Err(BundleError::TooLarge { bytes: length, limit });
     }
-    check_head(bytes)?;
-    let raw: RawBundle = parse(bytes)?;
+    let text = std::str::from_utf8(bytes).map_err(|error| BundleError::NotJson { why: error.to_string() })?;
+    check_head(text)?;
+    let raw: RawBundle = parse(text)?;
     let job: BundleJob = part(raw.job, "/job")?;
     let log = check_log(&raw)?;
     let (photos, data) = check_photos(raw.photos, &log)?;
@@ -108,9 +109,9 @@ struct Head<'a> {
 }
 
 /// Is it a bundle at all, and of a version that is read? Said before anything inside is looked at.
-fn check_head(bytes: &[u8]) -> Result<(), BundleError> {
-    let head: Head = serde_json::from_slice(bytes).map_err(|error| broken(bytes, &error))?;
-    if !is_object(bytes) {
+fn check_head(text: &str) -> Result<(), BundleError> {
+    let head: Head = serde_json::from_str(text).map_err(|error| broken(text.as_bytes(), &error))?;
+    if !is_object(text.as_bytes()) {
         return Err(BundleError::WrongFormat { format: None });
     }
     let format = head.format.map(|raw| serde_json::from_str::<String>(raw.get()).unwrap_or_else(|_| raw.to_string()));
@@ -214,8 +215,8 @@ struct RawPhoto<'a> {
     data: Option<&'a RawValue>,
 }
 
-fn parse<'a, T: Deserialize<'a>>(bytes: &'a [u8]) -> Result<T, BundleError> {
-    let mut reader = serde_json::Deserializer::from_slice(bytes);
+fn parse<'a, T: Deserialize<'a>>(text: &'a str) -> Result<T, BundleError> {
+    let mut reader = serde_json::Deserializer::from_str(text);
     let read: T = serde_path_to_error::deserialize(&mut reader).map_err(|error| {
         let why = said(error.inner());
         if why == TOO_MANY_VALUES {

@@ -21,7 +21,7 @@ use js_sys::Reflect;
 use wasm_bindgen::{JsCast, JsValue};
 
 pub use awake::{Awake, keep_awake};
-pub use files::{ObjectUrl, Shared, fetch_blob, file_name, object_url, read_bytes, share_or_download, text_blob};
+pub use files::{ObjectUrl, Shared, fetch_blob, file_name, json_blob, object_url, read_bytes, share_or_download};
 pub use listen::{Listener, on_online, on_visible, online};
 pub use orders::start_worker;
 pub use storage::{Room, persist, persisted, room};

@@ -62,7 +62,9 @@ impl Event {
     pub fn new(id: EventId, at: DateTime<Utc>, device_id: DeviceId, act: &Act) -> Self {
         // Serialising an act cannot fail: it has no map with keys that are not text. Were it ever to, the event
         // would be there and unreadable, which a fold survives.
-        let whole = serde_json::to_value(act).unwrap_or_default();
+        // By way of text, for then the program holds one writer of each type.
+        let text = serde_json::to_string(act);
+        let whole: Value = text.and_then(|text| serde_json::from_str(&text)).unwrap_or_default();
         let mut body = whole.get(act.kind()).cloned().unwrap_or_default();
         plain_numbers(&mut body);
         Self { id, at, device_id, kind: act.kind().to_owned(), body }

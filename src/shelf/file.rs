@@ -115,8 +115,7 @@ impl Shelved {
 
     /// As JSON, as it stands in a file.
     pub fn text(&self) -> String {
-        // By way of a value: what writes a circuit is in the program once.
-        serde_json::to_value(self).unwrap_or_default().to_string()
+        serde_json::to_string(self).unwrap_or_default()
     }
 }
 

@@ -1,7 +1,7 @@
 //! Which compiler makes the program for the browser, and what does it need to be told?
 
 use std::env;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use anyhow::{Result, bail};
@@ -62,6 +62,11 @@ impl Toolchain {
             Self::Debian => debian(DEBIAN_CARGO),
         };
         command.arg(subcommand).args(["--target", TARGET, "--target-dir"]).arg(target().join("web"));
+        if let Some(sources) = crate_sources() {
+            // Where this machine keeps them is nobody's business, and only makes the program larger.
+            let flag = format!("--remap-path-prefix={}=crates", sources.display());
+            command.arg("--config").arg(format!("target.{TARGET}.rustflags=[{flag:?}]"));
+        }
         command
     }
 
@@ -78,6 +83,16 @@ impl Toolchain {
             }
         }
     }
+}
+
+/// Where cargo unpacks the sources of crates; panics would name it in the program.
+fn crate_sources() -> Option<PathBuf> {
+    let home = env::var_os("CARGO_HOME").map(PathBuf::from);
+    let home = home.or_else(|| Some(env::home_dir()?.join(".cargo")))?;
+    // One folder by registry: the one in use is the only one, or the flag is not worth its trouble.
+    let mut registries = std::fs::read_dir(home.join("registry/src")).ok()?.flatten();
+    let only = registries.next()?.path();
+    registries.next().is_none().then_some(only)
 }
 
 fn own_has_wasm() -> bool {

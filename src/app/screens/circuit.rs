@@ -279,8 +279,8 @@ fn take_over(house: House, file: web_sys::Blob) {
 fn save(house: House, circuit: CircuitFile) {
     spawn_forever(async move {
         let saved = async {
-            let text = serde_json::to_string_pretty(&circuit).map_err(|error| error.to_string())?;
-            let blob = device::text_blob(&text, "application/json").map_err(|error| error.to_string())?;
+            let text = serde_json::to_string(&circuit).map_err(|error| error.to_string())?;
+            let blob = device::json_blob(&text).map_err(|error| error.to_string())?;
             let name = format!("{}.circuit.json", device::file_name(&circuit.label, "circuit"));
             device::share_or_download(blob, &name).await.map_err(|error| error.to_string())
         };

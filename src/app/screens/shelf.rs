@@ -137,8 +137,8 @@ fn Line(shelved: Shelved) -> Element {
 fn save(house: House, shelf: Rc<Kept>) {
     spawn_forever(async move {
         let saved = async {
-            let text = serde_json::to_string_pretty(&shelf.file()).map_err(|error| error.to_string())?;
-            let blob = device::text_blob(&text, "application/json").map_err(|error| error.to_string())?;
+            let text = serde_json::to_string(&shelf.file()).map_err(|error| error.to_string())?;
+            let blob = device::json_blob(&text).map_err(|error| error.to_string())?;
             device::share_or_download(blob, FILE).await.map_err(|error| error.to_string())
         };
         match saved.await {
