@@ -77,6 +77,8 @@ pub fn used_last(used: &[ItemId], on_list: &[Load], most: usize) -> Vec<Offer> {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
 
     #[test]

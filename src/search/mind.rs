@@ -30,6 +30,8 @@ pub fn cautions_at(file: &CircuitFile, harness: &Harness, point: &Point) -> Vec<
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
     use crate::circuit::expand::expand;
     use crate::search::point::points;

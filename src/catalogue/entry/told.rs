@@ -77,6 +77,8 @@ impl Entry {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use crate::catalogue::entry::paste;
     use crate::circuit::file::Side;
     use crate::ids::LoadId;

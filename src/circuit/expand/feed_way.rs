@@ -71,6 +71,8 @@ pub fn metres(way: &[Stretch]) -> Metres {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
     use crate::circuit::expand::expand;
     use crate::vehicle::body::fit;
