@@ -254,7 +254,7 @@ fn what_is_not_a_bundle_is_told_from_one_that_is_broken() {
     check(
         b"\xff\xd8\xff\xe0 a photo",
         expect![
-            "this is not a hand-over file: it should be JSON, but expected value at line 1 column 1; choose a file that ends in .loomwalk.json"
+            "this is not a hand-over file: it should be JSON, but it is no text in UTF-8; choose a file that ends in .loomwalk.json"
         ],
     );
     check(

@@ -282,6 +282,9 @@ impl House {
     /// Holds a walk to so many minutes, or to what can be reached; or lets it go.
     pub fn hold(self, to: Option<Held>) {
         settings::hold(to.as_ref());
+        // The choice stands far below what it changes.
+        let told = if to.is_some() { "The walk is held to that for now." } else { "The whole walk is shown again." };
+        self.say(WordKind::Done, told);
         let mut held = self.held;
         held.set(to);
     }

@@ -80,7 +80,8 @@ pub fn open(bytes: &[u8], limit: u64) -> Result<Opened<'_>, BundleError> {
     if length > limit {
         return Err(BundleError::TooLarge { bytes: length, limit });
     }
-    let text = std::str::from_utf8(bytes).map_err(|error| BundleError::NotJson { why: error.to_string() })?;
+    let no_text = |_| BundleError::NotJson { why: "it is no text in UTF-8".to_owned() };
+    let text = std::str::from_utf8(bytes).map_err(no_text)?;
     check_head(text)?;
     let raw: RawBundle = parse(text)?;
     let job: BundleJob = part(raw.job, "/job")?;
