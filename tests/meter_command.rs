@@ -124,3 +124,21 @@ fn a_jammed_motor_is_told_with_what_the_fuse_does_then() {
     let done = meter(&[VAN, "--state", "key_on,wipers", "--unplug", "wiper"]);
     assert!(!text(&done.stdout).contains("Stalled motors"), "it is unplugged");
 }
+
+#[test]
+fn an_ohmmeter_is_warned_off_a_circuit_with_a_restraint_on_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("restraint.json");
+    let circuit = |item: &str| {
+        format!(
+            r#"{{"format": "loomwalk/circuit", "version": 1, "fuse": {{"rating_a": 10}},
+                "loads": [{{"id": "l1", "item": "{item}"}}, {{"id": "l2", "kind": "resistor", "ohms": 12, "zone": "console"}}]}}"#
+        )
+    };
+    for (item, warned) in [("airbag_module", true), ("horn", false)] {
+        std::fs::write(&file, circuit(item)).unwrap();
+        let done = meter(&[file.to_str().unwrap()]);
+        assert!(done.status.success(), "{}", text(&done.stderr));
+        assert_eq!(text(&done.stdout).contains("No ohmmeter goes on its wires"), warned, "{}", text(&done.stdout));
+    }
+}

@@ -17,6 +17,11 @@ pub const WHY: &str = "Airbag or belt-tensioner wires are here. They are never p
     not even gently: a restraint can go off. Battery off, wait as long as the maker says, and work by the maker's \
     instructions.";
 
+/// What is said in place of what an ohmmeter should show.
+pub const NO_OHMMETER: &str = "Airbag or belt-tensioner loads are on this circuit. No ohmmeter goes on its wires: the \
+    meter's own current can set off a restraint. Battery off, wait as long as the maker says, and work by the maker's \
+    instructions.";
+
 /// What of a circuit is not touched live.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct NeverLive {
@@ -29,6 +34,11 @@ pub struct NeverLive {
 }
 
 impl NeverLive {
+    /// Whether an ohmmeter must stay off the circuit: a restraint hangs on the same fuse.
+    pub fn forbids_ohmmeter(&self) -> bool {
+        !self.loads.is_empty()
+    }
+
     /// Whether a place with these wires must not be pressed live: one forbidden wire among them is enough.
     pub fn forbids_press<'a>(&self, runs: impl IntoIterator<Item = &'a RunId>) -> bool {
         runs.into_iter().any(|run| self.runs.contains(run))

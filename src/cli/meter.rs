@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use crate::circuit::file::{CircuitFile, Fuse};
 use crate::circuit::harness::{Harness, Place};
+use crate::circuit::live_work::{NO_OHMMETER, never_live};
 use crate::circuit::meter::{
     AtRest, Distance, DistanceError, Draw, Figure, Jams, Meter, MeterOhms, Reading, Without, distance, meter,
     ohms_text, stalled, usual_resolution,
@@ -78,6 +79,9 @@ fn measured(args: &Args, harness: &Harness) -> Result<Option<Distance>, Distance
 /// The answer as a technician reads it: first the ohmmeter, then the ammeter and the voltmeter.
 fn table(file: &CircuitFile, harness: &Harness, found: &Meter) -> String {
     let mut text = heading(file, &found.state);
+    if never_live(file, harness).forbids_ohmmeter() {
+        text.push_str(&format!("\nCaution: {NO_OHMMETER}\n"));
+    }
     text.push_str("\nOhmmeter from the open fuse's load terminal to ground, loads at rest:\n\n");
     text.push_str(&readings(harness, &found.reading, &found.unplugged));
     text.push('\n');

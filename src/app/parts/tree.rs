@@ -10,6 +10,7 @@ use crate::app::parts::{Choice, Conditions};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::circuit::harness::Harness;
+use crate::circuit::live_work::{NO_OHMMETER, never_live};
 use crate::circuit::meter::{MeterOhms, connected};
 use crate::circuit::tree::rails::rails;
 use crate::circuit::tree::{Branch, BranchKind, Return, tree};
@@ -57,7 +58,11 @@ pub fn Tree(job: JobId) -> Element {
             fuse: format!("{} {} A", if fuse.label.is_empty() { "Fuse" } else { &fuse.label }, fuse.rating_a),
             more: harness.conditions().into_iter().collect(),
             branches: tree(harness, &state.read()).map_err(|error| words::sentence(&error.to_string())),
-            meter: meter_line(harness, &state.read()),
+            meter: if never_live(&ready.file, harness).forbids_ohmmeter() {
+                Some(NO_OHMMETER.to_owned())
+            } else {
+                meter_line(harness, &state.read())
+            },
         })
     });
     let weights = use_memo(move || match (&*drawn.read(), by()) {

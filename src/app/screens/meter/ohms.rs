@@ -9,6 +9,7 @@ use super::left;
 use crate::app::house::House;
 use crate::app::words;
 use crate::circuit::file::FuseStyle;
+use crate::circuit::live_work::{NO_OHMMETER, never_live};
 use crate::circuit::meter::{MeterOhms, Without, but, connected, leading_on, ohms_text, would_show_a_short};
 use crate::circuit::unplug::{Unplugged, label};
 use crate::ids::{Condition, JobId};
@@ -38,6 +39,8 @@ struct Card {
     plugs: Vec<Plug>,
     volts: f64,
     fuse: (f64, FuseStyle),
+    /// A restraint hangs on this fuse: nothing is measured.
+    forbidden: bool,
 }
 
 fn card(ready: &Ready, state: &[Condition], unplugged: &[Unplugged]) -> Card {
@@ -57,6 +60,7 @@ fn card(ready: &Ready, state: &[Condition], unplugged: &[Unplugged]) -> Card {
         plugs: listed.into_iter().map(plug).collect(),
         volts: harness.source.volts,
         fuse: (ready.file.fuse.rating_a, ready.file.fuse.style),
+        forbidden: never_live(&ready.file, harness).forbids_ohmmeter(),
     }
 }
 
@@ -100,6 +104,9 @@ pub fn Ohms(job: JobId, state: ReadSignal<Vec<Condition>>, unplugged: Signal<Vec
         }
     });
     let Some(card) = card() else { return rsx! {} };
+    if card.forbidden {
+        return rsx! { p { class: "caution", id: "no-ohmmeter", {NO_OHMMETER} } };
+    }
     let now = match card.now {
         Ok(now) => now,
         Err(why) => return rsx! { p { class: "trouble-text", "{why}" } },
