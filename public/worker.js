@@ -1,7 +1,7 @@
 // @ts-check
 /// <reference lib="webworker" />
 /**
- * The worker beside the page: runs the same program away from the screen, so that a large photograph does not freeze it.
+ * The worker beside the page: runs a program away from the screen, so that a large photograph does not freeze it.
  * Started as `new Worker("/worker.js", { type: "module", name: "/assets/….js" })`: its name says where the program's
  * glue is, because a worker that comes from the service worker's cache is not told what stood behind a `?`. The program
  * must have its message handler in place when its `main` returns; what arrives earlier is kept here and handed on in order.

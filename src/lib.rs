@@ -7,6 +7,7 @@
 //! |---|---|---|
 //! | what people touch | `app` (the phone), [`desk`] (the service writer's side), [`cli`] | app: wasm; desk, cli: native |
 //! | what touches the machine | [`store`], `device`, [`sync`] | store and sync decide everywhere and act in wasm; device: wasm |
+//! | what is worked out away from the screen | [`away`]: questions of the page that its worker answers | all |
 //! | what leaves the phone | [`bundle`], [`report`], [`photo`] | all |
 //! | what happened, and what is kept of it | [`job`]: an append-only log and its fold; [`shelf`]: circuits for the next time | all |
 //! | where to look next | [`search`]: points, chances, evidence, order | all |
@@ -16,6 +17,7 @@
 //! The life of one tap: a screen makes an [`job::Act`]; the act gets an id, a time and a device and
 //! becomes an [`job::Event`]; the store keeps it; only then is it folded into [`job::Job`] and shown.
 
+pub mod away;
 pub mod bundle;
 pub mod catalogue;
 pub mod circuit;
@@ -31,7 +33,7 @@ pub mod sync;
 pub mod units;
 pub mod vehicle;
 
-#[cfg(target_arch = "wasm32")]
+#[cfg(all(feature = "page", target_arch = "wasm32"))]
 pub mod app;
 #[cfg(target_arch = "wasm32")]
 pub mod device;
@@ -40,3 +42,15 @@ pub mod device;
 pub mod cli;
 #[cfg(all(feature = "desk", not(target_arch = "wasm32")))]
 pub mod desk;
+
+/// Starts in the browser what this program was built with: the page, or where there is none, its worker.
+#[cfg(target_arch = "wasm32")]
+pub fn start() {
+    if web_sys::window().is_none() {
+        #[cfg(feature = "worker")]
+        device::start_worker();
+        return;
+    }
+    #[cfg(feature = "page")]
+    app::start();
+}

@@ -2,7 +2,7 @@
 
 #[cfg(target_arch = "wasm32")]
 fn main() {
-    loomwalk::app::start();
+    loomwalk::start();
 }
 
 #[cfg(not(target_arch = "wasm32"))]

@@ -6,18 +6,19 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// Each layer with what it may name, from the bottom up. A module may always name itself and all layers below its own.
-const LAYERS: [&[&str]; 7] = [
+const LAYERS: [&[&str]; 8] = [
     &["units", "ids", "gather"],
     &["circuit", "vehicle", "catalogue"],
     &["search"],
     &["job", "shelf"],
     &["bundle", "report", "photo"],
+    &["away"],
     &["store", "device", "sync"],
     &["app", "desk", "cli"],
 ];
 
-/// The pure half: the first five layers.
-const PURE: usize = 5;
+/// The pure half: the first six layers.
+const PURE: usize = 6;
 
 /// What only the upper half may name.
 const OUTSIDE: [&str; 9] = [

@@ -22,12 +22,8 @@ use dioxus::prelude::*;
 use house::House;
 use route::Route;
 
-/// Starts the app in the page, or, where there is no page, answers the page's orders as its worker.
+/// Starts the app in the page.
 pub fn start() {
-    if web_sys::window().is_none() {
-        crate::device::start_worker();
-        return;
-    }
     fallen::watch();
     dioxus::launch(App);
 }

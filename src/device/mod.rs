@@ -37,8 +37,8 @@ pub enum DeviceError {
     },
     /// The worker ended twice in a row: out of memory, as a rule.
     #[error(
-        "the background work ended twice, as it does when a phone runs out of memory; close other tabs and apps, then \
-         try again"
+        "the background work ended twice, as it does when a phone runs out of memory, or has not yet fetched all of the \
+         program; close other tabs and apps, connect to a network, then try again"
     )]
     WorkerEnded,
     /// The worker says why not. Its words stand for themselves.

@@ -15,6 +15,7 @@ use web_sys::{Blob, DedicatedWorkerGlobalScope, MessageEvent};
 use super::files::blob_of;
 use super::picture::{self, Small};
 use super::{DeviceError, field, object, read_bytes};
+use crate::away::answer as answer_to;
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::open;
 use crate::photo::{MOST_BYTES, PhotoError, Taken, blank_location};
@@ -38,6 +39,7 @@ async fn answer(scope: &DedicatedWorkerGlobalScope, order: &JsValue) {
     let done = match field(order, "order").as_string().as_deref() {
         Some("photo") => photo(&blob_in(order), &transfer).await,
         Some("pack") => pack(order).await,
+        Some("ask") => ask(order),
         Some("unpack") => unpack(&blob_in(order), &transfer).await,
         _ => Err(DeviceError::Refused("the page and its worker are of different versions; load the page again".into())),
     };
@@ -84,6 +86,11 @@ async fn photo(blob: &Blob, transfer: &Array) -> Result<JsValue, DeviceError> {
     ]);
     add_small(&done, small, transfer);
     Ok(done.into())
+}
+
+fn ask(order: &JsValue) -> Result<JsValue, DeviceError> {
+    let question = field(order, "question").as_string().unwrap_or_default();
+    Ok(answer_to(&question).map_err(refused)?.into())
 }
 
 /// Makes the hand-over file's text from its pieces, one photograph at a time.

@@ -1,7 +1,7 @@
-//! What does the page ask of its worker? Photographs made ready, hand-over files packed and unpacked.
+//! What does the page ask of its worker? Photographs made ready, hand-over files packed and unpacked, questions answered.
 //!
-//! The worker is the same program started beside the page ([`super::start_worker`]). It is started at the first
-//! order, and again after it has ended, which on a phone means that memory ran out; an order is tried twice.
+//! The worker is a program of its own ([`super::start_worker`]). It is started at the first order, and again after it
+//! has ended, which on a phone means that memory ran out; an order is tried twice.
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
@@ -136,6 +136,15 @@ pub async fn unpack(file: Blob) -> Result<Unpacked, DeviceError> {
     })
 }
 
+/// Asks what the worker's own program knows to answer: see [`crate::away`].
+///
+/// # Errors
+/// [`DeviceError::Refused`] with the reason; [`DeviceError::WorkerEnded`] where the worker did not live to answer.
+pub async fn ask(question: String) -> Result<String, DeviceError> {
+    let answer = call("ask", &object([("question", question.into())])).await?;
+    answer.as_string().ok_or_else(|| DeviceError::Refused("the worker's answer is no text; load the page again".into()))
+}
+
 fn new_photo(answer: &JsValue) -> Result<NewPhoto<ArrayBuffer>, DeviceError> {
     let hash = field(answer, "hash").as_string().unwrap_or_default();
     let buffer = |name: &str| field(answer, name).dyn_into::<ArrayBuffer>().ok();
@@ -202,9 +211,9 @@ fn post(name: &str, order: &Object) -> Result<oneshot::Receiver<Result<JsValue, 
 fn start() -> Result<Worker, DeviceError> {
     let failed = |error: JsValue| DeviceError::NoWorker { why: said(&error) };
     let document = web_sys::window().and_then(|window| window.document());
-    let meta = document.and_then(|document| document.query_selector("meta[name=loomwalk-glue]").ok().flatten());
+    let meta = document.and_then(|document| document.query_selector("meta[name=loomwalk-worker]").ok().flatten());
     let glue = meta.and_then(|meta| meta.get_attribute("content"));
-    let glue = glue.ok_or_else(|| failed("the page does not say where its program is".into()))?;
+    let glue = glue.ok_or_else(|| failed("the page does not say where its worker's program is".into()))?;
     let options = WorkerOptions::new();
     options.set_type(WorkerType::Module);
     // Told by name: a worker that comes out of the service worker's cache has lost what stood behind a `?`.

@@ -21,7 +21,15 @@ const WORKER: &str = "worker.js";
 /// Likewise the practice job.
 const DEMO: &str = "demo/";
 
-/// What wasm-bindgen made: the program, the JavaScript that loads it, and pieces of JavaScript that this imports.
+/// The two programs that run in a browser.
+pub struct Programs {
+    /// What the page starts.
+    pub page: Program,
+    /// What its worker starts.
+    pub worker: Program,
+}
+
+/// What wasm-bindgen made: a program, the JavaScript that loads it, and pieces of JavaScript that this imports.
 pub struct Program {
     glue: String,
     wasm: Vec<u8>,
@@ -49,25 +57,29 @@ impl Program {
 pub struct Site {
     files: BTreeMap<String, Vec<u8>>,
     offline: BTreeSet<String>,
+    start: BTreeSet<String>,
 }
 
-/// Puts the folder together from the page's template, the folder `public`, and the program.
-pub fn assemble(page: &str, public: BTreeMap<String, Vec<u8>>, program: Program) -> Result<Site> {
+/// Puts the folder together from the page's template, the folder `public`, and the programs.
+pub fn assemble(page: &str, public: BTreeMap<String, Vec<u8>>, programs: Programs) -> Result<Site> {
     let mut files = public;
     let service_worker = files.remove(SERVICE_WORKER).context("public/sw.js is missing")?;
     ensure!(!files.contains_key(PAGE), "public/index.html would hide index.html: take it away");
 
-    let glue = add_program(&mut files, program)?;
+    let glue = add_program(&mut files, "loomwalk", programs.page)?;
+    let worker = add_program(&mut files, "worker", programs.worker)?;
     let (page, style) = join_styles(page, &mut files)?;
     let style = add_hashed(&mut files, "loomwalk.css", style.into_bytes());
-    files.insert(PAGE.to_owned(), fill_page(&page, &glue, &style)?.into_bytes());
+    files.insert(PAGE.to_owned(), fill_page(&page, &glue, &worker, &style)?.into_bytes());
 
     let demo = files.keys().filter(|name| name.starts_with(DEMO)).cloned();
     let roots = demo.chain([PAGE.to_owned(), WORKER.to_owned()]).collect();
-    let offline = reachable(&files, roots);
+    let offline = reachable(&files, roots, None);
+    let mut start = reachable(&files, BTreeSet::from([PAGE.to_owned()]), Some(&format!("assets/{worker}")));
+    start.retain(|name| [".html", ".js", ".css", ".wasm"].iter().any(|end| name.ends_with(end)));
     let service_worker = fill_service_worker(&String::from_utf8(service_worker)?, &files, &offline)?;
     files.insert(SERVICE_WORKER.to_owned(), service_worker.into_bytes());
-    Ok(Site { files, offline })
+    Ok(Site { files, offline, start })
 }
 
 impl Site {
@@ -78,10 +90,12 @@ impl Site {
 
     /// What is fetched before the first screen stands.
     pub fn needed_to_start(&self) -> Vec<&String> {
-        let counts = |name: &&String| {
-            name.as_str() != WORKER && [".html", ".js", ".css", ".wasm"].iter().any(|end| name.ends_with(end))
-        };
-        self.offline.iter().filter(counts).collect()
+        self.start.iter().collect()
+    }
+
+    /// What is fetched behind it and kept, so that all works without a network.
+    pub fn fetched_behind(&self) -> Vec<&String> {
+        self.offline.difference(&self.start).collect()
     }
 }
 
@@ -103,7 +117,7 @@ fn add_hashed(files: &mut BTreeMap<String, Vec<u8>>, name: &str, bytes: Vec<u8>)
 }
 
 /// Adds the program under hashed names, each name written into what asks for it; returns the glue's.
-fn add_program(files: &mut BTreeMap<String, Vec<u8>>, program: Program) -> Result<String> {
+fn add_program(files: &mut BTreeMap<String, Vec<u8>>, stem: &str, program: Program) -> Result<String> {
     let mut glue = program.glue;
     for (path, text) in program.snippets {
         if !glue.contains(&format!("./{path}")) {
@@ -117,9 +131,9 @@ fn add_program(files: &mut BTreeMap<String, Vec<u8>>, program: Program) -> Resul
         let name = add_hashed(files, name, text.into_bytes());
         glue = replaced(&glue, &format!("./{path}"), &format!("./{name}"))?;
     }
-    let wasm = add_hashed(files, "loomwalk.wasm", program.wasm);
+    let wasm = add_hashed(files, &format!("{stem}.wasm"), program.wasm);
     glue = replaced(&glue, "loomwalk_bg.wasm", &wasm)?;
-    Ok(add_hashed(files, "loomwalk.js", glue.into_bytes()))
+    Ok(add_hashed(files, &format!("{stem}.js"), glue.into_bytes()))
 }
 
 fn replaced(text: &str, from: &str, to: &str) -> Result<String> {
@@ -150,21 +164,27 @@ fn join_styles(page: &str, files: &mut BTreeMap<String, Vec<u8>>) -> Result<(Str
     Ok((lines.join("\n") + "\n", joined))
 }
 
-fn fill_page(page: &str, glue: &str, style: &str) -> Result<String> {
+fn fill_page(page: &str, glue: &str, worker: &str, style: &str) -> Result<String> {
     let start = format!(
         "  <link rel=\"modulepreload\" href=\"/assets/{glue}\">\n  <script type=\"module\" src=\"/start.js\"></script>\n</head>"
     );
     let page = replaced(page, "{app_title}", TITLE)?;
+    let of_worker = |place: &str| format!("<meta name=\"loomwalk-worker\" content=\"{place}\">");
+    let page = replaced(&page, &of_worker("/{base_path}/{js_path}"), &of_worker(&format!("/assets/{worker}")))?;
     let page = replaced(&page, "/{base_path}/{js_path}", &format!("/assets/{glue}"))?;
     let page = replaced(&page, "{style}", style)?;
     replaced(&page, "</head>", &start)
 }
 
-/// All files that the roots lead to: every quoted word in a text that is the path of a file counts as leading there.
-fn reachable(files: &BTreeMap<String, Vec<u8>>, roots: BTreeSet<String>) -> BTreeSet<String> {
+/// All files that the roots lead to, not by way of `but`: every quoted word in a text that is the path of a file counts
+/// as leading there.
+fn reachable(files: &BTreeMap<String, Vec<u8>>, roots: BTreeSet<String>, but: Option<&str>) -> BTreeSet<String> {
     let mut found = BTreeSet::new();
     let mut open: Vec<String> = roots.into_iter().filter(|name| files.contains_key(name)).collect();
     while let Some(name) = open.pop() {
+        if but == Some(&name) {
+            continue;
+        }
         if is_text(&name)
             && let Ok(text) = std::str::from_utf8(&files[&name])
         {
@@ -232,6 +252,7 @@ mod tests {
     const TEMPLATE: &str = r#"<html><head>
 <title>{app_title}</title>
 <meta name="loomwalk-glue" content="/{base_path}/{js_path}">
+<meta name="loomwalk-worker" content="/{base_path}/{js_path}">
 <link rel="manifest" href="/manifest.webmanifest">
 <link rel="stylesheet" href="/style/b.css">
 <link rel="stylesheet" href="/style/a.css">
@@ -254,13 +275,17 @@ mod tests {
         .into()
     }
 
-    fn program() -> Program {
+    fn program(wasm: &[u8]) -> Program {
         Program {
             glue: "import { x } from './snippets/lib-1/inline0.js'; new URL('loomwalk_bg.wasm', import.meta.url)"
                 .to_owned(),
-            wasm: b"\0asm".to_vec(),
+            wasm: wasm.to_vec(),
             snippets: BTreeMap::from([("snippets/lib-1/inline0.js".to_owned(), "export const x = 1".to_owned())]),
         }
+    }
+
+    fn programs() -> Programs {
+        Programs { page: program(b"\0asm"), worker: program(b"\0asm of the worker") }
     }
 
     fn names(site: &Site) -> Vec<&str> {
@@ -274,9 +299,13 @@ mod tests {
 
     #[test]
     fn the_page_leads_to_glue_and_glue_to_the_program_under_their_hashed_names() {
-        let site = assemble(TEMPLATE, public(), program()).unwrap();
+        let site = assemble(TEMPLATE, public(), programs()).unwrap();
         let glue = format!("/assets/loomwalk-{}.js", hash(text(&site, "assets/loomwalk", ".js").as_bytes()));
         assert!(text(&site, "index", ".html").contains(&format!(r#"<meta name="loomwalk-glue" content="{glue}">"#)));
+        let worker = format!("/assets/worker-{}.js", hash(text(&site, "assets/worker", ".js").as_bytes()));
+        assert!(
+            text(&site, "index", ".html").contains(&format!(r#"<meta name="loomwalk-worker" content="{worker}">"#))
+        );
         let wasm = format!("loomwalk-{}.wasm", hash(b"\0asm"));
         assert!(text(&site, "assets/loomwalk", ".js").contains(&format!("new URL('{wasm}', import.meta.url)")));
         assert!(text(&site, "assets/loomwalk", ".js").contains("from './inline0-"));
@@ -285,7 +314,7 @@ mod tests {
 
     #[test]
     fn styles_are_joined_in_the_order_of_the_page() {
-        let site = assemble(TEMPLATE, public(), program()).unwrap();
+        let site = assemble(TEMPLATE, public(), programs()).unwrap();
         assert_eq!(text(&site, "assets/", ".css"), "b{}a{}");
         assert_eq!(text(&site, "index", ".html").matches("stylesheet").count(), 1);
     }
@@ -294,7 +323,7 @@ mod tests {
     fn a_style_that_no_page_links_is_an_error() {
         let mut public = public();
         public.insert("style/c.css".to_owned(), Vec::new());
-        let error = assemble(TEMPLATE, public, program()).unwrap_err().to_string();
+        let error = assemble(TEMPLATE, public, programs()).unwrap_err().to_string();
         assert_eq!(
             error,
             "public/style/c.css is linked nowhere: add its line to index.html, at the place where it shall take effect"
@@ -303,13 +332,16 @@ mod tests {
 
     #[test]
     fn what_is_kept_offline_is_what_the_page_leads_to_with_worker_and_demo() {
-        let site = assemble(TEMPLATE, public(), program()).unwrap();
-        let kept: Vec<String> = site.offline.iter().map(|name| name.split('-').next().unwrap().to_owned()).collect();
+        let site = assemble(TEMPLATE, public(), programs()).unwrap();
+        let stem = |name: &String| name.split('-').next().unwrap().to_owned();
+        let kept: Vec<String> = site.offline.iter().map(stem).collect();
         let expected = [
             "assets/inline0",
             "assets/loomwalk",
             "assets/loomwalk",
             "assets/loomwalk",
+            "assets/worker",
+            "assets/worker",
             "demo/van.json",
             "icons/one.svg",
             "index.html",
@@ -318,17 +350,24 @@ mod tests {
             "worker.js",
         ];
         assert_eq!(kept, expected);
+        let names = |names: Vec<&String>| names.into_iter().map(|name| stem(name)).collect::<Vec<_>>();
+        let start =
+            ["assets/inline0", "assets/loomwalk", "assets/loomwalk", "assets/loomwalk", "index.html", "start.js"];
+        assert_eq!(names(site.needed_to_start()), start);
+        let behind =
+            ["assets/worker", "assets/worker", "demo/van.json", "icons/one.svg", "manifest.webmanifest", "worker.js"];
+        assert_eq!(names(site.fetched_behind()), behind);
         assert!(text(&site, "sw", ".js").contains(r#"{"url":"/","integrity":"sha256-"#));
     }
 
     #[test]
     fn the_build_is_named_anew_when_any_kept_file_changes() {
         let build = |site: &Site| text(site, "sw", ".js").split(r#""build":""#).nth(1).unwrap()[..16].to_owned();
-        let one = build(&assemble(TEMPLATE, public(), program()).unwrap());
-        let same = build(&assemble(TEMPLATE, public(), program()).unwrap());
+        let one = build(&assemble(TEMPLATE, public(), programs()).unwrap());
+        let same = build(&assemble(TEMPLATE, public(), programs()).unwrap());
         let mut changed = public();
         changed.insert("icons/one.svg".to_owned(), b"<svg></svg>".to_vec());
-        let other = build(&assemble(TEMPLATE, changed, program()).unwrap());
+        let other = build(&assemble(TEMPLATE, changed, programs()).unwrap());
         assert_eq!(one, same);
         assert_ne!(one, other);
     }

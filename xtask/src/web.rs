@@ -12,7 +12,7 @@ use anyhow::{Context, Result};
 use wasm_bindgen_cli_support::Bindgen;
 
 use crate::shell::{output, root, run, say, target};
-use crate::site::{self, Program, hash};
+use crate::site::{self, Program, Programs, hash};
 use crate::tools::npm_package;
 use crate::wasm::Toolchain;
 
@@ -25,6 +25,8 @@ pub struct Built {
     pub folder: PathBuf,
     /// What a first visit fetches to start: name and size in bytes, compressed.
     pub start: Vec<(String, u64)>,
+    /// What is fetched behind it, so that all works without a network: likewise.
+    pub behind: Vec<(String, u64)>,
     /// Whether the program was made smaller by wasm-opt.
     pub optimised: bool,
 }
@@ -32,17 +34,31 @@ pub struct Built {
 /// Builds the app in release and puts the folder together.
 pub fn build() -> Result<Built> {
     let toolchain = Toolchain::find()?;
-    say("compiling the app for the browser");
-    run(toolchain.cargo("build").args(["--profile", "wasm-release", "--bin", "loomwalk"]))?;
-    let wasm = target().join("web/wasm32-unknown-unknown/wasm-release/loomwalk.wasm");
-
     let kept = Kept::open()?;
     let wasm_opt = wasm_opt();
-    let program = kept.folder("program", &program_key(&wasm, wasm_opt.is_some())?, |folder| {
-        make_program(&wasm, wasm_opt.as_deref(), folder)
-    })?;
+    let program = |feature: &str| {
+        say(format!("compiling the {feature}'s program for the browser"));
+        let features = format!("desk,{feature}");
+        let mut compile = toolchain.cargo("build");
+        compile.args([
+            "--profile",
+            "wasm-release",
+            "--bin",
+            "loomwalk",
+            "--no-default-features",
+            "--features",
+            &features,
+        ]);
+        run(&mut compile)?;
+        let wasm = target().join("web/wasm32-unknown-unknown/wasm-release/loomwalk.wasm");
+        let folder = kept.folder("program", &program_key(&wasm, wasm_opt.is_some())?, |folder| {
+            make_program(&wasm, wasm_opt.as_deref(), folder)
+        })?;
+        Program::read(&folder)
+    };
+    let programs = Programs { page: program("page")?, worker: program("worker")? };
     let page = fs::read_to_string(root().join("index.html")).context("cannot read index.html")?;
-    let site = site::assemble(&page, read_tree(&root().join("public"))?, Program::read(&program)?)?;
+    let site = site::assemble(&page, read_tree(&root().join("public"))?, programs)?;
 
     let folder = target().join("dist/web");
     let fresh = target().join("dist/web.new");
@@ -64,10 +80,16 @@ pub fn build() -> Result<Built> {
     fs::rename(&fresh, &folder).with_context(|| format!("cannot put {} in place", folder.display()))?;
     kept.forget_the_rest()?;
 
-    let start: Vec<_> = site.needed_to_start().into_iter().map(|name| (name.clone(), sizes[&name])).collect();
-    let total: u64 = start.iter().map(|(_, bytes)| bytes).sum();
-    say(format!("the app is in target/dist/web; a first start fetches {} kB", total.div_ceil(1000)));
-    Ok(Built { folder, start, optimised: wasm_opt.is_some() })
+    let sized = |names: Vec<&String>| names.into_iter().map(|name| (name.clone(), sizes[name])).collect::<Vec<_>>();
+    let (start, behind) = (sized(site.needed_to_start()), sized(site.fetched_behind()));
+    let (first, then) = (total_kb(&start), total_kb(&behind));
+    say(format!("the app is in target/dist/web; a first start fetches {first} kB, and {then} kB behind it"));
+    Ok(Built { folder, start, behind, optimised: wasm_opt.is_some() })
+}
+
+/// The sum in units of 1000 bytes, rounded up.
+pub fn total_kb(files: &[(String, u64)]) -> u64 {
+    files.iter().map(|(_, bytes)| bytes).sum::<u64>().div_ceil(1000)
 }
 
 /// The program that makes wasm small, if it is to be had.
@@ -101,7 +123,7 @@ pub fn build_example(name: &str) -> Result<PathBuf> {
     }
     let page = format!(
         "<!DOCTYPE html><html lang=\"en\"><meta charset=\"utf-8\"><title>{name}</title>\
-         <meta name=\"loomwalk-glue\" content=\"/{name}.js\">\
+         <meta name=\"loomwalk-glue\" content=\"/{name}.js\"><meta name=\"loomwalk-worker\" content=\"/{name}.js\">\
          <script type=\"module\" src=\"/start.js\"></script><body><h1>{name}</h1></body></html>\n"
     );
     fs::write(folder.join("index.html"), page)?;

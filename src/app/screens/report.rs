@@ -10,10 +10,10 @@ use crate::app::house::{House, WordKind};
 use crate::app::parts::{Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::screens::handover::bundle_of;
-use crate::device::{ObjectUrl, object_url, to_the_end};
+use crate::away::report_question;
+use crate::device::{self, ObjectUrl, object_url, to_the_end};
 use crate::ids::{BundleId, JobId, PhotoHash};
 use crate::job::event::{Act, HandOverWay};
-use crate::report;
 use crate::store::{IdbStore, Store};
 
 /// A report with the pictures that it shows.
@@ -67,7 +67,9 @@ async fn make(house: House, job: JobId) -> Result<Page, String> {
     let store = house.store().ok_or("The store is not open.")?;
     let hashes: Vec<PhotoHash> = bundle.photos.iter().map(|photo| photo.photo.sha256.clone()).collect();
     let pictures = to_the_end(pictures(store, hashes)).await.ok_or("The pictures cannot be read.")??;
-    let html = report::html(&bundle, &|hash| pictures.get(hash).map(|url| url.as_str().to_owned()));
+    let addresses = pictures.iter().map(|(hash, url)| (hash, url.as_str()));
+    let question = report_question(&bundle, addresses).map_err(|error| error.to_string())?;
+    let html = device::worker::ask(question).await.map_err(|error| error.to_string())?;
     Ok(Page { html, _pictures: pictures })
 }
 

@@ -1,0 +1,92 @@
+//! What does the page leave to its worker? Questions that take long, or need code that a first start should not fetch.
+//!
+//! Text in, text out: the page writes a question ([`report_question`]), sends it by `device::worker::ask`, and the
+//! worker's own program answers it here. Nothing is kept between two questions, and nothing here knows a browser, so the
+//! same answers can be had natively.
+
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+
+use crate::bundle::Bundle;
+use crate::bundle::write::text;
+use crate::ids::PhotoHash;
+use crate::report;
+
+/// Something to be answered away from the page.
+#[derive(Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+enum Ask {
+    /// The hand-over page as HTML.
+    Report {
+        /// Addresses of the pictures that there are; of others the page says that they are missing.
+        pictures: BTreeMap<PhotoHash, String>,
+        /// The job.
+        bundle: Box<Bundle>,
+    },
+}
+
+/// Why there is no answer.
+#[derive(Debug, thiserror::Error)]
+pub enum AwayError {
+    /// Page and worker do not speak the same language.
+    #[error("the page and its worker are of different versions ({0}); load the page again")]
+    Unknown(#[from] serde_json::Error),
+}
+
+/// Answers a question.
+///
+/// # Errors
+/// [`AwayError::Unknown`] where it is none.
+pub fn answer(question: &str) -> Result<String, AwayError> {
+    match serde_json::from_str(question)? {
+        Ask::Report { pictures, bundle } => Ok(report::html(&bundle, &|hash| pictures.get(hash).cloned())),
+    }
+}
+
+/// Asks for the hand-over page of a bundle with the pictures at these addresses.
+///
+/// # Errors
+/// None that a bundle can cause; serde's where it cannot be put into JSON.
+pub fn report_question<'a>(
+    bundle: &Bundle,
+    pictures: impl IntoIterator<Item = (&'a PhotoHash, &'a str)>,
+) -> serde_json::Result<String> {
+    let mut question = String::from(r#"{"report":{"pictures":{"#);
+    for (at, (hash, address)) in pictures.into_iter().enumerate() {
+        let comma = if at == 0 { "" } else { "," };
+        question += &format!("{comma}\"{hash}\":{}", serde_json::to_string(address)?);
+    }
+    question += r#"},"bundle":"#;
+    question += text(bundle, |_| None)?.trim_end();
+    question += "}}";
+    Ok(question)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    const PRACTICE: &str = include_str!("../public/demo/van.loomwalk.json");
+
+    #[test]
+    fn the_report_is_the_one_that_the_desk_would_write() {
+        let mut bundle: Bundle = serde_json::from_str(PRACTICE).unwrap();
+        bundle.photos.iter_mut().for_each(|photo| photo.data = None);
+        let shown = bundle.photos[0].photo.sha256.clone();
+        let question = report_question(&bundle, [(&shown, "blob:one")]).unwrap();
+        let here = report::html(&bundle, &|hash| (*hash == shown).then(|| "blob:one".to_owned()));
+        assert!(here.contains("blob:one"));
+        assert_eq!(answer(&question).unwrap(), here);
+    }
+
+    #[test]
+    fn what_is_no_question_is_told() {
+        let why = answer(r#"{"weather":{}}"#).unwrap_err().to_string();
+        assert!(
+            why.starts_with("the page and its worker are of different versions (unknown variant `weather`"),
+            "{why}"
+        );
+    }
+}
