@@ -7,7 +7,7 @@
 //! |---|---|---|
 //! | what people touch | `app` (the phone), [`desk`] (the service writer's side), [`cli`] | app: wasm; desk, cli: native |
 //! | what touches the machine | [`store`], `device`, [`sync`] | store and sync decide everywhere and act in wasm; device: wasm |
-//! | what is worked out away from the screen | [`away`]: questions of the page that its worker answers | all |
+//! | what the page asks its worker | [`away`]: text in, text out | all |
 //! | what leaves the phone | [`bundle`], [`report`], [`photo`] | all |
 //! | what happened, and what is kept of it | [`job`]: an append-only log and its fold; [`shelf`]: circuits for the next time | all |
 //! | where to look next | [`search`]: points, chances, evidence, order | all |
