@@ -15,7 +15,7 @@ use loomwalk::bundle::{read, write};
 use loomwalk::circuit::check;
 use loomwalk::circuit::file::{CircuitFile, Load};
 use loomwalk::ids::{BundleId, DeviceId, EventId, IdMaker, JobId, PointId};
-use loomwalk::job::act::{Concern, Finding, FreshFuse, Photo, ReleaseItem, Stage};
+use loomwalk::job::act::{Concern, Finding, FreshFuse, Often, Photo, ReleaseItem, Stage};
 use loomwalk::job::session::Session;
 use loomwalk::job::{Act, Event, Job, Log, may};
 use loomwalk::search::evidence::{self, Heat, Motion, Seen};
@@ -79,7 +79,7 @@ fn story() -> Vec<(i64, u8, Act)> {
     let press = |point: &str, opened, presses| Act::Press { point: point.into(), opened, presses, state: key_on() };
     let note = |point: Option<&str>, text: &str| Act::Note { point: point.map(Into::into), text: text.into() };
     let open = |access: &str| Act::Access { access: access.into(), open: true };
-    let release = |item, done, value: &str| Act::Release { item, done, value: value.into() };
+    let release = |item, done, value: &str| Act::Release { item, done, value: value.into(), minutes: None };
     let blow = |state: &[&str], heat| Act::Blow {
         state: state.iter().map(|name| (*name).into()).collect(),
         motion: Motion::Rough,
@@ -97,6 +97,7 @@ fn story() -> Vec<(i64, u8, Act)> {
             words: "Fuse F23 blows about once a week. The wiper on the back door and the lights in the load area stop.".into(),
             dead: "Load-area lamps, rear wiper, rear door lock, number-plate lamps, reversing lamps".into(),
             how_often: "Four times in the last month".into(),
+            often: Some(Often { times: 4, hours: 30.0 }),
             doing: "On rough roads, loaded or empty, never at a standstill".into(),
             fresh_fuse: FreshFuse::Holds,
             telltale: "Load-area lamp, seen from the cab".into(),

@@ -132,7 +132,12 @@ fn any_act() -> impl Strategy<Value = Act> {
             done: true,
             minutes
         }),
-        any::<bool>().prop_map(|done| Act::Release { item: ReleaseItem::RoadTest, done, value: String::new() }),
+        any::<bool>().prop_map(|done| Act::Release {
+            item: ReleaseItem::RoadTest,
+            done,
+            value: String::new(),
+            minutes: None
+        }),
         Just(Act::HandedOver { bundle_id: loomwalk::ids::BundleId(Uuid::from_u128(3)), way: HandOverWay::File }),
     ]
 }

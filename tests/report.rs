@@ -130,7 +130,7 @@ fn a_hostile_text_is_shown_as_it_was_written_and_does_nothing() {
             cause: evil.into(),
         }),
         Act::Repair { point: Some(point()), what: evil.into(), done: true, minutes: None },
-        Act::Release { item: ReleaseItem::RoadTest, done: true, value: evil.into() },
+        Act::Release { item: ReleaseItem::RoadTest, done: true, value: evil.into(), minutes: None },
         Act::Photo(Photo {
             sha256: photo_hash(b"x"),
             bytes: 1,
@@ -210,9 +210,9 @@ fn a_release_check_that_is_complete_does_not_say_otherwise() {
         ReleaseItem::CautionsUndone,
         ReleaseItem::RoadTest,
     ];
-    let done = items.map(|item| Act::Release { item, done: true, value: String::new() });
+    let done = items.map(|item| Act::Release { item, done: true, value: String::new(), minutes: None });
     assert!(!words(&page_of(&done)).contains("not done"));
-    let undone = Act::Release { item: ReleaseItem::RoadTest, done: false, value: String::new() };
+    let undone = Act::Release { item: ReleaseItem::RoadTest, done: false, value: String::new(), minutes: None };
     let page = words(&page_of(&[done.as_slice(), &[undone]].concat()));
     assert!(page.contains("Driven on the roadnot done"));
 }

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, Local, Utc};
 
+use crate::app::house::{House, WordKind};
 use crate::circuit::file::{Body, EnginePlace, FuseStyle, OptionState, SizeClass};
 use crate::ids::Condition;
 use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
@@ -214,6 +215,16 @@ pub fn minutes(minutes: f64) -> String {
 /// A figure as people type it: a decimal comma is as good as a point.
 pub fn figure(text: &str) -> Option<f64> {
     text.trim().replace(',', ".").parse().ok().filter(|value: &f64| value.is_finite())
+}
+
+/// A figure from 0 up, or nothing. Of anything else the user is told, and what was kept stays.
+pub fn figure_or_none(house: House, text: &str) -> Option<Option<f64>> {
+    let figure = figure(text).filter(|figure| *figure >= 0.0);
+    if figure.is_none() && !text.trim().is_empty() {
+        house.say(WordKind::Trouble, format!("“{text}” is no number from 0 up. What was kept before stays."));
+        return None;
+    }
+    Some(figure)
 }
 
 /// How many of something.

@@ -204,6 +204,9 @@ pub enum Act {
         /// A value that was read, in words: `2.3 A`.
         #[serde(default, skip_serializing_if = "String::is_empty")]
         value: String,
+        /// For the drive: the minutes in which the fuse held.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        minutes: Option<f64>,
     },
     /// The job was handed over.
     HandedOver {
@@ -287,7 +290,7 @@ impl Act {
     pub(super) fn minutes(&self) -> Option<f64> {
         match self {
             Self::Held { minutes, .. } | Self::Unplugged { minutes, .. } => Some(*minutes),
-            Self::Repair { minutes, .. } => *minutes,
+            Self::Repair { minutes, .. } | Self::Release { minutes, .. } => *minutes,
             _ => None,
         }
     }
@@ -320,6 +323,9 @@ pub struct Concern {
     /// How often it happens.
     #[serde(default)]
     pub how_often: String,
+    /// The same in figures, as far as anyone can say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub often: Option<Often>,
     /// What the vehicle is doing when it happens.
     #[serde(default)]
     pub doing: String,
@@ -329,6 +335,15 @@ pub struct Concern {
     /// Something on this fuse that shows at once that it has opened.
     #[serde(default)]
     pub telltale: String,
+}
+
+/// How often the fuse opened in how much use.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+pub struct Often {
+    /// How many times. 0: not said.
+    pub times: u32,
+    /// In how many hours of use. 0: not said.
+    pub hours: f64,
 }
 
 /// Whether a fresh fuse holds.

@@ -97,7 +97,9 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
         Act::Note { text, .. } if text.trim().is_empty() => Err(Refusal::NoWords("note")),
         Act::Tried { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("name")),
         Act::Repair { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("repair")),
-        Act::Repair { minutes: Some(minutes), .. } if !(minutes.is_finite() && *minutes >= 0.0) => {
+        Act::Repair { minutes: Some(minutes), .. } | Act::Release { minutes: Some(minutes), .. }
+            if !(minutes.is_finite() && *minutes >= 0.0) =>
+        {
             Err(Refusal::NoMinutes)
         }
         _ => Ok(()),

@@ -139,8 +139,8 @@ impl Job {
             Act::Repair { point, what, done, minutes } => {
                 self.repairs.push(Repair { event: id, point, what, done, minutes });
             }
-            Act::Release { item, done, value } => {
-                self.release.insert(item, Checked { done, value });
+            Act::Release { item, done, value, minutes } => {
+                self.release.insert(item, Checked { done, value, minutes });
             }
             Act::HandedOver { way, .. } => self.handed_over.push((event.at, way)),
         }

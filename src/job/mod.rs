@@ -11,6 +11,7 @@
 //! - [`decide`]: whether an act makes sense now, and if not, why.
 //! - [`corner`]: a fresh fuse opens at once: what to unplug next.
 //! - [`cornered`]: the same as a file.
+//! - [`drive`]: what the drive before the hand-over must be, and what it was worth.
 //! - [`tale`]: what was tried with the fuse open, and whether it fits.
 //! - [`held`]: what the walk is held to for now: time, and reach.
 //! - [`vin`]: whether a VIN is in the log.
@@ -20,6 +21,7 @@ pub mod act;
 pub mod corner;
 pub mod cornered;
 pub mod decide;
+pub mod drive;
 pub mod edit;
 pub mod event;
 pub mod fold;

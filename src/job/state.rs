@@ -143,6 +143,8 @@ pub struct Checked {
     pub done: bool,
     /// What was read.
     pub value: String,
+    /// For the drive: the minutes in which the fuse held.
+    pub minutes: Option<f64>,
 }
 
 impl Job {

@@ -204,6 +204,9 @@ impl Page<'_> {
                 dl.facts {
                     (fact("Dead while the fuse is open", &concern.dead))
                     (fact("How often", &concern.how_often))
+                    @if let Some(often) = concern.often.filter(|often| often.times > 0 && often.hours > 0.0) {
+                        (fact("In figures", &format!("{} × in {} h of use", often.times, often.hours)))
+                    }
                     (fact("While doing what", &concern.doing))
                     (fact("Shows that the fuse has opened", &concern.telltale))
                     @if let Some((tried, showed)) = fresh { (fact(tried, showed)) }

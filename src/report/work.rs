@@ -8,7 +8,8 @@ use super::{Page, short, words};
 use crate::bundle::file::BundlePhoto;
 use crate::gather::Gather as _;
 use crate::job::act::Finding;
-use crate::job::state::Repair;
+use crate::job::drive::Drive;
+use crate::job::state::{Checked, Repair};
 
 impl Page<'_> {
     pub(super) fn found(&self) -> Markup {
@@ -74,12 +75,21 @@ impl Page<'_> {
                                     Some(checked) if checked.done => "done",
                                     _ => strong.undone { "not done" },
                                 } }
-                                td { @if let Some(checked) = checked(item) { (checked.value) } }
+                                td { @if let Some(checked) = checked(item) { (checked.value) " " (self.drive_worth(checked)) } }
                             }
                         }
                     }
                 }
             }
+        }
+    }
+
+    fn drive_worth(&self, checked: &Checked) -> String {
+        let drive = self.plan.and_then(|plan| Drive::of(&self.job, plan));
+        match (drive, checked.minutes) {
+            (Some(drive), Some(minutes)) => drive.worth(minutes),
+            (None, Some(minutes)) => format!("It held for {minutes} min."),
+            (_, None) => String::new(),
         }
     }
 

@@ -8,7 +8,7 @@ use crate::app::route::Route;
 use crate::app::words;
 use crate::circuit::file::{Body, EnginePlace, Fuse, FuseStyle, Side, Vehicle};
 use crate::ids::JobId;
-use crate::job::event::{Act, Concern as About, FreshFuse};
+use crate::job::event::{Act, Concern as About, FreshFuse, Often};
 use crate::vehicle::fit::{engine_places, has_sizes};
 
 fn no_fuse() -> Fuse {
@@ -29,6 +29,12 @@ fn keep(house: House, change: impl FnOnce(&mut About)) {
         change(&mut concern);
         vec![Act::Concern(concern)]
     });
+}
+
+fn keep_often(house: House, text: &str, change: fn(&mut Often, f64)) {
+    if let Some(figure) = words::figure_or_none(house, text) {
+        keep(house, |concern| change(concern.often.get_or_insert_default(), figure.unwrap_or_default()));
+    }
 }
 
 fn keep_vehicle(house: House, change: impl FnOnce(&mut Vehicle)) {
@@ -69,6 +75,8 @@ pub fn Concern(job: JobId) -> Element {
     let fuse = circuit.as_ref().map_or_else(no_fuse, |circuit| circuit.fuse.clone());
     drop(open);
 
+    let often = concern.often.unwrap_or_default();
+    let said = |number: f64| if number > 0.0 { number.to_string() } else { String::new() };
     let resets = fuse.style.resets();
     let fresh = [FreshFuse::NotTried, FreshFuse::Holds, FreshFuse::OpensAtOnce];
     let bodies = words::BODIES;
@@ -211,6 +219,21 @@ pub fn Concern(job: JobId) -> Element {
                     label: "How often",
                     value: concern.how_often.clone(),
                     onkeep: move |text| keep(house, |concern| concern.how_often = text),
+                }
+                Field {
+                    id: "times",
+                    label: "It opened so many times",
+                    hint: "As far as anyone can say: how long the drive after the repair must be depends on it.",
+                    keyboard: "decimal",
+                    value: said(f64::from(often.times)),
+                    onkeep: move |text: String| keep_often(house, &text, |often, times| often.times = times as u32),
+                }
+                Field {
+                    id: "hours",
+                    label: "In so many hours of use",
+                    keyboard: "decimal",
+                    value: said(often.hours),
+                    onkeep: move |text: String| keep_often(house, &text, |often, hours| often.hours = hours),
                 }
                 Field {
                     id: "doing",

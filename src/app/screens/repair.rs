@@ -8,6 +8,7 @@ use crate::app::route::Route;
 use crate::app::words;
 use crate::circuit::meter::draw;
 use crate::ids::{Condition, JobId, PointId};
+use crate::job::drive::Drive;
 use crate::job::event::{Act, ReleaseItem, Stage};
 use crate::job::session::Session;
 use crate::job::state::{Checked, Repair as Made};
@@ -33,6 +34,7 @@ pub fn Repair(job: JobId) -> Element {
         .collect();
     let point = places.get(chosen()).or(places.first()).map(|(id, _)| id.clone());
     let predicted = predicted(session);
+    let drive = session.ready().and_then(|ready| Drive::of(&session.job, &ready.plan));
     let photos =
         session.job.photos.iter().filter(|(_, photo)| photo.stage == Stage::Repaired).cloned().collect::<Vec<_>>();
     drop(open);
@@ -90,6 +92,7 @@ pub fn Repair(job: JobId) -> Element {
                                 (Some(predicted), ReleaseItem::DrawMeasured) => format!("{hint}; {predicted}"),
                                 _ => hint.to_owned(),
                             },
+                            drive: drive.filter(|_| item == ReleaseItem::RoadTest),
                             checked: release.get(&item).cloned(),
                         }
                     }
@@ -136,15 +139,15 @@ fn predicted(session: &Session) -> Option<String> {
 
 /// One item of the release check.
 #[component]
-fn Check(item: ReleaseItem, label: String, hint: String, checked: Option<Checked>) -> Element {
+fn Check(item: ReleaseItem, label: String, hint: String, drive: Option<Drive>, checked: Option<Checked>) -> Element {
     let house = House::get();
-    let Checked { done, value } = checked.unwrap_or_default();
+    let Checked { done, value, minutes } = checked.unwrap_or_default();
     // One half of it, the other as it is by then.
     let keep = move |change: &dyn Fn(&mut Checked)| {
         house.change(|job| {
             let mut checked = job.release.get(&item).cloned().unwrap_or_default();
             change(&mut checked);
-            vec![Act::Release { item, done: checked.done, value: checked.value }]
+            vec![Act::Release { item, done: checked.done, value: checked.value, minutes: checked.minutes }]
         });
     };
     rsx! {
@@ -162,6 +165,23 @@ fn Check(item: ReleaseItem, label: String, hint: String, checked: Option<Checked
                 label: "What was read: {hint}",
                 value,
                 onkeep: move |read: String| keep(&|kept| kept.value.clone_from(&read)),
+            }
+            if item == ReleaseItem::RoadTest {
+                Field {
+                    id: "drive-minutes",
+                    label: "Minutes driven in which it held",
+                    hint: drive.map(|drive| drive.asked()).unwrap_or_default(),
+                    keyboard: "decimal",
+                    value: minutes.map(|minutes| minutes.to_string()).unwrap_or_default(),
+                    onkeep: move |read: String| {
+                        if let Some(minutes) = words::figure_or_none(house, &read) {
+                            keep(&|kept| kept.minutes = minutes);
+                        }
+                    },
+                }
+            }
+            if let (Some(drive), Some(minutes)) = (drive, minutes) {
+                p { id: "drive-worth", role: "status", {drive.worth(minutes)} }
             }
         }
     }

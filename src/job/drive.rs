@@ -1,0 +1,103 @@
+//! What must the drive before the hand-over be, and what was it worth? See [`crate::search::silence`].
+
+use crate::job::state::Job;
+use crate::search::evidence::Observation;
+use crate::search::plan::Plan;
+use crate::search::silence::Silence;
+
+/// Sure enough, and surer where that is reached without any drive.
+const WANTED: [f64; 2] = [0.95, 0.99];
+
+/// The drive of a job in which something was found.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drive {
+    /// How often the fuse opened.
+    times: u32,
+    /// In how many hours of use.
+    hours: f64,
+    silence: Silence,
+}
+
+impl Drive {
+    /// `None` where nothing was found yet. What the concern states about how often it opened counts; where it states
+    /// nothing, what was recorded does.
+    pub fn of(job: &Job, plan: &Plan) -> Option<Self> {
+        if job.findings.is_empty() {
+            return None;
+        }
+        let found = plan.points.iter().filter(|point| job.findings.contains_key(&point.id));
+        let found = found.map(|point| point.probability).sum();
+        let (mut blows, mut held) = (0, 0.0);
+        for (_, observation) in &job.observations {
+            match observation {
+                Observation::Blow { .. } => blows += 1,
+                Observation::Held { minutes, .. } => held += minutes / 60.0,
+                _ => {}
+            }
+        }
+        let often = job.concern.often.unwrap_or_default();
+        let times = if often.times > 0 { often.times } else { blows };
+        let hours = if often.hours > 0.0 { often.hours } else { held };
+        Some(Self { times, hours, silence: Silence::new(times.into(), hours, found) })
+    }
+
+    /// What to drive, and why.
+    pub fn asked(&self) -> String {
+        let Self { times, hours, silence } = self;
+        let before = silence.sure_after(0.0);
+        let known = match (times, *hours > 0.0) {
+            (0, _) => "How often it opened is not recorded, so a common rate is taken".to_owned(),
+            (times, true) => format!("It opened {times} × in {} of use", long(hours * 60.0)),
+            (times, false) => {
+                format!("It opened {times} ×; in how much use is not recorded, so a common rate is taken")
+            }
+        };
+        let wanted = WANTED.into_iter().find(|wanted| before < *wanted);
+        let aim = match wanted.and_then(|wanted| Some((wanted, silence.minutes_until(wanted)?))) {
+            Some((wanted, minutes)) => format!(
+                "{} in the same way without an opening make it {} sure that it was this place; {} before the drive",
+                long(minutes),
+                percent(wanted),
+                percent(before)
+            ),
+            None if wanted.is_some() => "nothing recorded speaks for this place, so no drive proves it".to_owned(),
+            None => format!("what was seen leaves it {} sure; drive as the maker and the shop ask", percent(before)),
+        };
+        format!("{known}. {}.", capital(&aim))
+    }
+
+    /// What so many minutes without an opening were worth.
+    pub fn worth(&self, minutes: f64) -> String {
+        let (before, after) = (self.silence.sure_after(0.0), self.silence.sure_after(minutes));
+        format!(
+            "It held for {}: {} sure that it was this place, {} before. A second place that opens the fuse more rarely \
+             would not have shown.",
+            long(minutes),
+            percent(after),
+            percent(before)
+        )
+    }
+}
+
+/// Minutes as a plan for the day: rounded up, never shorter than it must be.
+fn long(minutes: f64) -> String {
+    match minutes {
+        minutes if minutes < 90.0 => format!("{:.0} min", minutes.ceil().max(1.0)),
+        minutes if minutes < 600.0 => format!("{} h", (minutes / 6.0).ceil() / 10.0),
+        minutes => format!("{:.0} h", (minutes / 60.0).ceil()),
+    }
+}
+
+/// Never 0 or 100 where it is not quite that.
+fn percent(chance: f64) -> String {
+    match chance * 100.0 {
+        percent if percent > 99.0 && chance < 1.0 => "over 99 %".to_owned(),
+        percent if percent < 1.0 && chance > 0.0 => "under 1 %".to_owned(),
+        percent => format!("{percent:.0} %"),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
