@@ -5,6 +5,8 @@
 //! - [`screens`], [`parts`]: one file each.
 //! - [`settings`]: what this device's user likes; the only thing that is not in a log.
 //! - [`shelf`]: the shelf as the screens see it.
+//! - [`used`]: the kinds of load that were put on a list last.
+//! - [`vin_here`]: a VIN that is to stay on this phone.
 //! - [`words`]: how things are called on screen.
 //! - [`fallen`]: what the page says if the program stops.
 
@@ -15,6 +17,8 @@ pub mod route;
 pub mod screens;
 pub mod settings;
 pub mod shelf;
+pub mod used;
+pub mod vin_here;
 pub mod words;
 
 use dioxus::prelude::*;

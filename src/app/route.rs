@@ -15,6 +15,7 @@ use crate::app::screens::{
     lost::Lost,
     meter::Meter,
     opening::Opening,
+    paste::Paste,
     point::Point,
     press::Press,
     repair::Repair,
@@ -43,6 +44,9 @@ pub enum Route {
     /// Everything on the fuse.
     #[route("/job/:job/circuit")]
     Circuit { job: JobId },
+    /// More of it, from a list that someone else wrote.
+    #[route("/job/:job/paste")]
+    Paste { job: JobId },
     /// What is dead with the fuse open, and what works.
     #[route("/job/:job/dead")]
     Dead { job: JobId },

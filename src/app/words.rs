@@ -3,7 +3,7 @@
 use chrono::{DateTime, Local, Utc};
 
 use crate::app::house::{House, WordKind};
-use crate::circuit::file::{Body, EnginePlace, FuseStyle, OptionState, SizeClass};
+use crate::circuit::file::{Body, EnginePlace, FuseStyle, OptionState, Side, SizeClass};
 use crate::ids::Condition;
 use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
 use crate::search::evidence::{Heat, Motion, Seen};
@@ -209,6 +209,15 @@ pub fn minutes(minutes: f64) -> String {
         // Rounded as a whole, so that no hour has 60 minutes.
         let whole = minutes.round();
         format!("{:.0} h {:02.0} min", (whole / 60.0).floor(), whole % 60.0)
+    }
+}
+
+/// Which of a pair.
+pub fn sides(side: Option<Side>) -> &'static str {
+    match side {
+        None => "Both",
+        Some(Side::Left) => "Left",
+        Some(Side::Right) => "Right",
     }
 }
 

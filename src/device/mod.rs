@@ -3,11 +3,13 @@
 //! - [`worker`]: large work away from the screen: photographs, hand-over files.
 //! - [`files`]: read, download, share; addresses for pictures.
 //! - [`service_worker`]: keeps the program on the device, and takes a newer one when told to.
+//! - [`barcode`]: what bar codes in a picture say.
 //! - [`awake`]: the screen stays on.
 //! - [`listen`]: network, page in view, and other things that happen to a page.
 //! - [`storage`]: how much room there is, and whether the browser has promised to keep it.
 
 pub mod awake;
+pub mod barcode;
 pub mod files;
 pub mod listen;
 mod orders;

@@ -19,6 +19,8 @@ pub mod shelf_offers;
 pub mod take_back;
 pub mod tree;
 pub mod tried;
+pub mod vin;
+pub mod wire_way;
 
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};
@@ -38,3 +40,5 @@ pub use seen::SeenLine;
 pub use shelf_offers::{ShelfOffers, UseIt};
 pub use take_back::{TakeBack, last_act};
 pub use tree::Tree;
+pub use vin::Vin;
+pub use wire_way::WireWay;

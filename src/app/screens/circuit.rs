@@ -10,7 +10,9 @@ use crate::app::parts::{
     FileKey, FuseCard, GroupKeys, KeepOnShelf, Screen, ShelfOffers, TakeBack, Tree, Waiting, last_act,
 };
 use crate::app::route::Route;
+use crate::app::used;
 use crate::app::words;
+use crate::catalogue::offer::{Offer, offers};
 use crate::catalogue::{self, Item};
 use crate::circuit::check;
 use crate::circuit::file::{CircuitFile, Load, OptionState};
@@ -114,10 +116,28 @@ pub fn Circuit(job: JobId) -> Element {
     let groups = circuit.as_ref().map(strike::offered).unwrap_or_default();
     drop(open);
     let assumed = assumed.unwrap_or_default();
-    let offered: Vec<&'static Item> =
-        if typed.read().trim().len() < 2 { Vec::new() } else { catalogue::find(&typed.read(), OFFERED) };
+    let offered: Vec<Offer> = match typed.read().trim().len() {
+        0 => used::used(),
+        1 => Vec::new(),
+        _ => offers(&typed.read(), OFFERED),
+    };
     let ready = has_fuse && trouble.is_none() && !lines.is_empty();
     let mut find: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
+    let mut take = move |offer: Offer| {
+        let items = offer.items();
+        house.change(|_| items.iter().map(|item| Act::Load(from_item(item, fresh_id(house)))).collect());
+        house.say(WordKind::Done, format!("On the list: {}.", offer.label()));
+        if let Some(first) = items.first() {
+            used::remember(first);
+        }
+        typed.set(String::new());
+        // Ready for the next three letters.
+        if let Some(find) = find.peek().clone() {
+            spawn(async move {
+                let _ = find.set_focus(true).await;
+            });
+        }
+    };
     let wanted = if !has_fuse {
         "Walk: choose the fuse first"
     } else if trouble.is_some() {
@@ -159,27 +179,22 @@ pub fn Circuit(job: JobId) -> Element {
                     oninput: move |event| typed.set(event.value()),
                 }
             }
-            if !typed.read().trim().is_empty() {
+            if !offered.is_empty() || !typed.read().trim().is_empty() {
+                if typed.read().trim().is_empty() {
+                    h2 { "Used last" }
+                }
                 ul { class: "offers", "aria-label": "Kinds of load",
-                    for item in offered {
-                        li { key: "{item.id}",
-                            button {
-                                class: "key",
-                                onclick: move |_| async move {
-                                    house.act(Act::Load(from_item(item, fresh_id(house))));
-                                    house.say(WordKind::Done, format!("On the list: {}.", item.label));
-                                    typed.set(String::new());
-                                    // Ready for the next three letters.
-                                    let find = find.peek().clone();
-                                    if let Some(find) = find {
-                                        let _ = find.set_focus(true).await;
-                                    }
-                                },
-                                "{item.label}"
+                    for offer in offered {
+                        li { key: "{offer.label()}",
+                            button { class: "key", onclick: move |_| take(offer), {offer.label()} }
+                            for other in offer.others() {
+                                button { class: "key other", key: "{other.label()}", "aria-label": other.label(), onclick: move |_| take(other),
+                                    {words::sides(other.side)}
+                                }
                             }
                         }
                     }
-                    li {
+                    if !typed.read().trim().is_empty() { li {
                         button {
                             class: "key",
                             id: "by-hand",
@@ -191,9 +206,10 @@ pub fn Circuit(job: JobId) -> Element {
                             },
                             "“{typed}” by hand"
                         }
-                    }
+                    } }
                 }
             }
+            Link { class: "key", id: "to-paste", to: Route::Paste { job }, "From a list or a table" }
             if let Some(trouble) = trouble {
                 div { class: "trouble-text", role: "alert",
                     p { "This circuit cannot be searched yet:" }

@@ -3,7 +3,7 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Choice, Field, Screen, ShelfOffers, Waiting};
+use crate::app::parts::{Choice, Field, Screen, ShelfOffers, Vin, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::circuit::file::{Body, EnginePlace, Fuse, FuseStyle, Side, Vehicle};
@@ -11,7 +11,8 @@ use crate::ids::JobId;
 use crate::job::event::{Act, Concern as About, FreshFuse, Often};
 use crate::vehicle::fit::{engine_places, has_sizes};
 
-fn no_fuse() -> Fuse {
+/// A fuse of which nothing is known yet.
+pub fn no_fuse() -> Fuse {
     Fuse {
         label: String::new(),
         rating_a: 0.0,
@@ -37,7 +38,8 @@ fn keep_often(house: House, text: &str, change: fn(&mut Often, f64)) {
     }
 }
 
-fn keep_vehicle(house: House, change: impl FnOnce(&mut Vehicle)) {
+/// Changes one thing about the vehicle, as it is by then.
+pub fn keep_vehicle(house: House, change: impl FnOnce(&mut Vehicle)) {
     house.change(|job| {
         let mut vehicle = job.circuit.as_ref().map(|circuit| circuit.vehicle.clone()).unwrap_or_default();
         change(&mut vehicle);
@@ -97,6 +99,7 @@ pub fn Concern(job: JobId) -> Element {
                     onkeep: move |label| keep_vehicle(house, |vehicle| vehicle.label = label),
                 }
                 ShelfOffers { job }
+                Vin { job }
                 Choice {
                     name: "body",
                     legend: "Body",

@@ -3,7 +3,7 @@
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{Choice, Conditions, Field, Marks, Screen, Waiting};
+use crate::app::parts::{Choice, Conditions, Field, Marks, Screen, Waiting, WireWay};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::catalogue;
@@ -30,7 +30,7 @@ const KINDS: [(LoadKind, &str); 11] = [
 ];
 
 /// The act that changes a load as it is by then; none where it was taken off the list meanwhile.
-fn changed(job: &Job, id: &LoadId, change: &dyn Fn(&mut LoadFile)) -> Vec<Act> {
+pub fn changed(job: &Job, id: &LoadId, change: &dyn Fn(&mut LoadFile)) -> Vec<Act> {
     let loads = job.circuit.iter().flat_map(|circuit| &circuit.loads);
     let known = loads.into_iter().find(|load| load.id == *id).cloned();
     let changed = known.map(|mut load| {
@@ -136,6 +136,7 @@ pub fn Load(job: JobId, load: String) -> Element {
                     }
                 }
             }
+            WireWay { job, load: id.clone() }
             div { class: "field",
                 label { r#for: "kind", "What it is" }
                 select {

@@ -12,6 +12,7 @@ pub mod load;
 pub mod lost;
 pub mod meter;
 pub mod opening;
+pub mod paste;
 pub mod point;
 pub mod press;
 pub mod repair;

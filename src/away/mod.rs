@@ -1,13 +1,18 @@
 //! What does the page leave to its worker? Questions that take long, or need code that a first start should not fetch.
 //!
-//! Text in, text out: the page writes a question ([`report_question`]), sends it by `device::worker::ask`, and the
-//! worker's own program answers it here. Nothing is kept between two questions, and nothing here knows a browser, so the
-//! same answers can be had natively.
+//! Text in, text out: the page writes a question ([`report_question`], [`list_question`]), sends it by
+//! `device::worker::ask`, and the worker's own program answers it here. Nothing is kept between two questions, and
+//! nothing here knows a browser, so the same answers can be had natively.
+//!
+//! - [`entry`]: lists that someone else wrote.
+
+pub mod entry;
 
 use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
+use crate::away::entry::ListAsked;
 use crate::bundle::Bundle;
 use crate::bundle::write::text;
 use crate::ids::PhotoHash;
@@ -24,6 +29,8 @@ enum Ask {
         /// The job.
         bundle: Box<Bundle>,
     },
+    /// What is in a list, as [`entry::Understood`].
+    List(ListAsked),
 }
 
 /// Why there is no answer.
@@ -41,6 +48,7 @@ pub enum AwayError {
 pub fn answer(question: &str) -> Result<String, AwayError> {
     match serde_json::from_str(question)? {
         Ask::Report { pictures, bundle } => Ok(report::html(&bundle, &|hash| pictures.get(hash).cloned())),
+        Ask::List(asked) => Ok(serde_json::to_string(&entry::understand(&asked))?),
     }
 }
 
@@ -61,6 +69,14 @@ pub fn report_question<'a>(
     question += text(bundle, |_| None)?.trim_end();
     question += "}}";
     Ok(question)
+}
+
+/// Asks what is in a list. The answer is [`entry::Understood`].
+///
+/// # Errors
+/// None that a list can cause; serde's where it cannot be put into JSON.
+pub fn list_question(asked: &ListAsked) -> serde_json::Result<String> {
+    Ok(format!(r#"{{"list":{}}}"#, serde_json::to_string(asked)?))
 }
 
 #[cfg(test)]
