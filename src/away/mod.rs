@@ -84,7 +84,7 @@ pub fn list_question(asked: &ListAsked) -> serde_json::Result<String> {
 mod tests {
     use super::*;
 
-    const PRACTICE: &str = include_str!("../public/demo/van.loomwalk.json");
+    const PRACTICE: &str = include_str!("../../public/demo/van.loomwalk.json");
 
     #[test]
     fn the_report_is_the_one_that_the_desk_would_write() {

@@ -3,6 +3,7 @@
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
+use crate::gather::Order as _;
 use crate::ids::PhotoHash;
 use crate::job::event::Event;
 
@@ -10,7 +11,7 @@ use crate::job::event::Event;
 /// The order in which they are handed in does not matter, nor whether one comes twice.
 pub fn log_digest<'a>(events: impl IntoIterator<Item = &'a Event>) -> String {
     let mut sorted: Vec<&Event> = events.into_iter().collect();
-    sorted.sort_by_key(|event| event.id);
+    sorted.order_by_key(|event| event.id);
     sorted.dedup_by_key(|event| event.id);
     let mut digest = ArrayDigest::new();
     sorted.iter().for_each(|event| digest.push(event));

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::bundle::digest::log_digest;
 use crate::circuit::file::{CircuitFile, Vehicle};
+use crate::gather::Order as _;
 use crate::ids::{BundleId, DeviceId, EventId, JobId};
 use crate::job::event::{Concern, Event, Finding, Photo};
 use crate::job::log::{Log, LogError};
@@ -84,7 +85,7 @@ pub fn make<'a>(
     made_at: DateTime<Utc>,
 ) -> Bundle {
     let mut log: Vec<Event> = log.into_iter().cloned().collect();
-    log.sort_by_key(|event| event.id);
+    log.order_by_key(|event| event.id);
     let kept = |id: &EventId| log.binary_search_by_key(id, |event| event.id).is_ok();
     let photos = job.photos.iter().filter(|(event, _)| kept(event));
     let photos = photos.map(|(_, photo)| BundlePhoto { photo: photo.clone(), data: None }).collect();

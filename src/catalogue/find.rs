@@ -8,6 +8,7 @@ use std::sync::OnceLock;
 
 use super::words::{meant, plain_words, slipped};
 use super::{Item, items};
+use crate::gather::Order as _;
 
 /// Entries that fit what was typed, best first. At most `most`. Every word typed must fit the beginning of a word.
 ///
@@ -32,7 +33,7 @@ pub fn find(typed: &str, most: usize) -> Vec<&'static Item> {
         found = index().iter().filter_map(slips).collect();
     }
     // A stable sort: equal fits stay in the order of the catalogue.
-    found.sort_by_key(|(fit, _)| *fit);
+    found.order_by_key(|(fit, _)| *fit);
     found.into_iter().take(most).map(|(_, item)| item).collect()
 }
 

@@ -9,7 +9,7 @@ use std::sync::OnceLock;
 use super::kind::{Kind, kinds};
 use super::words::{meanings, meant, plain_words, slipped};
 
-use crate::gather::Gather as _;
+use crate::gather::{Gather as _, Order as _};
 
 /// No more words than these are looked at.
 const MOST_WORDS: usize = 32;
@@ -181,7 +181,7 @@ pub fn recognise(words: &[&str]) -> (Found, Vec<bool>) {
     };
     let mut best: Vec<usize> = (0..score.len()).filter(enough).collect();
     let rank = |at: &usize| (index.entries[*at].unsaid(&said), *at);
-    best.sort_by(|one, other| score[*other].total_cmp(&score[*one]).then_with(|| rank(one).cmp(&rank(other))));
+    best.order_by(|one, other| score[*other].total_cmp(&score[*one]).then_with(|| rank(one).cmp(&rank(other))));
     let Some(&first) = best.first() else { return (Found::ByHand, helped) };
     for meaning in &meanings {
         let fits = hits.iter().any(|(word, hit)| *word == meaning.word && hit.entries.contains(&first));

@@ -13,6 +13,7 @@ use crate::circuit::isolate::{IsolateError, Isolation, LampGlow, LampShows, Limi
 use crate::circuit::live_work::{NeverLive, never_live};
 use crate::circuit::meter::MeterError;
 use crate::circuit::unplug::{Unplugged, label};
+use crate::gather::Order as _;
 use crate::ids::{AccessId, Condition, ZoneId};
 use crate::job::session::Session;
 use crate::search::evidence::Observation;
@@ -142,7 +143,7 @@ pub fn begin(
 pub fn left(harness: &Harness, isolation: &Isolation) -> Vec<Left> {
     let of_suspect = |(suspect, chance)| Left { label: suspect_label(harness, &suspect), suspect, chance };
     let mut left: Vec<Left> = isolation.chances().into_iter().map(of_suspect).collect();
-    left.sort_by(|one, other| other.chance.total_cmp(&one.chance));
+    left.order_by(|one, other| other.chance.total_cmp(&one.chance));
     left
 }
 

@@ -5,6 +5,7 @@
 //! the order in which two phones learn of them. An event that cannot be read, or comes from a newer version,
 //! is counted as such and passed over: it never makes a job unreadable.
 
+use crate::gather::Order as _;
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::act::Act;
 use crate::job::event::{ActError, Event};
@@ -79,7 +80,7 @@ impl Job {
             }
             Act::Tried { what, dead, mut state } => {
                 // The same conditions in another order are the same state.
-                state.sort();
+                state.order_by(Ord::cmp);
                 state.dedup();
                 self.tried.push(Tried { event: id, what: what.trim().to_owned(), dead, state });
             }

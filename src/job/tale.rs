@@ -6,6 +6,7 @@
 use crate::circuit::file::Load;
 use crate::circuit::harness::{Harness, HarnessLoad};
 use crate::circuit::story::{Misfit, MisfitKind, Said, Story, story};
+use crate::gather::Order as _;
 use crate::ids::{Condition, EventId};
 use crate::job::state::Job;
 use crate::search::doubt::Told;
@@ -55,7 +56,7 @@ pub fn tales(job: &Job, harness: Option<&Harness>) -> Vec<Tale> {
 /// What was tried in a state, and what an open fuse does in it. There is a story also where nothing was tried yet.
 pub fn tale(job: &Job, harness: Option<&Harness>, state: &[Condition]) -> Tale {
     let mut state = state.to_vec();
-    state.sort();
+    state.order_by(Ord::cmp);
     state.dedup();
     let mut answers: Vec<Answer> = Vec::new();
     for tried in job.tried.iter().filter(|tried| tried.state == state) {

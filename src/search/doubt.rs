@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::circuit::harness::{Harness, HarnessLoad, NodeIx};
 use crate::circuit::live_work::NeverLive;
+use crate::gather::Order as _;
 use crate::search::belief::{Belief, in_words};
 use crate::search::electrics::{Electrics, Plug, StateFacts};
 use crate::search::likelihood::tables;
@@ -96,7 +97,7 @@ pub(super) fn doubts(case: &Case) -> Vec<Doubt> {
         signs.noted_wrong(),
     ];
     // A stable sort: doubts of the same weight stay in the order above.
-    doubts.sort_by(|one, other| other.weight.total_cmp(&one.weight));
+    doubts.order_by(|one, other| other.weight.total_cmp(&one.weight));
     doubts.into_iter().filter_map(Weighed::told).collect()
 }
 

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::file::MarkKind;
 use crate::circuit::harness::{AreaMark, Harness, HarnessMark, HarnessRun, NodeIx, NodeKind, Place, Stretch};
-use crate::gather::Gather as _;
+use crate::gather::{Gather as _, Order as _};
 use crate::ids::{AccessId, PassageId, PointId, RunId, ZoneId};
 use crate::search::electrics::live_runs;
 use crate::search::likelihood::tables;
@@ -120,7 +120,7 @@ pub fn points(harness: &Harness, map: &ZoneMap) -> Vec<Point> {
     }
     let mut points: Vec<Point> = found.into_values().collect();
     let walk: BTreeMap<&ZoneId, usize> = map.zones.iter().enumerate().map(|(place, zone)| (&zone.id, place)).gather();
-    points.sort_by_key(|point| walk.get(&point.zone).copied().unwrap_or(usize::MAX));
+    points.order_by_key(|point| walk.get(&point.zone).copied().unwrap_or(usize::MAX));
     for point in &mut points {
         name_wires(point, harness);
         point.marks = marked_around(point, &harness.area_marks);

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::circuit::file::MarkKind;
+use crate::gather::Order as _;
 use crate::search::belief::Clues;
 use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::likelihood::tables;
@@ -25,7 +26,7 @@ pub fn why(place: usize, point: &Point, sorted: &Sorted, clues: &Clues, suspects
     reasons.extend(of_the_evidence(place, point, sorted, clues));
     reasons.retain(|reason| reason.strength() >= TELLS.ln());
     // A stable sort: reasons of the same strength stay as listed above.
-    reasons.sort_by(|one, other| other.strength().total_cmp(&one.strength()));
+    reasons.order_by(|one, other| other.strength().total_cmp(&one.strength()));
     if reasons.is_empty() {
         return vec!["the wire goes through here; nothing else stands out".to_owned()];
     }

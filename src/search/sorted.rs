@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-use crate::gather::Gather as _;
+use crate::gather::{Gather as _, Order as _};
 use crate::ids::{Condition, PointId};
 use crate::search::electrics::{Electrics, Plug};
 use crate::search::evidence::{Heat, Motion, Observation, Seen};
@@ -106,7 +106,7 @@ pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<Po
     sorted.held = held.into_iter().map(|(situation, minutes)| (situation, sum(minutes))).gather();
     sorted.held_without = held_without.into_iter().map(|(what, minutes)| (what, sum(minutes))).gather();
     for presses in sorted.presses.values_mut() {
-        presses.opened.sort_unstable();
+        presses.opened.order_by(Ord::cmp);
     }
     sorted.notes = notes.into_iter().collect();
     sorted
@@ -114,7 +114,7 @@ pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<Po
 
 /// Adds minutes up from the smallest, so that their order does not matter to the last digit.
 fn sum(mut minutes: Vec<f64>) -> f64 {
-    minutes.sort_by(f64::total_cmp);
+    minutes.order_by(f64::total_cmp);
     minutes.into_iter().filter(|minutes| *minutes > 0.0).sum::<f64>().min(LONGEST_MINUTES)
 }
 

@@ -4,6 +4,7 @@
 //! through parents first, and whoever leaves a step out leaves out all behind it (D. S. Johnson & K. A. Niemi, "On
 //! knapsacks, partitions, and a new dynamic programming technique for trees", Math. Oper. Res. 8, 1983, 1–14).
 
+use crate::gather::Order as _;
 use crate::search::order::Forest;
 
 /// Minutes of one tick. Steps are rounded up to whole ticks, so a set never takes longer than it may.
@@ -27,7 +28,7 @@ impl Forest {
         let best = Table::fill(self, minutes).taken();
         // Coarse ticks may leave out what just fits.
         let mut chosen = if self.earned(&best) < self.earned(&prefix) { prefix } else { best };
-        chosen.sort_unstable();
+        chosen.order_by(Ord::cmp);
         chosen
     }
 

@@ -4,6 +4,7 @@ use super::file::VinStart;
 use super::{Shelf, Shelved};
 use crate::catalogue::{self, Phrase};
 use crate::circuit::file::{Load, Vehicle};
+use crate::gather::Order as _;
 use crate::ids::JobId;
 
 /// A circuit that fits a job, and why.
@@ -66,7 +67,7 @@ impl Shelf {
         let others = self.entries().into_iter().filter(|entry| entry.from_job != Some(job));
         let mut offers: Vec<Offer> = others.filter_map(|shelved| Some(Offer { shelved, fit: fit(shelved)? })).collect();
         // A stable sort: equal ones stay the newest first.
-        offers.sort_by_key(|offer| offer.fit);
+        offers.order_by_key(|offer| offer.fit);
         offers
     }
 }

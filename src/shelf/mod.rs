@@ -21,7 +21,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use file::ShelfFile;
 pub use file::{FORMAT, Shelved, VERSION};
 
-use crate::gather::Gather as _;
+use crate::gather::{Gather as _, Order as _};
 use crate::ids::ShelvedId;
 
 /// Circuits that are kept, and what was taken off.
@@ -55,7 +55,7 @@ impl Shelf {
     /// The circuits, the newest first.
     pub fn entries(&self) -> Vec<&Shelved> {
         let mut entries: Vec<&Shelved> = self.entries.values().collect();
-        entries.sort_by_key(|entry| Reverse((entry.kept_at, entry.id)));
+        entries.order_by_key(|entry| Reverse((entry.kept_at, entry.id)));
         entries
     }
 

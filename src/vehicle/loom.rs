@@ -13,7 +13,7 @@ use petgraph::unionfind::UnionFind;
 use super::body::ZoneMap;
 use super::route::{Edge, Places, Ways};
 use crate::circuit::harness::Stretch;
-use crate::gather::Gather as _;
+use crate::gather::{Gather as _, Order as _};
 use crate::ids::ZoneId;
 
 /// The loom that joins some zones of a map: a tree, so there is just one way between any two of them.
@@ -101,7 +101,7 @@ impl<'p, 'm> Search<'p, 'm> {
         let mut pairs: Vec<Pair> = pairs
             .filter_map(|(one, other)| Some((self.ways[one].cost(other)?, one.min(other), one.max(other))))
             .collect();
-        pairs.sort_unstable();
+        pairs.order_by(Ord::cmp);
         let mut joined = UnionFind::new(self.places.count());
         pairs.retain(|&(_, one, other)| joined.union(one, other));
         pairs
@@ -118,7 +118,7 @@ impl<'p, 'm> Search<'p, 'm> {
             .gather();
         let mut edges: Vec<Edge> =
             self.places.edges.iter().filter(|(edge, _)| walked.contains(edge)).copied().collect();
-        edges.sort_unstable_by_key(|(edge, cost)| (*cost, *edge));
+        edges.order_by_key(|(edge, cost)| (*cost, *edge));
         let mut joined = UnionFind::new(self.places.count());
         edges.retain(|&([zone, passage], _)| joined.union(zone, passage));
         prune(&mut edges, wanted);

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use dioxus::prelude::*;
 
 use crate::app::words;
+use crate::gather::Order as _;
 use crate::ids::ZoneId;
 use crate::job::session::Session;
 use crate::search::plan::Plan;
@@ -49,7 +50,7 @@ impl Sketch {
             })
             .collect();
         let mut best: Vec<&Part> = parts.iter().filter(|part| part.chance > 0.0).collect();
-        best.sort_by(|one, other| other.chance.total_cmp(&one.chance));
+        best.order_by(|one, other| other.chance.total_cmp(&one.chance));
         let best: Vec<String> =
             best.iter().take(3).map(|part| format!("{} {}", part.label, words::chance(part.chance))).collect();
         let next = parts.iter().find(|part| part.next).map_or("none", |part| part.label.as_str());

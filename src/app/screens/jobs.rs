@@ -11,6 +11,7 @@ use crate::app::parts::{FileKey, Screen};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::device;
+use crate::gather::Order as _;
 use crate::ids::JobId;
 use crate::job::event::HandOverWay;
 use crate::job::log::Log;
@@ -211,7 +212,7 @@ async fn read_lines(store: Rc<IdbStore>) -> Result<Vec<Line>, String> {
             Err(why) => (None, Line::unread(job, why)),
         });
     }
-    lines.sort_by(|(one, _), (other, _)| other.cmp(one));
+    lines.order_by(|(one, _), (other, _)| other.cmp(one));
     Ok(lines.into_iter().map(|(_, line)| line).collect())
 }
 

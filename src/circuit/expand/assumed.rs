@@ -7,6 +7,7 @@ use super::super::harness::{HarnessRun, HarnessSwitch, NodeIx, NodeKind, Place, 
 use super::load::KnownLoad;
 use super::places::{GROUND_METRES, length};
 use super::{Build, SWITCH_OHMS, UNKNOWN_METRES, positive};
+use crate::gather::Order as _;
 use crate::ids::{Condition, NodeId, RunId, SwitchId, ZoneId};
 use crate::units::{Metres, Ohms, SquareMillimetres};
 
@@ -56,7 +57,7 @@ impl Build<'_> {
     pub(super) fn assumed_feeds(&mut self, loads: &[KnownLoad]) {
         let mut in_order: Vec<&KnownLoad> = loads.iter().filter(|load| load.assume_feed).collect();
         // What is made must not depend on the order in which loads were entered.
-        in_order.sort_by(|one, other| one.id.cmp(&other.id));
+        in_order.order_by(|one, other| one.id.cmp(&other.id));
         let mut direct = Tree::default();
         let mut behind_switches: BTreeMap<Group, Tree> = BTreeMap::new();
         for load in in_order {
@@ -250,7 +251,7 @@ impl Build<'_> {
     /// Grounds every load about whose return nothing was said.
     pub(super) fn assumed_returns(&mut self, loads: &[KnownLoad]) {
         let mut in_order: Vec<&KnownLoad> = loads.iter().filter(|load| load.assume_return).collect();
-        in_order.sort_by(|one, other| one.id.cmp(&other.id));
+        in_order.order_by(|one, other| one.id.cmp(&other.id));
         for load in in_order {
             let Some(&from) = self.by_name.get(&load.return_) else { continue };
             let way = load.zone.as_ref().and_then(|zone| self.places.way_to_ground(zone)).unwrap_or_default();
@@ -293,7 +294,7 @@ impl Build<'_> {
 
 fn sorted(conditions: &[Condition]) -> Vec<Condition> {
     let mut sorted = conditions.to_vec();
-    sorted.sort();
+    sorted.order_by(Ord::cmp);
     sorted
 }
 

@@ -4,6 +4,7 @@ use super::Build;
 use super::places::length;
 use crate::circuit::file::CircuitFile;
 use crate::circuit::harness::{Place, Stretch};
+use crate::gather::Order as _;
 use crate::ids::{LoadId, ZoneId};
 use crate::units::Metres;
 use crate::vehicle::body::FittedMap;
@@ -50,7 +51,7 @@ pub fn feed_ways(file: &CircuitFile, map: &FittedMap, load: &LoadId) -> Option<F
     // The loom may take a detour that others share: then the shortest way is one of the others.
     others.extend(told_apart(map, &from, &to, &loom));
     others.retain(|other| other.way != loom);
-    others.sort_by(|one, other| metres(&one.way).0.total_cmp(&metres(&other.way).0));
+    others.order_by(|one, other| metres(&one.way).0.total_cmp(&metres(&other.way).0));
     Some(FeedWays { from_switch, from, to, loom, others })
 }
 

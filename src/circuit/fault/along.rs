@@ -7,6 +7,7 @@ use super::{Judge, Verdict};
 use crate::circuit::file::FuseStyle;
 use crate::circuit::harness::{Harness, HarnessRun, Place};
 use crate::circuit::network::NetworkError;
+use crate::gather::Order as _;
 use crate::ids::{Condition, RunId};
 use crate::units::{Amps, Metres};
 
@@ -123,7 +124,7 @@ impl Judge<'_> {
             .iter()
             .flat_map(|ratio| along.where_fuse_carries(Amps(ratio * self.rating_a), self.fault))
             .collect();
-        cuts.sort_by(f64::total_cmp);
+        cuts.order_by(f64::total_cmp);
         cuts.push(1.0);
         let mut parts = Vec::with_capacity(cuts.len());
         let mut from = 0.0;

@@ -17,7 +17,7 @@ use serde::{Deserialize, Serialize};
 use crate::circuit::harness::{Harness, HarnessLoad, NodeIx};
 use crate::circuit::network::holds;
 use crate::circuit::unplug::{UnplugError, Unplugged, pluggable, without};
-use crate::gather::Gather as _;
+use crate::gather::{Gather as _, Order as _};
 use crate::ids::{Condition, LoadId, RunId};
 use crate::units::Minutes;
 
@@ -143,7 +143,7 @@ impl Isolation {
             }
             steps.push(Step { unplug: what.clone(), minutes: *minutes, gone, bits_per_minute: bits(gone) / minutes.0 });
         }
-        steps.sort_by(|a, b| b.bits_per_minute.total_cmp(&a.bits_per_minute));
+        steps.order_by(|a, b| b.bits_per_minute.total_cmp(&a.bits_per_minute));
         steps
     }
 

@@ -16,6 +16,7 @@ pub use error::NetworkError;
 pub use reduce::holds;
 
 use crate::circuit::harness::{Harness, HarnessLoad, HarnessRun, NodeIx, Source};
+use crate::gather::Order as _;
 use crate::ids::Condition;
 use crate::units::{Amps, Ohms, Volts};
 use factor::Unsolved;
@@ -68,7 +69,7 @@ impl Along {
         let (a, b, c) = (v1 * v1 - f * z2, 2.0 * v0 * v1 - f * z1, v0 * v0 - f * (z0 + short.0));
         let mut roots = roots(a, b, c);
         roots.retain(|x| *x > 0.0 && *x < 1.0);
-        roots.sort_by(f64::total_cmp);
+        roots.order_by(f64::total_cmp);
         roots
     }
 }

@@ -7,6 +7,7 @@ use crate::circuit::file::{
 };
 use crate::circuit::harness::Place;
 use crate::circuit::said;
+use crate::gather::Order as _;
 use crate::ids::{OptionId, RunId};
 use crate::search::point::mark_words;
 use crate::vehicle::fit::{FittedMap, fit};
@@ -54,7 +55,7 @@ impl Told {
         }
         let (was, is) = (&was.options, &is.options);
         let mut named: Vec<&OptionId> = was.keys().chain(is.keys()).collect();
-        named.sort();
+        named.order_by(Ord::cmp);
         named.dedup();
         for option in named.into_iter().filter(|option| was.get(*option) != is.get(*option)) {
             let of_load = |load: &&Load| load.option.as_ref() == Some(option);
