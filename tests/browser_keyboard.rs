@@ -78,7 +78,7 @@ async fn a_job_can_be_done_with_the_keyboard_alone() {
         })
         .await;
     }
-    phone.reads("On this fuse: 2").await;
+    phone.reads("On this fuse: 3").await;
     enter(&phone, ".action a.main").await;
 
     loop {

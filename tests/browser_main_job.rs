@@ -47,7 +47,8 @@ async fn enter(phone: &Phone) {
     phone.write("#watts", "21").await;
     phone.choose("#zone", "roof_rear").await;
     phone.tap(".action .main").await;
-    phone.reads("On this fuse: 5").await;
+    // Three of them come in pairs.
+    phone.reads("On this fuse: 8").await;
     phone.tap(".action .main").await;
     phone.see("#next-step").await;
 }

@@ -28,6 +28,7 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
         ("concern", format!("/job/{job}/concern")),
         ("opening", format!("/job/{job}/opening")),
         ("circuit", format!("/job/{job}/circuit")),
+        ("paste", format!("/job/{job}/paste")),
         ("dead", format!("/job/{job}/dead")),
         ("unplug", format!("/job/{job}/unplug")),
         ("meter", format!("/job/{job}/meter")),

@@ -19,10 +19,12 @@ async fn entered(phone: &Phone, desk: &Desk) -> String {
     phone.choose("#rating", "15").await;
     let job = phone.job().await;
     phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
-    for (number, letters) in ["number plate", "rear wip"].into_iter().enumerate() {
+    for (on_it, letters, key) in
+        [(1, "number plate", "[aria-label='Number-plate lamp, left']"), (2, "rear wip", ".offers .key")]
+    {
         phone.write("#find", letters).await;
-        phone.tap(".offers .key").await;
-        phone.reads(&format!("On this fuse: {}", number + 1)).await;
+        phone.tap(key).await;
+        phone.reads(&format!("On this fuse: {on_it}")).await;
     }
     job
 }
