@@ -6,6 +6,7 @@
 //! - [`check`]: what is wrong with a zone map that was written by someone else.
 //! - [`mirror`]: what changes sides with the driver.
 //! - [`loom`]: the loom that joins several places.
+//! - [`picture`]: the vehicle as drawn, from above and from either side.
 //! - [`route`]: the cheapest way of a wire through the zones, and the others that it may have taken.
 //! - [`vin`]: what a vehicle identification number says, and what looks wrong with it.
 
@@ -15,5 +16,6 @@ pub mod engine;
 pub mod fit;
 pub mod loom;
 pub mod mirror;
+pub mod picture;
 pub mod route;
 pub mod vin;

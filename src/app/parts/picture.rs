@@ -1,21 +1,23 @@
-//! The vehicle from above: the chance of each zone, and the next place.
+//! The vehicle as drawn: the chance of each zone, the next place, and zones to choose by thumb, by keys or from a list.
 
 use std::collections::BTreeMap;
 
 use dioxus::prelude::*;
 
+use crate::app::parts::Choice;
 use crate::app::words;
-use crate::gather::Order as _;
+use crate::circuit::file::{Body, Vehicle};
 use crate::ids::ZoneId;
 use crate::job::session::Session;
 use crate::search::plan::Plan;
+use crate::vehicle::body::{ZoneMap, fit};
+use crate::vehicle::picture::{Seen, Shape, beside, drawing, shapes};
 
 /// A zone as drawn.
 #[derive(Debug, Clone, PartialEq)]
 struct Part {
     id: ZoneId,
     label: String,
-    shape: [f64; 4],
     chance: f64,
     next: bool,
 }
@@ -23,7 +25,10 @@ struct Part {
 /// What the picture shows, made from a session so that it is only drawn again when it differs.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Sketch {
+    body: Body,
     parts: Vec<Part>,
+    /// Where the parts lie, from each way of looking.
+    shapes: [Vec<Option<Shape>>; 3],
     summary: String,
 }
 
@@ -36,63 +41,183 @@ impl Sketch {
             *chances.entry(&point.zone).or_default() += point.probability;
         }
         let next = plan.unwrap_or(&ready.plan).steps.iter().find_map(|step| step.zone.as_ref());
-        let parts: Vec<Part> = ready
-            .map
-            .map
-            .zones
-            .iter()
-            .map(|zone| Part {
-                id: zone.id.clone(),
-                label: zone.label.clone(),
-                shape: zone.shape,
-                chance: chances.get(&zone.id).copied().unwrap_or_default(),
-                next: next == Some(&zone.id),
-            })
-            .collect();
-        let mut best: Vec<&Part> = parts.iter().filter(|part| part.chance > 0.0).collect();
-        best.order_by(|one, other| other.chance.total_cmp(&one.chance));
+        let body = session.job.circuit.as_ref().map(|circuit| circuit.vehicle.body).unwrap_or_default();
+        let mut sketch = Self::of_map(&ready.map.map, body, |id| chances.get(id).copied().unwrap_or_default(), next);
+        let mut best: [Option<&Part>; 3] = [None; 3];
+        for part in sketch.parts.iter().filter(|part| part.chance > 0.0) {
+            let mut part = Some(part);
+            for place in &mut best {
+                if place.is_none_or(|known| part.is_some_and(|part| part.chance > known.chance)) {
+                    std::mem::swap(place, &mut part);
+                }
+            }
+        }
         let best: Vec<String> =
-            best.iter().take(3).map(|part| format!("{} {}", part.label, words::chance(part.chance))).collect();
-        let next = parts.iter().find(|part| part.next).map_or("none", |part| part.label.as_str());
-        let summary =
-            format!("The vehicle from above, front at the top. Next place: {next}. Most likely: {}.", best.join(", "));
-        Self { parts, summary }
+            best.into_iter().flatten().map(|part| format!("{} {}", part.label, words::chance(part.chance))).collect();
+        let next = sketch.parts.iter().find(|part| part.next).map_or("none", |part| part.label.as_str());
+        sketch.summary = format!("The vehicle. Next place: {next}. Most likely: {}.", best.join(", "));
+        sketch
+    }
+
+    /// The zones of a vehicle, without chances, to choose one; `at` is the one that holds now.
+    pub fn to_choose(vehicle: &Vehicle, at: Option<&ZoneId>) -> Self {
+        let mut sketch = Self::of_map(&fit(vehicle).map, vehicle.body, |_| 0.0, at);
+        let now = sketch.parts.iter().find(|part| part.next).map_or("not known", |part| part.label.as_str());
+        sketch.summary = format!("Where it sits, in the vehicle. Now: {now}.");
+        sketch
+    }
+
+    fn of_map(map: &ZoneMap, body: Body, chance: impl Fn(&ZoneId) -> f64, next: Option<&ZoneId>) -> Self {
+        let part = |zone: &crate::vehicle::body::Zone| Part {
+            id: zone.id.clone(),
+            label: zone.label.clone(),
+            chance: chance(&zone.id),
+            next: next == Some(&zone.id),
+        };
+        Self {
+            body,
+            parts: map.zones.iter().map(part).collect(),
+            shapes: Seen::ALL.map(|from| shapes(map, body, from)),
+            summary: String::new(),
+        }
     }
 }
 
-/// The drawing. What it shows stands as text in the list of all places, so here a summary is enough.
+/// The drawing. Arrow keys go from zone to zone, Enter chooses.
 #[component]
-pub fn Picture(sketch: Sketch) -> Element {
+pub fn Picture(
+    /// What it shows.
+    sketch: Sketch,
+    /// What it says below.
+    caption: String,
+    /// Whether a list of the zones stands below it, where none stands elsewhere.
+    #[props(default)]
+    list: bool,
+    /// Called with the zone that is chosen.
+    onchoose: EventHandler<ZoneId>,
+) -> Element {
+    let mut from = use_signal(|| 0usize);
+    let mut at = use_signal(|| None::<usize>);
     if sketch.parts.is_empty() {
         return rsx! {};
     }
+    let Sketch { body, parts, shapes, summary } = sketch;
+    let seen = Seen::ALL[from()];
+    let [width, height] = seen.sheet();
+    let lines = drawing(body);
+    let (outline, inner) = match seen {
+        Seen::Above => (lines.above, lines.above_lines),
+        Seen::Left | Seen::Right => (lines.side, lines.side_lines),
+    };
+    let shapes = shapes[from()].clone();
+    let here = at().filter(|at| shapes.get(*at).is_some_and(Option::is_some));
+    let active = here.map(|at| format!("zone-{}", parts[at].id));
+    let (there, ids) = (shapes.clone(), parts.iter().map(|part| part.id.clone()).collect::<Vec<_>>());
+    let onkeydown = move |event: KeyboardEvent| {
+        let way = match event.key() {
+            Key::ArrowLeft => [-1.0, 0.0],
+            Key::ArrowRight => [1.0, 0.0],
+            Key::ArrowUp => [0.0, -1.0],
+            Key::ArrowDown => [0.0, 1.0],
+            Key::Enter => {
+                if let Some(id) = here.and_then(|at| ids.get(at)) {
+                    onchoose.call(id.clone());
+                }
+                return;
+            }
+            _ => return,
+        };
+        // The page stays where it is.
+        event.prevent_default();
+        at.set(beside(&there, here, way));
+    };
     rsx! {
         figure { class: "picture",
-            svg { view_box: "-4 -4 108 208", role: "img", "aria-label": "{sketch.summary}",
-                path { class: "outline", d: "M22 4Q50-4 78 4Q94 8 96 28L98 176Q97 196 82 198Q50 203 18 198Q3 196 2 176L4 28Q6 8 22 4Z" }
-                for part in sketch.parts {
-                    Region { key: "{part.id}", part }
+            Choice {
+                name: "seen-from",
+                legend: "Seen from",
+                answers: vec!["Above".to_owned(), "Its left".to_owned(), "Its right".to_owned()],
+                chosen: Some(from()),
+                onchoose: move |chosen: usize| {
+                    at.set(None);
+                    from.set(chosen);
+                },
+            }
+            svg {
+                id: "picture",
+                view_box: "-4 -4 {width + 8.0} {height + 8.0}",
+                role: "listbox",
+                tabindex: "0",
+                "aria-label": "{summary}",
+                "aria-activedescendant": active,
+                onkeydown,
+                g { "aria-hidden": "true", transform: if seen == Seen::Right { "matrix(-1 0 0 1 200 0)" },
+                    path { class: "outline", d: outline }
+                    path { class: "inner", d: inner }
+                }
+                for (place, (part, shape)) in parts.iter().zip(&shapes).enumerate() {
+                    if let Some(shape) = shape {
+                        {region(part, *shape, here == Some(place), onchoose)}
+                    }
                 }
             }
-            figcaption { class: "hint", "Length of the bar in a part: chance that the place is there. Thick frame: the next place." }
+            figcaption { class: "hint",
+                if let Some(at) = here {
+                    strong { "{parts[at].label}. " }
+                }
+                "{caption}"
+            }
+        }
+        if list {
+            div { class: "field",
+                label { r#for: "picture-list", "Or choose from the list" }
+                select {
+                    id: "picture-list",
+                    onchange: move |event: FormEvent| onchoose.call(ZoneId(event.value())),
+                    option { value: "", selected: true, disabled: true, "Part of the vehicle" }
+                    for part in parts {
+                        option { key: "{part.id}", value: "{part.id}", {said(&part)} }
+                    }
+                }
+            }
         }
     }
 }
 
-#[component]
-fn Region(part: Part) -> Element {
-    let [x, y, width, height] = part.shape;
+/// A zone in words.
+fn said(part: &Part) -> String {
+    let chance = if part.chance > 0.0 { format!(", {}", words::chance(part.chance)) } else { String::new() };
+    format!("{}{chance}", part.label)
+}
+
+/// A zone as drawn: its frame, and how likely it is by the length of a bar.
+fn region(part: &Part, shape: Shape, here: bool, onchoose: EventHandler<ZoneId>) -> Element {
+    let [x, y, width, height] = shape;
     let bar = (part.chance.clamp(0.0, 1.0).sqrt() * (width - 2.0)).max(0.0);
     let thick = (height / 3.0).min(4.0);
     let below = y + height - thick - 1.0;
-    let class = if part.next { "zone next" } else { "zone" };
+    let class = match (part.next, here) {
+        (_, true) => "zone here",
+        (true, false) => "zone next",
+        (false, false) => "zone",
+    };
+    let id = part.id.clone();
     rsx! {
-        rect { class, x: "{x}", y: "{y}", width: "{width}", height: "{height}", rx: "1.5" }
-        if part.chance > 0.0 {
-            rect { class: "zone-bar", x: "{x + 1.0}", y: "{below}", width: "{bar:.2}", height: "{thick}" }
-        }
-        if part.chance >= 0.05 && width >= 10.0 && height >= 9.0 {
-            text { class: "zone-number", x: "{x + 1.5}", y: "{below - 1.0}", "{part.chance * 100.0:.0}" }
+        g {
+            key: "{part.id}",
+            id: "zone-{part.id}",
+            class,
+            role: "option",
+            "aria-label": said(part),
+            "aria-selected": part.next,
+            onclick: move |_| onchoose.call(id.clone()),
+            rect { x: "{x}", y: "{y}", width: "{width}", height: "{height}", rx: "1.5" }
+            if part.chance > 0.0 {
+                rect { class: "zone-bar", x: "{x + 1.0}", y: "{below}", width: "{bar:.2}", height: "{thick}" }
+            }
+            if part.chance >= 0.05 && width >= 10.0 && height >= 9.0 {
+                text { class: "zone-number", x: "{x + 1.5}", y: "{below - 1.0}", "{part.chance * 100.0:.0}" }
+            }
         }
     }
 }

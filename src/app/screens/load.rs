@@ -3,7 +3,8 @@
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{Choice, Conditions, Field, Marks, Screen, Waiting, WireWay};
+use crate::app::parts::picture::Sketch;
+use crate::app::parts::{Choice, Conditions, Field, Marks, Picture, Screen, Waiting, WireWay};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::catalogue;
@@ -63,6 +64,7 @@ pub fn Load(job: JobId, load: String) -> Element {
     let item = load.item.as_ref().and_then(catalogue::item);
     let usual = item.and_then(|item| map.zone(&item.zone_of(&circuit.vehicle)).cloned());
     let here = load.zone.as_ref().and_then(|zone| map.zone(zone)).or(usual.as_ref()).map(|zone| zone.id.clone());
+    let picture = Sketch::to_choose(&circuit.vehicle, here.as_ref());
     let zones: Vec<(ZoneId, String)> = map.zones.iter().map(|zone| (zone.id.clone(), zone.label.clone())).collect();
     drop(open);
 
@@ -95,8 +97,8 @@ pub fn Load(job: JobId, load: String) -> Element {
     };
     let keep_amps = keep_size.clone();
     let title = if load.label.is_empty() { load.id.0.clone() } else { load.label.clone() };
-    let (keep_state, keep_label, keep_zone, keep_kind, keep_live) =
-        (id.clone(), keep.clone(), keep.clone(), keep.clone(), keep);
+    let (keep_state, keep_label, keep_zone, pick_zone, keep_kind, keep_live) =
+        (id.clone(), keep.clone(), keep.clone(), keep.clone(), keep.clone(), keep);
     let action = rsx! {
         Link { class: "key main", to: Route::Circuit { job }, "Back to the list" }
     };
@@ -134,6 +136,14 @@ pub fn Load(job: JobId, load: String) -> Element {
                     for (zone, label) in zones {
                         option { key: "{zone}", value: "{zone}", selected: here.as_ref() == Some(&zone), "{label}" }
                     }
+                }
+            }
+            details {
+                summary { "Choose the place in the picture" }
+                Picture {
+                    sketch: picture,
+                    caption: "Thick frame: where it sits now. Tap another part to put it there.",
+                    onchoose: move |zone: ZoneId| pick_zone(&|load| load.zone = Some(zone.clone())),
                 }
             }
             WireWay { job, load: id.clone() }

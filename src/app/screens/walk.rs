@@ -9,7 +9,7 @@ use crate::app::parts::picture::Sketch;
 use crate::app::parts::{Chance, Doubts, Hold, HoldView, Holding, Marks, Picture, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::ids::{AccessId, EventId, JobId, PointId};
+use crate::ids::{AccessId, EventId, JobId, PointId, ZoneId};
 use crate::job::event::Act;
 use crate::job::held::Held;
 use crate::job::marking::Spot;
@@ -133,6 +133,39 @@ fn news(ready: &Ready) -> Vec<String> {
     notes.filter(|note| !ready.harness.assumptions.contains(note)).cloned().collect()
 }
 
+/// A place: what it is called, and how likely it is.
+type Place = (PointId, String, f64);
+
+/// A zone's name, and its places.
+fn places_in(ready: &Ready, zone: &ZoneId) -> Option<(String, Vec<Place>)> {
+    let label = ready.map.map.zone(zone)?.label.clone();
+    let points = ready.search.points().iter().filter(|point| point.zone == *zone);
+    let places = points.map(|point| (point.id.clone(), point.title.clone(), ready.chance(&point.id)));
+    Some((label, places.collect()))
+}
+
+/// The places of a part that was tapped in the picture.
+fn places_there(job: JobId, zone: &str, places: Vec<Place>) -> Element {
+    rsx! {
+        section { id: "there", role: "status",
+            h2 { "{zone}" }
+            if places.is_empty() {
+                p { "No wire of this circuit is known to lie there." }
+            }
+            ol { class: "lines",
+                for (point, title, chance) in places {
+                    li { key: "{point}",
+                        Link { class: "line", to: Route::Point { job, point: point.0.clone() },
+                            span { "{title}" }
+                            Chance { chance }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// The next step.
 #[component]
 pub fn Walk(job: JobId) -> Element {
@@ -164,10 +197,12 @@ pub fn Walk(job: JobId) -> Element {
         };
     }
     let mut shown = use_signal(|| None::<String>);
+    let mut asked = use_signal(|| None::<ZoneId>);
     let held = house.held.read();
     let plan = session.plan_held(held.as_ref(), crate::device::now());
     let view = View::of(session, plan.as_deref(), held.as_ref(), shown.read().as_deref());
     let sketch = Sketch::of(session, plan.as_deref());
+    let there = asked.read().as_ref().and_then(|zone| places_in(session.ready()?, zone));
     drop(plan);
     drop(held);
     drop(open);
@@ -296,7 +331,15 @@ pub fn Walk(job: JobId) -> Element {
                     }
                 }
             }
-            Picture { sketch }
+            Picture {
+                sketch,
+                caption: "Length of the bar in a part: chance that the place is there. Thick frame: the next place. Tap a part for its places.",
+                list: true,
+                onchoose: move |zone| asked.set(Some(zone)),
+            }
+            if let Some((zone, places)) = there {
+                {places_there(job, &zone, places)}
+            }
             Link { class: "key", to: Route::Opening { job }, "It opened again" }
         }
     }
