@@ -253,3 +253,55 @@ async fn a_wire_that_goes_another_way_brings_other_places() {
         format!("return [...document.querySelectorAll('a.line')].some((line) => line.href.includes('{place}'))");
     assert_eq!(phone.script(&there, vec![]).await, json!(true), "{place}");
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_picture_puts_a_load_where_it_is_tapped_and_where_the_keys_go() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    phone.open(&format!("{}/job/{job}/load/reverse_left", desk.url())).await;
+    phone.tap_words("Choose the place in the picture").await;
+    phone.tap("#zone-roof_rear").await;
+    until("the place is kept", async || {
+        loads(&phone, &job).await.last().is_some_and(|load| load["zone"] == "roof_rear")
+    })
+    .await;
+
+    // From there by keys alone: one tab stop, an arrow, Enter.
+    phone.script("document.querySelector('.picture .choice-key input').focus()", vec![]).await;
+    let keys = phone.driver().active_element().await.unwrap();
+    keys.send_keys(thirtyfour::Key::Tab.to_string()).await.unwrap();
+    let picture = phone.driver().active_element().await.unwrap();
+    assert_eq!(picture.attr("id").await.unwrap().as_deref(), Some("picture"));
+    for key in [thirtyfour::Key::Down, thirtyfour::Key::Down] {
+        picture.send_keys(key.to_string()).await.unwrap();
+    }
+    let active = || async { phone.see("#picture").await.attr("aria-activedescendant").await.unwrap().unwrap() };
+    let zone = active().await.strip_prefix("zone-").unwrap().to_owned();
+    assert_ne!(zone, "roof_rear");
+    picture.send_keys(thirtyfour::Key::Enter.to_string()).await.unwrap();
+    until("the place is kept", async || {
+        loads(&phone, &job).await.last().is_some_and(|load| load["zone"] == zone.as_str())
+    })
+    .await;
+    assert_eq!(phone.see("#zone").await.prop("value").await.unwrap().as_deref(), Some(zone.as_str()));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_part_that_is_tapped_on_the_walk_shows_its_places() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.practise(&desk).await;
+    phone.tap_words("Its left").await;
+    phone.tap("#zone-load_area_left").await;
+    phone.see("#there .line").await;
+    phone.reads("Load area, left wall").await;
+    // The same by the list below.
+    phone.choose("#picture-list", "roof_rear").await;
+    until("the other part's places", async || {
+        phone.see("#there h2").await.text().await.is_ok_and(|title| title == "Load-area roof")
+    })
+    .await;
+    phone.tap("#there .line").await;
+    phone.see("#note").await;
+}
