@@ -270,16 +270,16 @@ async fn the_picture_puts_a_load_where_it_is_tapped_and_where_the_keys_go() {
     // From there by keys alone: one tab stop, an arrow, Enter.
     phone.script("document.querySelector('.picture .choice-key input').focus()", vec![]).await;
     let keys = phone.driver().active_element().await.unwrap();
-    keys.send_keys(thirtyfour::Key::Tab.to_string()).await.unwrap();
+    keys.send_keys(thirtyfour::Key::Tab + "").await.unwrap();
     let picture = phone.driver().active_element().await.unwrap();
     assert_eq!(picture.attr("id").await.unwrap().as_deref(), Some("picture"));
     for key in [thirtyfour::Key::Down, thirtyfour::Key::Down] {
-        picture.send_keys(key.to_string()).await.unwrap();
+        picture.send_keys(key + "").await.unwrap();
     }
     let active = || async { phone.see("#picture").await.attr("aria-activedescendant").await.unwrap().unwrap() };
     let zone = active().await.strip_prefix("zone-").unwrap().to_owned();
     assert_ne!(zone, "roof_rear");
-    picture.send_keys(thirtyfour::Key::Enter.to_string()).await.unwrap();
+    picture.send_keys(thirtyfour::Key::Enter + "").await.unwrap();
     until("the place is kept", async || {
         loads(&phone, &job).await.last().is_some_and(|load| load["zone"] == zone.as_str())
     })

@@ -72,7 +72,8 @@ fn answer(args: &Args) -> Result<String, String> {
     }
     let whole = search.plan(&evidence, &walk);
     let limits = limits(args, &map.map)?;
-    let plan = if limits.is_none() { whole.clone() } else { search.plan_within(&evidence, &walk, &limits) };
+    let mut plan = if limits.is_none() { whole.clone() } else { search.plan_within(&evidence, &walk, &limits) };
+    plan.tests = search.tests(&evidence, &walk, TESTS);
     if args.json {
         serde_json::to_string_pretty(&plan).map(|text| text + "\n").map_err(|error| in_circuit(&error))
     } else {
@@ -111,6 +112,9 @@ fn read_evidence(path: &Path, search: &Search) -> Result<Vec<Observation>, Strin
     Ok(file.items)
 }
 
+/// How many tests are told.
+const TESTS: usize = 3;
+
 /// A point that was looked at is named if its chance is at least this.
 const WORTH_NAMING: f64 = 0.01;
 
@@ -142,6 +146,18 @@ fn table(plan: &Plan, whole: &Plan, search: &Search) -> String {
     ));
     if let Some(limited) = &plan.limited {
         text.push_str(&held_to(limited));
+    }
+    for test in &plan.tests {
+        text.push_str(&format!(
+            "Test: {}. Takes {:.0} minutes, saves {:.0} on average; the fuse opens with a chance of {}.\n",
+            test.title,
+            test.minutes,
+            test.saves,
+            percent(test.outcomes.iter().filter(|outcome| outcome.opens).map(|outcome| outcome.chance).sum())
+        ));
+        if let Some(caution) = &test.caution {
+            text.push_str(&format!("  Caution: {caution}\n"));
+        }
     }
     for note in &plan.notes {
         text.push_str(&format!("- {note}\n"));

@@ -23,6 +23,8 @@ pub struct Belief {
     pub points: Vec<f64>,
     /// Chance that the place is on none of the points.
     pub not_listed: f64,
+    /// Natural logarithm of the weight of all guesses together: how well they explain what was observed.
+    pub weight: f64,
     /// What contradicts itself, in words.
     pub notes: Vec<String>,
     /// What the evidence says of the points in common, for the reasons.
@@ -127,7 +129,7 @@ fn settle(
             not_listed * 100.0
         ));
     }
-    Belief { points: chances, not_listed, notes, clues }
+    Belief { points: chances, not_listed, weight: best + all.ln(), notes, clues }
 }
 
 /// How many times likelier it makes a point to have been live at all blows.

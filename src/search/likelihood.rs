@@ -44,6 +44,8 @@ pub struct Likelihood {
     pub press: Press,
     /// Bounds of the chance that a touch opens the fuse.
     pub touch: Touch,
+    /// What tests take.
+    pub test: TestTimes,
 }
 
 /// Multipliers by exposure.
@@ -253,6 +255,28 @@ pub struct Press {
     pub counted_most: u32,
 }
 
+/// What tests take.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TestTimes {
+    /// Where the figures come from.
+    pub source: String,
+    /// Minutes to pull a plug and put it back.
+    pub plug_minutes: f64,
+    /// Minutes for which the loom is then shaken.
+    pub watch_minutes: f64,
+    /// Minutes for a round of presses.
+    pub press_minutes: f64,
+    /// Presses in a round.
+    pub presses: u32,
+    /// A place less likely than this is not pressed again.
+    pub press_from: f64,
+    /// Minutes of a drive.
+    pub drive_minutes: f64,
+    /// Minutes until the vehicle is on the road and back.
+    pub ready_minutes: f64,
+}
+
 /// What stands in for a chance that cannot be computed, or rests on an assumption alone.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -368,6 +392,11 @@ impl Looked {
 }
 
 impl Press {
+    /// The chance that the fuse does not open by chance during so many presses elsewhere.
+    pub fn holds_by_chance(&self, presses: u32) -> f64 {
+        (1.0 - self.by_chance).powf(f64::from(presses.min(self.counted_most)))
+    }
+
     /// How many times likelier it is at the true place than elsewhere that `presses` presses end this way.
     pub fn factor(&self, opened: bool, presses: u32) -> f64 {
         let held = |chance: f64| (1.0 - chance).powf(f64::from(presses.min(self.counted_most)));

@@ -15,6 +15,7 @@
 //! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
 //! - [`branch`]: how likely each branch of the drawn circuit is.
 //! - [`reasons`]: why, in words.
+//! - [`test_value`]: which test would save more than looking.
 //! - [`silence`]: what a drive without an opening is worth.
 //! - [`suspects`]: which wires lead to a load that often gives trouble.
 //! - [`short`]: what a short at a point would do, in words.
@@ -36,4 +37,5 @@ pub mod short;
 pub mod silence;
 pub mod sorted;
 pub mod suspects;
+pub mod test_value;
 pub mod within;

@@ -21,6 +21,7 @@ use crate::search::prior::{Prior, prior};
 use crate::search::reasons::why;
 use crate::search::sorted::{Sorted, sort};
 use crate::search::suspects::Suspects;
+use crate::search::test_value::Test;
 use crate::vehicle::body::{AccessStep, ZoneMap};
 
 /// The value of `format` in a plan.
@@ -52,6 +53,10 @@ pub struct Plan {
     /// What is likely wrong where the places do not explain what was seen, the likeliest first.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub doubts: Vec<Doubt>,
+    /// Tests that save more minutes than they take, the best first. `loomwalk plan` asks for them; a plan by itself has
+    /// none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tests: Vec<Test>,
 }
 
 /// One step of a plan.
@@ -135,13 +140,13 @@ pub struct Walk {
 /// It remembers what it has computed for an operating state; clones share that memory.
 #[derive(Debug, Clone)]
 pub struct Search {
-    points: Vec<Point>,
-    places: HashMap<PointId, usize>,
-    prior: Prior,
-    electrics: Electrics,
+    pub(super) points: Vec<Point>,
+    pub(super) places: HashMap<PointId, usize>,
+    pub(super) prior: Prior,
+    pub(super) electrics: Electrics,
     suspects: Suspects,
-    never_live: NeverLive,
-    access: HashMap<AccessId, AccessStep>,
+    pub(super) never_live: NeverLive,
+    pub(super) access: HashMap<AccessId, AccessStep>,
     notes: Vec<String>,
 }
 
@@ -270,6 +275,7 @@ impl Search {
             limited: None,
             notes: [&self.notes, &sorted.notes, &belief.notes].into_iter().flatten().cloned().collect(),
             doubts: self.doubts(&sorted, &belief, &walk.told),
+            tests: Vec::new(),
         };
         let (mut found_by, mut elapsed, mut weighted) = (0.0, 0.0, 0.0);
         for (index, stop) in stops.into_iter().enumerate() {

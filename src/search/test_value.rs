@@ -1,0 +1,268 @@
+//! Which test would save more than looking? What it costs, how it may end, and what the plan is then.
+//!
+//! The value of a test is the value of its information, one step deep (R. A. Howard, "Information value theory", IEEE
+//! Trans. Systems Science and Cybernetics 2, 1966, 22–26): the cost of the plan now less the cost of the plans after each
+//! outcome, weighed with their chances. The cost of a plan is Σ chance × minutes elapsed, and for what this pass misses,
+//! the minutes of all of it. It is a lower bound of the whole search's, so a test that only helps a second pass is
+//! undervalued. A place at which a press opens the fuse needs no more search: then only the chance that it opened by
+//! itself costs what the plan cost before.
+//!
+//! How likely an outcome is follows from the same tables as the plan: the fuse holds with the chance by which the
+//! evidence "held" lowers the weight of all guesses together. The plans are those that the program would show next.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::gather::Order as _;
+use crate::ids::{AccessId, Condition, NodeId, PointId};
+use crate::search::belief::{in_words, update};
+use crate::search::evidence::{Heat, Motion, Observation};
+use crate::search::likelihood::{TestTimes, tables};
+use crate::search::plan::{Plan, Search, Walk};
+use crate::search::point::{Point, PointKind};
+use crate::search::sorted::{State, sort};
+
+/// A test that saves more minutes than it takes.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Test {
+    /// What is done.
+    #[serde(flatten)]
+    pub what: What,
+    /// What to do, in words.
+    pub title: String,
+    /// Minutes that it takes, with what must be opened for it.
+    pub minutes: f64,
+    /// Minutes that it saves on average, its own not taken off.
+    pub saves: f64,
+    /// Minutes saved per minute spent.
+    pub per_minute: f64,
+    /// How it may end.
+    pub outcomes: Vec<Outcome>,
+    /// What can hurt someone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub caution: Option<String>,
+}
+
+/// What a test does.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum What {
+    /// Something is unplugged, and the loom shaken.
+    Unplug {
+        /// Where.
+        node: NodeId,
+        /// The place of the plug.
+        point: PointId,
+        /// What is switched on.
+        state: Vec<Condition>,
+    },
+    /// A place that looked sound is pressed.
+    Press {
+        /// Where.
+        point: PointId,
+        /// What is switched on.
+        state: Vec<Condition>,
+    },
+    /// A drive.
+    Drive {
+        /// How the vehicle moves.
+        motion: Motion,
+        /// What is switched on.
+        state: Vec<Condition>,
+    },
+}
+
+/// One way in which a test may end.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Outcome {
+    /// Whether the fuse opens.
+    pub opens: bool,
+    /// How likely.
+    pub chance: f64,
+    /// The cost of the plan then, minutes.
+    pub cost: f64,
+}
+
+/// Σ chance × minutes elapsed at the end of each step, and the minutes of all steps for what they miss.
+pub fn cost(plan: &Plan) -> f64 {
+    let (mut elapsed, mut sum) = (0.0, 0.0);
+    for step in &plan.steps {
+        elapsed += step.minutes;
+        sum += step.chance * elapsed;
+    }
+    sum + plan.left_over.max(0.0) * elapsed
+}
+
+/// A test before it is known what it is worth.
+struct Candidate<'a> {
+    what: What,
+    title: String,
+    minutes: f64,
+    /// What is open after it.
+    opens: Vec<&'a AccessId>,
+    /// The observation that is made, by whether the fuse opens.
+    seen: Box<dyn Fn(bool) -> Observation>,
+    /// What the weights leave out of the chance that it holds: the chance that it does not open by itself meanwhile.
+    by_itself: f64,
+    caution: Option<String>,
+}
+
+impl Search {
+    /// The tests that save more than they take, the best per minute first, at most `most`. None that must not be done
+    /// live.
+    pub fn tests(&self, evidence: &[Observation], walk: &Walk, most: usize) -> Vec<Test> {
+        let now = self.plan(evidence, walk);
+        let cost_now = cost(&now);
+        let weight_now = self.weight(evidence);
+        let mut tests: Vec<Test> = Vec::new();
+        for candidate in self.candidates(evidence, walk, &now) {
+            let Candidate { what, title, minutes, opens, seen, by_itself, caution } = candidate;
+            let with = |opened: bool| [evidence, &[seen(opened)]].concat();
+            let holds = ((self.weight(&with(false)) - weight_now).exp() * by_itself).clamp(0.0, 1.0);
+            if holds.is_nan() {
+                continue;
+            }
+            let mut after = walk.clone();
+            after.open.extend(opens.into_iter().cloned());
+            let outcome = |opened: bool, chance: f64| {
+                let then = self.plan(&with(opened), &after);
+                let cost = match &what {
+                    What::Press { point, .. } if opened => (1.0 - chance_of(&then, point)) * cost_now,
+                    _ => cost(&then),
+                };
+                Outcome { opens: opened, chance, cost }
+            };
+            let outcomes = vec![outcome(true, 1.0 - holds), outcome(false, holds)];
+            let saves = cost_now - outcomes.iter().map(|outcome| outcome.chance * outcome.cost).sum::<f64>();
+            if saves > minutes {
+                tests.push(Test { what, title, minutes, saves, per_minute: saves / minutes, outcomes, caution });
+            }
+        }
+        tests.order_by(|one, other| other.per_minute.total_cmp(&one.per_minute));
+        tests.truncate(most);
+        tests
+    }
+
+    /// The logarithm of the weight of all guesses together.
+    fn weight(&self, evidence: &[Observation]) -> f64 {
+        let sorted = sort(evidence, &self.electrics, &self.places);
+        update(&self.points, &self.prior, &self.electrics, &sorted).weight
+    }
+
+    fn candidates<'a>(&'a self, evidence: &[Observation], walk: &Walk, now: &Plan) -> Vec<Candidate<'a>> {
+        let last = evidence.iter().rev().find_map(|item| match item {
+            Observation::Blow { state, heat, .. } => Some((self.electrics.relevant(state), *heat)),
+            _ => None,
+        });
+        let (state, heat) = last.unwrap_or_else(|| (self.electrics.everything_on(), Heat::Warm));
+        let times = &tables().test;
+        let unplug = self.points.iter().filter_map(|point| self.unplug(point, walk, &state, times));
+        let sound = |point: &&Point| {
+            let looked = |item: &Observation| matches!(item, Observation::Look { point: at, .. } if *at == point.id);
+            chance_of(now, &point.id) >= times.press_from && evidence.iter().any(looked)
+        };
+        let press = self.points.iter().filter(sound).filter_map(|point| self.press(point, walk, &state, times));
+        let mut all: Vec<Candidate> = unplug.chain(press).collect();
+        // With covers off nobody drives.
+        if walk.open.is_empty() {
+            all.extend([Motion::Rough, Motion::Turning].map(|motion| drive(motion, heat, &state, times)));
+        }
+        all
+    }
+
+    /// What is still closed before a point.
+    fn closed(&self, point: &Point, walk: &Walk) -> Vec<(&AccessId, f64)> {
+        let mut closed: Vec<(&AccessId, f64)> = Vec::new();
+        let mut next = point.access.as_ref().and_then(|id| self.access.get(id));
+        // A zone map is a forest; should one not be, a circle ends here.
+        while let Some(step) = next.filter(|step| !closed.iter().any(|(id, _)| **id == step.id)) {
+            if !walk.open.contains(&step.id) {
+                closed.push((&step.id, step.minutes));
+            }
+            next = step.after.as_ref().and_then(|id| self.access.get(id));
+        }
+        closed
+    }
+
+    fn unplug<'a>(&'a self, point: &'a Point, walk: &Walk, state: &State, times: &TestTimes) -> Option<Candidate<'a>> {
+        let node = NodeId(point.id.as_str().strip_prefix("point:plug:")?.to_owned());
+        let forbidden = self.never_live.nodes.contains(&node) || self.never_live.forbids_press(&point.runs);
+        if point.kind != PointKind::Plug || forbidden || walk.out_of_reach.contains(&point.id) {
+            return None;
+        }
+        let closed = self.closed(point, walk);
+        let watched = times.watch_minutes;
+        let what = What::Unplug { node: node.clone(), point: point.id.clone(), state: listed(state) };
+        let state = listed(state);
+        Some(Candidate {
+            title: format!("Unplug: {}. Then shake the loom for {watched} min with {}", point.title, told(&state)),
+            minutes: closed.iter().map(|(_, minutes)| minutes).sum::<f64>() + times.plug_minutes + watched,
+            opens: closed.into_iter().map(|(id, _)| id).collect(),
+            seen: Box::new(move |blew| Observation::Unplugged {
+                node: Some(node.clone()),
+                load: None,
+                blew,
+                state: state.clone(),
+                minutes: watched,
+            }),
+            by_itself: 1.0,
+            caution: point.caution.clone(),
+            what,
+        })
+    }
+
+    fn press<'a>(&'a self, point: &'a Point, walk: &Walk, state: &State, times: &TestTimes) -> Option<Candidate<'a>> {
+        if self.never_live.forbids_press(&point.runs) || !self.closed(point, walk).is_empty() {
+            return None;
+        }
+        let presses = times.presses;
+        let (at, state) = (point.id.clone(), listed(state));
+        Some(Candidate {
+            what: What::Press { point: at.clone(), state: state.clone() },
+            title: format!("Press {presses} times, with {}: {}", told(&state), point.title),
+            minutes: times.press_minutes,
+            opens: Vec::new(),
+            seen: Box::new(move |opened| Observation::Press {
+                point: at.clone(),
+                opened,
+                presses,
+                state: state.clone(),
+            }),
+            by_itself: tables().press.holds_by_chance(presses),
+            caution: Some("A press makes sparks: no fuel vapour, eyes covered, finger off the bare place.".to_owned()),
+        })
+    }
+}
+
+fn chance_of(plan: &Plan, id: &PointId) -> f64 {
+    plan.points.iter().find(|point| point.id == *id).map_or(0.0, |point| point.probability)
+}
+
+fn drive<'a>(motion: Motion, heat: Heat, state: &State, times: &TestTimes) -> Candidate<'a> {
+    let (minutes, state) = (times.drive_minutes, listed(state));
+    let road = if motion == Motion::Rough { "on a rough road" } else { "in tight turns both ways" };
+    Candidate {
+        what: What::Drive { motion, state: state.clone() },
+        title: format!("Drive {minutes} min {road}, with {}", told(&state)),
+        minutes: minutes + times.ready_minutes,
+        opens: Vec::new(),
+        seen: Box::new(move |opened| {
+            let state = state.clone();
+            if opened {
+                Observation::Blow { state, motion, heat }
+            } else {
+                Observation::Held { state, motion, heat, minutes }
+            }
+        }),
+        by_itself: 1.0,
+        caution: Some("Whoever drives watches the road; someone else watches the fuse.".to_owned()),
+    }
+}
+
+fn listed(state: &State) -> Vec<Condition> {
+    state.iter().cloned().collect()
+}
+
+fn told(state: &[Condition]) -> String {
+    in_words(&state.iter().cloned().collect())
+}
