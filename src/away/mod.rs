@@ -5,14 +5,17 @@
 //! nothing here knows a browser, so the same answers can be had natively.
 //!
 //! - [`entry`]: lists that someone else wrote.
+//! - [`tests`]: the test that saves more than looking.
 
 pub mod entry;
+pub mod tests;
 
 use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
 use crate::away::entry::ListAsked;
+use crate::away::tests::TestsAsked;
 use crate::bundle::Bundle;
 use crate::bundle::write::text;
 use crate::ids::PhotoHash;
@@ -31,6 +34,8 @@ enum Ask {
     },
     /// What is in a list, as [`entry::Understood`].
     List(ListAsked),
+    /// The best test beside the walk, as [`tests::TestTold`] or null.
+    Tests(Box<TestsAsked>),
 }
 
 /// Why there is no answer.
@@ -48,6 +53,7 @@ pub enum AwayError {
 pub fn answer(question: &str) -> Result<String, AwayError> {
     match serde_json::from_str(question)? {
         Ask::Report { pictures, bundle } => Ok(report::html(&bundle, &|hash| pictures.get(hash).cloned())),
+        Ask::Tests(asked) => Ok(serde_json::to_string(&tests::best(*asked))?),
         Ask::List(asked) => Ok(serde_json::to_string(&entry::understand(&asked))?),
     }
 }
@@ -79,9 +85,17 @@ pub fn list_question(asked: &ListAsked) -> serde_json::Result<String> {
     Ok(format!(r#"{{"list":{}}}"#, serde_json::to_string(asked)?))
 }
 
+/// Asks which test saves more than looking. The answer is [`tests::TestTold`], or null where none does.
+///
+/// # Errors
+/// None that a circuit can cause; serde's where it cannot be put into JSON.
+pub fn tests_question(asked: &TestsAsked) -> serde_json::Result<String> {
+    Ok(format!(r#"{{"tests":{}}}"#, serde_json::to_string(asked)?))
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
-mod tests {
+mod asked {
     use super::*;
 
     const PRACTICE: &str = include_str!("../../public/demo/van.loomwalk.json");

@@ -6,7 +6,9 @@ use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::picture::Sketch;
-use crate::app::parts::{Chance, Doubts, Hold, HoldView, Holding, Marks, Picture, Screen, TakeBack, Waiting, last_act};
+use crate::app::parts::{
+    Chance, Doubts, Hold, HoldView, Holding, Marks, Picture, Screen, TakeBack, TestCard, Waiting, last_act,
+};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{AccessId, EventId, JobId, PointId, ZoneId};
@@ -283,6 +285,7 @@ pub fn Walk(job: JobId) -> Element {
                 None if view.hold.on.is_some() => rsx! { Paused {} },
                 None => rsx! { Finished { not_listed: view.not_listed } },
             }
+            TestCard { job }
             if let Some(elsewhere) = &view.elsewhere {
                 div { class: "note",
                     p { "With that mark the plan goes first to: {elsewhere}" }
