@@ -4,13 +4,13 @@
 
 use std::sync::LazyLock;
 
-use serde::Deserialize;
+use crate::table::entries;
 
 use crate::circuit::file::{FuseStyle, LoadKind};
 
 /// A figure and where it comes from.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Sourced {
     /// The figure, in the unit that its field's name or doc states.
     pub value: f64,
@@ -19,8 +19,8 @@ pub struct Sourced {
 }
 
 /// All constants of the electrical model.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Values {
     /// The metal of the wires.
     pub copper: Copper,
@@ -41,8 +41,8 @@ pub struct Values {
 }
 
 /// The metal of the wires.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Copper {
     /// Resistivity, Ω·mm²/m.
     pub ohm_mm2_per_m: Sourced,
@@ -53,8 +53,8 @@ pub struct Copper {
 }
 
 /// Usual wire size by current.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct WireSizes {
     /// Where the table comes from.
     pub source: String,
@@ -63,8 +63,8 @@ pub struct WireSizes {
 }
 
 /// A row of the table of wire sizes.
-#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct WireSize {
     /// Largest current, A.
     pub up_to_a: f64,
@@ -73,8 +73,8 @@ pub struct WireSize {
 }
 
 /// How much heat a wire takes before its insulation suffers.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct WireHeating {
     /// k of t = k²S²/I², A·s½/mm².
     pub k: Sourced,
@@ -93,8 +93,8 @@ pub struct WireHeating {
 }
 
 /// What wires carry for good.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Carried {
     /// Where the table comes from.
     pub source: String,
@@ -103,8 +103,8 @@ pub struct Carried {
 }
 
 /// What a wire of one size carries.
-#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct CarriedBy {
     /// Cross-section, mm².
     pub area_mm2: f64,
@@ -113,8 +113,8 @@ pub struct CarriedBy {
 }
 
 /// Fuses by style.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Fuses {
     /// ISO 8820-3 type C.
     pub blade: FuseValues,
@@ -142,8 +142,8 @@ impl Fuses {
 }
 
 /// What is known of one style of fuse.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct FuseValues {
     /// Gates of the time-current curve by rising ratio. Sources that differ stand as rows of the same ratio.
     pub gates: Vec<GateRow>,
@@ -154,8 +154,8 @@ pub struct FuseValues {
 }
 
 /// What happens in a fuse when it opens.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(rename_all = "snake_case"))]
 pub enum Opens {
     /// A link melts: the I²t to melting in a hard short, by rising rating.
     ByMelting(Vec<MeltingFuse>),
@@ -164,8 +164,8 @@ pub enum Opens {
 }
 
 /// The I²t to melting of a fuse.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct MeltingFuse {
     /// Rating, A.
     pub rating_a: f64,
@@ -176,8 +176,8 @@ pub struct MeltingFuse {
 }
 
 /// A gate as one source states it: at this current the fuse opens between these times.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct GateRow {
     /// Current over rating.
     pub ratio: f64,
@@ -192,8 +192,8 @@ pub struct GateRow {
 }
 
 /// The cold resistance of a fuse.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct ColdFuse {
     /// Rating, A.
     pub rating_a: f64,
@@ -204,8 +204,8 @@ pub struct ColdFuse {
 }
 
 /// How a rubbing wire touches: an assumption, not a measurement.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Touch {
     /// Shortest touch, s.
     pub shortest_s: Sourced,
@@ -216,8 +216,8 @@ pub struct Touch {
 }
 
 /// Running resistance over resistance at rest, by class of load. Other classes measure as they run.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct ColdLoads {
     /// Filament lamps.
     pub filament_lamp: ColdLoad,
@@ -226,8 +226,8 @@ pub struct ColdLoads {
 }
 
 /// Running resistance over resistance at rest, and between which bounds sources put it.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct ColdLoad {
     /// The ratio that is reckoned with.
     pub value: f64,
@@ -240,8 +240,8 @@ pub struct ColdLoad {
 }
 
 /// A lamp in place of the fuse.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct LimitingLampValues {
     /// The exponent of the voltage's ratio that gives the current's.
     pub current_exponent: Sourced,
@@ -252,8 +252,8 @@ pub struct LimitingLampValues {
 }
 
 /// How far resistances are off what they should be, as a fraction to either side.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Tolerances {
     /// A wire's resistance per metre.
     pub wire: Sourced,
@@ -311,9 +311,39 @@ impl Tolerances {
 pub fn values() -> &'static Values {
     #[allow(clippy::expect_used, reason = "built into the program; a test reads it")]
     static VALUES: LazyLock<Values> = LazyLock::new(|| {
-        serde_json::from_str(include_str!("../../assets/values/electrical.json")).expect("electrical.json is sound")
+        crate::table::read(include_str!("../../assets/values/electrical.json")).expect("electrical.json is sound")
     });
     &VALUES
+}
+
+impl crate::table::Entry for Opens {
+    fn read(value: &serde_json::Value) -> Option<Self> {
+        match value.get("by_melting") {
+            Some(rows) => Some(Self::ByMelting(crate::table::Entry::read(rows)?)),
+            None => (value.as_str()? == "by_bimetal").then_some(Self::ByBimetal),
+        }
+    }
+}
+
+entries! {
+    Sourced { value, source }
+    Values { copper, wire_size, wire_heating, fuses, touch, cold_loads, limiting_lamp, tolerance }
+    Copper { ohm_mm2_per_m, per_kelvin, reference_c }
+    WireSizes { source, rows }
+    WireSize { up_to_a, area_mm2 }
+    WireHeating { k, longest_s, iec60949_k, iec60949_beta_c, start_c, limit_c, carries }
+    Carried { source, rows }
+    CarriedBy { area_mm2, amps }
+    Fuses { blade, mini, maxi, cartridge, breaker }
+    FuseValues { gates, cold, opens }
+    MeltingFuse { rating_a, a2s, source }
+    GateRow { ratio, min_s, max_s, only_a, source }
+    ColdFuse { rating_a, ohms, source }
+    Touch { shortest_s, longest_s, ohms }
+    ColdLoads { filament_lamp, motor }
+    ColdLoad { value, least, most, source }
+    LimitingLampValues { current_exponent, bright_from, dim_from }
+    Tolerances { wire, voltmeter_v, ohmmeter_ohms, contact, filament_lamp, led_lamp, motor, heater, relay_coil, solenoid, module, sensor, sounder, socket, resistor }
 }
 
 #[cfg(test)]
@@ -350,6 +380,12 @@ mod tests {
             assert!(1.0 < cold.least && cold.least <= cold.value && cold.value <= cold.most, "{cold:?}");
         }
         assert!(0.0 < values.touch.shortest_s.value && values.touch.shortest_s.value < values.touch.longest_s.value);
+    }
+
+    #[test]
+    fn the_table_is_what_a_strict_reader_makes_of_the_file() {
+        let strict: Values = serde_json::from_str(include_str!("../../assets/values/electrical.json")).unwrap();
+        assert_eq!(*values(), strict);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use serde::Deserialize;
+use crate::table::entries;
 
 use crate::circuit::file::MarkKind;
 use crate::ids::ZoneId;
@@ -13,8 +13,8 @@ use crate::vehicle::body::{Exposures, PassageKind};
 pub type ByLevel = [f64; 4];
 
 /// The tables. Every section of the file names its source.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Likelihood {
     /// What the whole file rests on.
     pub source: String,
@@ -49,8 +49,8 @@ pub struct Likelihood {
 }
 
 /// Multipliers by exposure.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 #[expect(missing_docs, reason = "the fields are those of `Exposures`")]
 pub struct ByExposure {
     pub source: String,
@@ -63,8 +63,8 @@ pub struct ByExposure {
 }
 
 /// Weights before exposures; a metre of loom in a zone counts 1.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Base {
     /// Where the figures come from.
     pub source: String,
@@ -79,8 +79,8 @@ pub struct Base {
 }
 
 /// Weights of passages.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 #[expect(missing_docs, reason = "the fields are those of `PassageKind`")]
 pub struct Passages {
     pub open: f64,
@@ -93,8 +93,8 @@ pub struct Passages {
 }
 
 /// Multipliers of marks.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 #[expect(missing_docs, reason = "the fields are those of `MarkKind`")]
 pub struct Marks {
     pub source: String,
@@ -111,8 +111,8 @@ pub struct Marks {
 }
 
 /// What a usual suspect adds.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Suspicion {
     /// Where the figure comes from.
     pub source: String,
@@ -121,8 +121,8 @@ pub struct Suspicion {
 }
 
 /// How a look goes where the zone map does not say.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Looks {
     /// Where the figures come from.
     pub source: String,
@@ -141,8 +141,8 @@ pub struct Looks {
 }
 
 /// The place is on none of the points.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct NotListed {
     /// Where the figure comes from.
     pub source: String,
@@ -152,8 +152,8 @@ pub struct NotListed {
 
 /// What is likely wrong when the places no longer explain what was seen. The weights order the doubts; they are no
 /// chances.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Doubts {
     /// Where the figures come from.
     pub source: String,
@@ -180,8 +180,8 @@ pub struct Doubts {
 }
 
 /// Gamma distribution of the rate at which a true place opens the fuse while provoked.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Rate {
     /// Where the figures come from.
     pub source: String,
@@ -192,8 +192,8 @@ pub struct Rate {
 }
 
 /// What the vehicle's movement provokes.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 #[expect(missing_docs, reason = "the fields are those of `Motion`")]
 pub struct Motions {
     pub source: String,
@@ -207,8 +207,8 @@ pub struct Motions {
 }
 
 /// Multipliers of the rate in one way of moving.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Provoked {
     /// By exposure to movement.
     pub movement: ByLevel,
@@ -219,8 +219,8 @@ pub struct Provoked {
 }
 
 /// What warmth provokes, by exposure to heat.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 #[expect(missing_docs, reason = "the fields are those of `Heat`")]
 pub struct Warmth {
     pub source: String,
@@ -230,8 +230,8 @@ pub struct Warmth {
 }
 
 /// How many times likelier damage is seen at the place than elsewhere.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 #[expect(missing_docs, reason = "the fields are those of `Seen`")]
 pub struct Looked {
     pub source: String,
@@ -242,8 +242,8 @@ pub struct Looked {
 }
 
 /// What a press says.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Press {
     /// Where the figures come from.
     pub source: String,
@@ -256,8 +256,8 @@ pub struct Press {
 }
 
 /// What tests take.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct TestTimes {
     /// Where the figures come from.
     pub source: String,
@@ -278,8 +278,8 @@ pub struct TestTimes {
 }
 
 /// What stands in for a chance that cannot be computed, or rests on an assumption alone.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Touch {
     /// Where the figures come from.
     pub source: String,
@@ -293,7 +293,7 @@ pub struct Touch {
 #[allow(clippy::expect_used, reason = "part of the program: a test reads it")]
 pub fn tables() -> &'static Likelihood {
     static TABLES: LazyLock<Likelihood> = LazyLock::new(|| {
-        serde_json::from_str(include_str!("../../assets/values/likelihood.json")).expect("built-in tables")
+        crate::table::read(include_str!("../../assets/values/likelihood.json")).expect("built-in tables")
     });
     &TABLES
 }
@@ -410,9 +410,35 @@ impl Press {
     }
 }
 
+entries! {
+    Likelihood { source, exposure, base, mark, suspect, look, not_listed, doubt, rate, motion, warmth, seen, press, touch, test }
+    ByExposure { source, heat, movement, vibration, edges, water, disturbance }
+    Base { source, zone_per_metre, passage, plug, mark }
+    Passages { open, grommet, hinge_boot, seat_loop, frame_hole, column_loop, outside_plug }
+    Marks { source, heat, moves, touches_metal, edge, no_grommet, clip_missing, repaired_before, added_afterwards, wet, other }
+    Suspicion { source, lead }
+    Looks { source, detect_most, directed, mark_minutes, plug_minutes, unknown_minutes, unknown_detect }
+    NotListed { source, share }
+    Doubts { source, from, most, sign, strong_sign, wrong_fuse, load_missing, other_way, second_fault, inside_load, noted_wrong }
+    Rate { source, shape, minutes }
+    Motions { source, still, smooth, rough, turning, door_moved, hinged_zones }
+    Provoked { movement, vibration, hinged }
+    Warmth { source, cold, warm, hot }
+    Looked { source, marked, thinned, bare, severed }
+    Press { source, reproduces, by_chance, counted_most }
+    TestTimes { source, plug_minutes, watch_minutes, press_minutes, presses, press_from, drive_minutes, ready_minutes }
+    Touch { source, least, assumed }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_table_is_what_a_strict_reader_makes_of_the_file() {
+        let strict: Likelihood = serde_json::from_str(include_str!("../../assets/values/likelihood.json")).unwrap();
+        assert_eq!(*tables(), strict);
+    }
 
     #[test]
     fn the_built_in_tables_are_chances_and_positive_factors() {
