@@ -121,8 +121,10 @@ impl Watch {
             self.learn(now, ratio, middle, pattern);
             return None;
         }
-        self.recent.retain(|(at, _)| now - at <= self.values.hold_ms * 1.3);
         self.recent.push((now, ratio));
+        while self.recent.get(1).is_some_and(|(at, _)| now - at >= self.values.hold_ms) {
+            self.recent.remove(0);
+        }
 
         let moved = self.moved(&pattern) || middle < self.level - self.values.level_fall;
         let rushed = middle - self.level > self.values.level_rush;
@@ -165,14 +167,15 @@ impl Watch {
 
     /// Whether two sectors or more look otherwise than learned.
     fn moved(&self, pattern: &[f64; SECTORS]) -> bool {
-        let off = pattern.iter().zip(&self.pattern).filter(|(now, was)| (*now - *was).abs() > self.values.pattern_moved);
+        let off =
+            pattern.iter().zip(&self.pattern).filter(|(now, was)| (*now - *was).abs() > self.values.pattern_moved);
         off.count() >= 2
     }
 
     /// The brightest of the last short while, if there is as much.
     fn brightest(&self) -> Option<f64> {
         let (first, last) = (self.recent.first()?.0, self.recent.last()?.0);
-        let enough = self.recent.len() >= 2 && last - first >= self.values.hold_ms * 0.8;
+        let enough = last - first >= self.values.hold_ms;
         enough.then(|| self.recent.iter().fold(f64::NEG_INFINITY, |most, (_, ratio)| most.max(*ratio)))
     }
 

@@ -60,15 +60,17 @@ impl Scene {
         let mut chance = Chance(seed);
         let rate = [10.5, 15.0, 24.0, 30.0, 60.0][(chance.unit() * 5.0) as usize];
         let pwm = chance.between(100.0, 250.0);
+        let duty = chance.between(0.3, 1.0);
         Self {
             rate,
             // At least most of a period, as indoors: a camera chooses long exposures there.
             exposure: chance.between(0.9, 2.5) * 1e3 / pwm,
             pwm,
-            duty: chance.between(0.3, 1.0),
-            lamp: chance.between(90.0, 200.0),
-            glow: chance.between(0.0, 0.02),
-            spot_shine: chance.between(10.0, 60.0),
+            duty,
+            // Averaged over its dimming: a lamp that someone would choose to watch.
+            lamp: chance.between(60.0, 180.0) / duty,
+            glow: chance.between(0.0, 0.01),
+            spot_shine: chance.between(10.0, 40.0),
             shine: std::array::from_fn(|_| chance.between(20.0, 90.0)),
             daylight: chance.between(0.2, 1.0),
             cloud_to: 1.0,
@@ -126,7 +128,7 @@ impl Scene {
         let covered = self.covered(angle);
         let hand = self.hand.as_ref().map_or(0.0, |hand| hand.bright) * self.daylight * covered;
         let light = (shine * self.daylight + own) * (1.0 - covered) + hand;
-        (light * self.gain + self.chance.between(-1.0, 1.0)).clamp(0.0, 255.0)
+        (light * self.gain + self.chance.between(-0.5, 0.5)).clamp(0.0, 255.0)
     }
 
     /// The next frame, with the lamp lit or not.
