@@ -21,3 +21,4 @@ pub mod shelf;
 pub mod shelved;
 pub mod unplug;
 pub mod walk;
+pub mod watch;
