@@ -8,7 +8,7 @@
 //! | what people touch | `app` (the phone), [`desk`] (the service writer's side), [`cli`] | app: wasm; desk, cli: native |
 //! | what touches the machine | [`store`], `device`, [`sync`] | store and sync decide everywhere and act in wasm; device: wasm |
 //! | what the page asks its worker | [`away`]: text in, text out | all |
-//! | what leaves the phone | [`bundle`], [`report`], [`photo`] | all |
+//! | what leaves the phone | [`bundle`], [`report`], [`photo`]; [`watch`]: is the telltale still lit? | all |
 //! | what happened, and what is kept of it | [`job`]: an append-only log and its fold; [`shelf`]: circuits for the next time | all |
 //! | where to look next | [`search`]: points, chances, evidence, order | all |
 //! | what the vehicle is | [`circuit`], [`vehicle`], [`catalogue`] | all |
@@ -33,6 +33,7 @@ pub mod sync;
 mod table;
 pub mod units;
 pub mod vehicle;
+pub mod watch;
 
 #[cfg(all(feature = "page", target_arch = "wasm32"))]
 pub mod app;

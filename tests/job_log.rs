@@ -110,6 +110,7 @@ fn any_act() -> impl Strategy<Value = Act> {
             presses,
             state: vec![]
         }),
+        any::<bool>().prop_map(|lit| Act::Telltale { lit, seen_at: chrono::DateTime::UNIX_EPOCH }),
         point.clone().prop_map(|point| Act::Lift { point: point.into() }),
         point.clone().prop_map(|point| Act::LieWaived { point: point.into(), why: "no light".into() }),
         point.clone().prop_map(|point| Act::Photo(lie_photo(point))),

@@ -11,7 +11,7 @@ const LAYERS: [&[&str]; 8] = [
     &["circuit", "vehicle", "catalogue"],
     &["search"],
     &["job", "shelf"],
-    &["bundle", "report", "photo"],
+    &["bundle", "report", "photo", "watch"],
     &["away"],
     &["store", "device", "sync"],
     &["app", "desk", "cli"],

@@ -5,11 +5,13 @@
 //! - [`service_worker`]: keeps the program on the device, and takes a newer one when told to.
 //! - [`barcode`]: what bar codes in a picture say.
 //! - [`awake`]: the screen stays on.
+//! - [`camera`]: what the camera sees at one spot, and an alarm.
 //! - [`listen`]: network, page in view, and other things that happen to a page.
 //! - [`storage`]: how much room there is, and whether the browser has promised to keep it.
 
 pub mod awake;
 pub mod barcode;
+pub mod camera;
 pub mod files;
 pub mod listen;
 mod orders;
@@ -50,6 +52,12 @@ pub enum DeviceError {
     #[error("the file cannot be read ({why}); choose it again, from the phone's own storage if it lies elsewhere")]
     Unreadable {
         /// What the browser says.
+        why: String,
+    },
+    /// No picture from a camera.
+    #[error("the camera cannot be used: {why}")]
+    NoCamera {
+        /// What is in the way, and what helps.
         why: String,
     },
     /// A file cannot be given away.

@@ -133,6 +133,13 @@ pub enum Act {
         /// Conditions that held.
         state: Vec<Condition>,
     },
+    /// The telltale went out, or came back, by a phone that watched it.
+    Telltale {
+        /// Back, or out.
+        lit: bool,
+        /// When it was seen so first, by the watching phone's clock.
+        seen_at: DateTime<Utc>,
+    },
     /// The harness was moved at a point.
     Lift {
         /// The point.
@@ -219,7 +226,7 @@ pub enum Act {
 
 impl Act {
     /// The kinds that this version knows, as they stand in an event.
-    pub const KINDS: [&'static str; 29] = [
+    pub const KINDS: [&'static str; 30] = [
         "job_opened",
         "concern",
         "vehicle",
@@ -237,6 +244,7 @@ impl Act {
         "tried",
         "look",
         "press",
+        "telltale",
         "lift",
         "lie_waived",
         "photo",
@@ -271,6 +279,7 @@ impl Act {
             Self::Tried { .. } => "tried",
             Self::Look { .. } => "look",
             Self::Press { .. } => "press",
+            Self::Telltale { .. } => "telltale",
             Self::Lift { .. } => "lift",
             Self::LieWaived { .. } => "lie_waived",
             Self::Photo(_) => "photo",

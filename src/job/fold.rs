@@ -102,6 +102,8 @@ impl Job {
                 known.out_of_reach = None;
                 self.observe(id, Observation::Press { point, opened, presses, state });
             }
+            // No evidence by itself: who saw it says whether it was the fuse. See `job::watched`.
+            Act::Telltale { .. } => {}
             Act::Lift { point } => {
                 let known = self.point(&point);
                 known.lifted = true;

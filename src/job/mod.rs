@@ -15,6 +15,7 @@
 //! - [`tale`]: what was tried with the fuse open, and whether it fits.
 //! - [`held`]: what the walk is held to for now: time, and reach.
 //! - [`vin`]: whether a VIN is in the log.
+//! - [`watched`]: at which press the telltale went out.
 //! - [`session`]: a job with all that follows from it: harness, search, plan.
 
 pub mod act;
@@ -34,6 +35,7 @@ pub mod strike;
 pub mod tale;
 pub(crate) mod told;
 pub mod vin;
+pub mod watched;
 
 pub use decide::{Refusal, may};
 pub use event::{Act, Event};

@@ -7,6 +7,7 @@ use maud::{Markup, PreEscaped, html};
 use super::{Page, words};
 use crate::ids::PointId;
 use crate::job::state::PointState;
+use crate::job::watched::out_at;
 use crate::search::evidence::{Observation, Seen};
 use crate::search::plan::StepKind;
 
@@ -104,6 +105,7 @@ impl Page<'_> {
                     @if state.opened { strong { "the fuse opened" } ", " }
                     @if state.presses > 0 { (words::count(state.presses as usize, "press", "presses")) }
                     @if state.presses > 0 && !state.opened { ", it held" }
+                    @for out in out_at(&mut self.events.values().copied(), &self.job, id) { p { (out.words()) } }
                 }
                 td {
                     @if photos > 0 { p { (words::count(photos, "photo", "photos")) } }

@@ -116,13 +116,24 @@ pub struct Phone {
     pub profile: tempfile::TempDir,
     driver: Option<(Child, WebDriver)>,
     pub downloads: tempfile::TempDir,
+    /// More flags for its browser.
+    flags: Vec<String>,
 }
 
 impl Phone {
     /// A new phone with its browser running.
     pub async fn new() -> Self {
-        let mut phone =
-            Self { profile: tempfile::tempdir().unwrap(), driver: None, downloads: tempfile::tempdir().unwrap() };
+        Self::with(&[]).await
+    }
+
+    /// A new phone whose browser runs with more flags.
+    pub async fn with(flags: &[String]) -> Self {
+        let mut phone = Self {
+            profile: tempfile::tempdir().unwrap(),
+            driver: None,
+            downloads: tempfile::tempdir().unwrap(),
+            flags: flags.to_vec(),
+        };
         phone.start_browser().await;
         phone
     }
@@ -153,6 +164,9 @@ impl Phone {
             &format!("--user-data-dir={}", self.profile.path().display()),
         ] {
             capabilities.add_arg(argument).unwrap();
+        }
+        for flag in &self.flags {
+            capabilities.add_arg(flag).unwrap();
         }
         capabilities
             .add_experimental_option(

@@ -22,3 +22,4 @@ pub mod shelf;
 pub mod shelved;
 pub mod unplug;
 pub mod walk;
+pub mod watch;

@@ -1,0 +1,119 @@
+//! Does the watch see a telltale go out, soon, and nothing else? 200 openings and hours of everything that is none.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod watched;
+
+use loomwalk::watch::{Change, Doubt, SECTORS, Sample, State, Values, Watch};
+use watched::tally::{Tally, hours_lit, openings};
+use watched::{Chance, Scene};
+
+#[test]
+fn of_200_openings_at_least_198_are_seen_within_300_ms() {
+    let tally = openings(200);
+    assert!(tally.seen >= 198, "{tally:?}");
+    assert!(tally.late == 0, "{tally:?}");
+}
+
+#[test]
+fn hours_of_drift_hands_exposure_and_flicker_give_at_most_one_false_alarm_each() {
+    let Tally { false_alarms, hours, .. } = hours_lit(4);
+    assert!(f64::from(false_alarms) <= hours, "{false_alarms} in {hours} hours");
+}
+
+/// Frames of a scene until `ms` later.
+fn run(watch: &mut Watch, scene: &mut Scene, ms: f64, lit: bool) -> Vec<Change> {
+    let end = scene.now + ms;
+    let mut all = Vec::new();
+    while scene.now < end {
+        all.extend(watch.see(&scene.frame(lit)));
+    }
+    all
+}
+
+#[test]
+fn it_says_when_it_went_out_and_when_it_came_back() {
+    let mut scene = Scene::new(7);
+    let mut watch = Watch::new(Values::shipped());
+    assert_eq!(run(&mut watch, &mut scene, 1_000.0, true), []);
+    assert_eq!(watch.state(), State::Learning);
+    assert_eq!(run(&mut watch, &mut scene, 4_000.0, true), []);
+    assert_eq!(watch.state(), State::Lit);
+    let dark = scene.now;
+    let [Change::WentOut(at)] = run(&mut watch, &mut scene, 2_000.0, false)[..] else { panic!("not seen") };
+    assert!((dark..dark + 200.0).contains(&at), "dark at {dark}, seen at {at}");
+    assert_eq!(watch.state(), State::Out);
+    let lit = scene.now;
+    let [Change::CameBack(at)] = run(&mut watch, &mut scene, 2_000.0, true)[..] else { panic!("not seen") };
+    assert!((lit..lit + 200.0).contains(&at), "lit at {lit}, seen at {at}");
+    assert_eq!(watch.state(), State::Lit);
+}
+
+#[test]
+fn a_hand_before_it_is_told_from_out_and_what_went_out_under_the_hand_is_seen_after() {
+    let still = |spot: f64, around: [f64; SECTORS], at_ms: f64| Sample { at_ms, spot, around };
+    let dash = [40.0, 55.0, 30.0, 80.0, 60.0, 45.0, 70.0, 35.0];
+    let mut watch = Watch::new(Values::shipped());
+    let mut at = 0.0;
+    let mut show = |spot: f64, around: [f64; SECTORS], ms: f64| {
+        let end = at + ms;
+        let mut all = Vec::new();
+        while at < end {
+            at += 33.0;
+            all.extend(watch.see(&still(spot, around, at)));
+        }
+        (watch.state(), all.len())
+    };
+    assert_eq!(show(180.0, dash, 4_000.0), (State::Lit, 0));
+    assert_eq!(show(50.0, [50.0; SECTORS], 1_500.0), (State::Covered, 0));
+    assert_eq!(show(180.0, dash, 1_000.0), (State::Lit, 0));
+    assert_eq!(show(50.0, [50.0; SECTORS], 1_500.0), (State::Covered, 0));
+    assert_eq!(show(30.0, dash, 1_000.0), (State::Out, 1));
+}
+
+#[test]
+fn once_dark_was_seen_it_says_when_daylight_drowns_the_lamp() {
+    let mut watch = Watch::new(Values::shipped());
+    let mut at = 0.0;
+    let mut show = |lamp: f64, day: f64, ms: f64| {
+        let end = at + ms;
+        while at < end {
+            at += 33.0;
+            watch.see(&Sample { at_ms: at, spot: lamp + 40.0 * day, around: [50.0 * day; SECTORS] });
+        }
+        watch.state()
+    };
+    assert_eq!(show(30.0, 1.0, 4_000.0), State::Lit);
+    assert_eq!(show(0.0, 1.0, 1_000.0), State::Out);
+    assert_eq!(show(30.0, 1.0, 1_000.0), State::Lit);
+    let mut state = State::Lit;
+    for step in 0..60 {
+        state = show(30.0, 1.0 + f64::from(step) / 20.0, 1_000.0);
+        assert_ne!(state, State::Out, "at daylight {step}");
+    }
+    assert_eq!(state, State::Unsure(Doubt::TooBright));
+}
+
+#[test]
+fn a_lamp_that_the_camera_sees_dark_for_long_while_it_is_lit_is_called_unsteady() {
+    let mut watch = Watch::new(Values::shipped());
+    for frame in 0..200 {
+        let spot = if frame % 20 < 10 { 180.0 } else { 30.0 };
+        let change = watch.see(&Sample { at_ms: f64::from(frame) * 33.0, spot, around: [50.0; SECTORS] });
+        assert_eq!(change, None);
+    }
+    assert_eq!(watch.state(), State::Unsure(Doubt::Flickers));
+}
+
+#[test]
+fn a_buzzer_that_stops_is_heard_by_the_same_watch() {
+    let mut chance = Chance(3);
+    let mut watch = Watch::new(Values::shipped());
+    let mut changes = Vec::new();
+    for frame in 0..400 {
+        // A level for its spot, nothing around it.
+        let level = if frame < 300 { 120.0 } else { 25.0 } + chance.between(-6.0, 6.0);
+        changes.extend(watch.see(&Sample { at_ms: f64::from(frame) * 20.0, spot: level, around: [1.0; SECTORS] }));
+    }
+    assert_eq!(changes, [Change::WentOut(6_000.0)]);
+}
