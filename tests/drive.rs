@@ -53,28 +53,40 @@ fn nothing_found_asks_for_no_drive() {
 fn a_place_that_was_only_likely_asks_for_a_long_drive() {
     let pressed = Act::Press { point: BOOT.into(), opened: true, presses: 3, state: vec!["key_on".into()] };
     let marked = Act::Look { point: BOOT.into(), seen: Seen::Marked };
-    told([blow(), blow(), often(4, 30.0), marked, pressed, found()], 120.0, &expect![[r#"
+    told(
+        [blow(), blow(), often(4, 30.0), marked, pressed, found()],
+        120.0,
+        &expect![[r#"
         It opened 4 × in 30 h of use. 3.3 h in the same way without an opening make it 95 % sure that it was this place; 92 % before the drive.
         It held for 2 h: 94 % sure that it was this place, 92 % before. A second place that opens the fuse more rarely would not have shown.
-    "#]]);
+    "#]],
+    );
 }
 
 #[test]
 fn a_bare_place_asks_for_little() {
     let bare = Act::Look { point: BOOT.into(), seen: Seen::Bare };
-    told([blow(), blow(), often(4, 30.0), bare, found()], 45.0, &expect![[r#"
+    told(
+        [blow(), blow(), often(4, 30.0), bare, found()],
+        45.0,
+        &expect![[r#"
         It opened 4 × in 30 h of use. What was seen leaves it over 99 % sure; drive as the maker and the shop ask.
         It held for 45 min: over 99 % sure that it was this place, over 99 % before. A second place that opens the fuse more rarely would not have shown.
-    "#]]);
+    "#]],
+    );
 }
 
 #[test]
 fn what_was_recorded_counts_where_the_concern_says_nothing() {
     let held = Act::Held { state: vec!["key_on".into()], motion: Motion::Rough, heat: Heat::Warm, minutes: 60.0 };
-    told([blow(), blow(), held, found()], 30.0, &expect![[r#"
+    told(
+        [blow(), blow(), held, found()],
+        30.0,
+        &expect![[r#"
         It opened 2 × in 60 min of use. 8.8 h in the same way without an opening make it 95 % sure that it was this place; 11 % before the drive.
         It held for 30 min: 19 % sure that it was this place, 11 % before. A second place that opens the fuse more rarely would not have shown.
-    "#]]);
+    "#]],
+    );
 }
 
 #[test]

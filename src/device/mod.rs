@@ -4,10 +4,12 @@
 //! - [`files`]: read, download, share; addresses for pictures.
 //! - [`service_worker`]: keeps the program on the device, and takes a newer one when told to.
 //! - [`awake`]: the screen stays on.
+//! - [`camera`]: photographs taken in the app, its lamp and zoom.
 //! - [`listen`]: network, page in view, and other things that happen to a page.
 //! - [`storage`]: how much room there is, and whether the browser has promised to keep it.
 
 pub mod awake;
+pub mod camera;
 pub mod files;
 pub mod listen;
 mod orders;
@@ -21,6 +23,7 @@ use js_sys::Reflect;
 use wasm_bindgen::{JsCast, JsValue};
 
 pub use awake::{Awake, keep_awake};
+pub use camera::{Camera, Zoom};
 pub use files::{ObjectUrl, Shared, fetch_blob, file_name, json_blob, object_url, read_bytes, share_or_download};
 pub use listen::{Listener, on_online, on_visible, online};
 pub use orders::start_worker;
@@ -64,6 +67,15 @@ pub enum DeviceError {
         /// What the browser says.
         why: String,
     },
+    /// The camera does not open, or was taken away.
+    #[error(
+        "the camera does not show anything ({why}); allow it for this page in the browser's settings and close other apps \
+         that use it, or take the photograph with the phone's own camera"
+    )]
+    NoCamera {
+        /// What the browser says.
+        why: String,
+    },
     /// The browser lacks something.
     #[error("this browser cannot do that ({why}); update it, or use another one")]
     Missing {
@@ -81,6 +93,16 @@ pub async fn to_the_end<T: 'static>(work: impl Future<Output = T> + 'static) -> 
         let _ = done.send(work.await);
     });
     wait.await.ok()
+}
+
+/// A short tick in the hand, where the phone can: something was kept.
+pub fn tick() {
+    if let Some(window) = web_sys::window()
+        && let Ok(vibrate) = field(&window.navigator(), "vibrate").dyn_into::<js_sys::Function>()
+    {
+        // A phone that is set to be still does nothing, and that is right. 15 ms; common practice, no source.
+        let _ = vibrate.call1(&window.navigator(), &15.into());
+    }
 }
 
 /// The time by this device's clock.

@@ -19,6 +19,7 @@ pub mod shelf_offers;
 pub mod take_back;
 pub mod tree;
 pub mod tried;
+pub mod viewfinder;
 
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};
@@ -38,3 +39,4 @@ pub use seen::SeenLine;
 pub use shelf_offers::{ShelfOffers, UseIt};
 pub use take_back::{TakeBack, last_act};
 pub use tree::Tree;
+pub use viewfinder::{Aim, Viewfinder};
