@@ -153,7 +153,7 @@ async fn red_quarter(phone: &Phone, hash: &str) -> Value {
           const one = open.result.transaction('thumbs').objectStore('thumbs').get(hash);
           one.onsuccess = async () => {
             open.result.close();
-            const bitmap = await createImageBitmap(new Blob([one.result.bytes], { type: 'image/jpeg' }));
+            const bitmap = await createImageBitmap(new Blob([one.result], { type: 'image/jpeg' }));
             const canvas = new OffscreenCanvas(bitmap.width, bitmap.height);
             const context = canvas.getContext('2d');
             context.drawImage(bitmap, 0, 0);

@@ -144,7 +144,7 @@ fn Finder(aim: Aim) -> Element {
                     let (Some(eye), Some(video)) = (camera.peek().clone(), video.peek().clone()) else { return };
                     if eye.has_focus {
                         let at = event.element_coordinates();
-                        let (x, y) = (at.x / f64::from(video.client_width()), at.y / f64::from(video.client_height()));
+                        let (x, y) = within(&video, at.x, at.y);
                         spawn(async move { eye.focus_at(x.clamp(0.0, 1.0), y.clamp(0.0, 1.0)).await });
                     }
                 },
@@ -152,7 +152,7 @@ fn Finder(aim: Aim) -> Element {
             p { class: "finder-says", role: "status",
                 match &state {
                     Shot::Opening => "The camera opens. The browser may ask whether it may.".to_owned(),
-                    Shot::Ready => format!("{}.", stage),
+                    Shot::Ready => format!("{stage}."),
                     Shot::Counting(left) => format!("{left} …"),
                     Shot::Keeping => "Keeping it …".to_owned(),
                     Shot::Kept(_) => "Kept.".to_owned(),
@@ -212,6 +212,15 @@ async fn keep(house: House, aim: Aim, file: Blob) -> Shot {
         ),
         Err(error) => Shot::Gone(words::sentence(&error.to_string())),
     }
+}
+
+/// Where in the camera's picture a tap on its element is, from 0 to 1 for what lies within: the picture is fitted into the
+/// element, with bars beside or above it.
+fn within(video: &HtmlVideoElement, x: f64, y: f64) -> (f64, f64) {
+    let (width, height) = (f64::from(video.client_width()), f64::from(video.client_height()));
+    let (wide, high) = (f64::from(video.video_width().max(1)), f64::from(video.video_height().max(1)));
+    let scale = (width / wide).min(height / high);
+    (0.5 + (x - width / 2.0) / (wide * scale), 0.5 + (y - height / 2.0) / (high * scale))
 }
 
 /// Lamp and zoom, where the camera has them.
