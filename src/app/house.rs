@@ -9,6 +9,7 @@ use dioxus::prelude::*;
 use gloo_timers::future::TimeoutFuture;
 use js_sys::ArrayBuffer;
 
+use crate::app::parts::Aim;
 use crate::app::settings::{self, Settings};
 use crate::app::words;
 use crate::device;
@@ -40,6 +41,8 @@ pub struct House {
     pub newer: Signal<bool>,
     /// What the walk is held to for now.
     pub held: Signal<Option<Held>>,
+    /// What the camera is pointed at, while it is open in the app.
+    pub aim: Signal<Option<Aim>>,
     /// The settings of this device.
     pub settings: Signal<Settings>,
     /// Counts changes of the list of jobs.
@@ -107,6 +110,7 @@ impl House {
             busy: use_signal(Vec::new),
             newer: use_signal(|| false),
             held: use_signal(settings::held),
+            aim: use_signal(|| None),
             settings: use_signal(Settings::load),
             jobs_changed: use_signal(|| 0),
             shelf_changed: use_signal(|| 0),
@@ -318,8 +322,9 @@ impl House {
         let keeping = self.keep(job, events, photos);
         // Not bound to the screen: an act goes on being kept when the user has already left.
         spawn_forever(async move {
-            if let Err(error) = keeping.await {
-                self.say(WordKind::Trouble, format!("This was not kept: {error}"));
+            match keeping.await {
+                Ok(()) => device::tick(),
+                Err(error) => self.say(WordKind::Trouble, format!("This was not kept: {error}")),
             }
         });
     }
@@ -400,42 +405,55 @@ impl House {
         Ok(job)
     }
 
-    /// Keeps a photograph from the camera or a file, made upright and without the place where it was taken.
+    /// Keeps a photograph from a file or the phone's own camera, made upright and without the place where it was taken.
     pub fn take_photo(self, point: Option<PointId>, stage: Stage, file: web_sys::Blob) {
+        spawn_forever(async move {
+            self.keep_photo(point, stage, file).await;
+        });
+    }
+
+    /// Keeps a photograph, and says how it went; gives its event once it is durable.
+    pub async fn keep_photo(self, point: Option<PointId>, stage: Stage, file: web_sys::Blob) -> Option<EventId> {
         let job = match &*self.open.peek() {
             Open::Here(session) => session.job.id,
-            _ => return,
+            _ => return None,
         };
         let work = self.work("Keeping the photograph …");
-        spawn_forever(async move {
-            let kept = async {
-                let prepared = device::worker::prepare_photo(file).await.map_err(|error| error.to_string())?;
-                let photo = Photo {
-                    sha256: prepared.new.photo_hash.clone(),
-                    bytes: prepared.bytes,
-                    media_type: prepared.media_type,
-                    width: prepared.width,
-                    height: prepared.height,
-                    taken_at: prepared.taken_at,
-                    point,
-                    stage,
-                    annotation: String::new(),
-                };
-                let location = prepared.location_removed;
-                let events = self.events(&[Act::Photo(photo)]).ok_or_else(|| StoreError::NotOpen.to_string())?;
-                self.keep(job, events, vec![prepared.new]).await.map_err(|error| error.to_string())?;
-                Ok::<bool, String>(location)
+        let kept = async {
+            let prepared = device::worker::prepare_photo(file).await.map_err(|error| error.to_string())?;
+            let photo = Photo {
+                sha256: prepared.new.photo_hash.clone(),
+                bytes: prepared.bytes,
+                media_type: prepared.media_type,
+                width: prepared.width,
+                height: prepared.height,
+                taken_at: prepared.taken_at,
+                point,
+                stage,
+                annotation: String::new(),
             };
-            let kept = kept.await;
-            drop(work);
-            match kept {
-                Ok(true) => {
-                    self.say(WordKind::Done, "Photograph kept. The place where it was taken was removed from it.")
-                }
-                Ok(false) => self.say(WordKind::Done, "Photograph kept."),
-                Err(error) => self.say(WordKind::Trouble, format!("The photograph was not kept: {error}")),
+            let events = self.events(&[Act::Photo(photo)]).ok_or_else(|| StoreError::NotOpen.to_string())?;
+            let event = events.first().map(|event| event.id);
+            self.keep(job, events, vec![prepared.new]).await.map_err(|error| error.to_string())?;
+            Ok::<_, String>((event, prepared.location_removed))
+        };
+        let kept = kept.await;
+        drop(work);
+        match kept {
+            Ok((event, location_removed)) => {
+                let told = if location_removed {
+                    "Photograph kept. The place where it was taken was removed from it."
+                } else {
+                    "Photograph kept."
+                };
+                self.say(WordKind::Done, told);
+                event
             }
-        });
+            Err(error) => {
+                self.say(WordKind::Trouble, format!("The photograph was not kept: {error}"));
+                None
+            }
+        }
     }
 
     /// Takes the newer version, once nothing is being kept any more.

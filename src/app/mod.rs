@@ -39,5 +39,6 @@ fn App() -> Element {
     use_hook(move || house.open_up());
     rsx! {
         Router::<Route> {}
+        parts::Viewfinder {}
     }
 }

@@ -27,6 +27,18 @@ pub const CONDITIONS: [(&str, &str); 10] = [
 pub const RATINGS: [f64; 17] =
     [1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0, 60.0, 70.0, 80.0];
 
+/// What is often written at a place, to be tapped instead of typed. Common practice, no source.
+pub const PHRASES: [&str; 8] = [
+    "Clip missing",
+    "Grommet torn",
+    "Rubbed through to copper",
+    "Rests on a sharp edge",
+    "Tape come loose",
+    "Green corrosion",
+    "Pinched",
+    "Repaired here before",
+];
+
 /// All outcomes of a look, in the order in which they are offered.
 pub const OUTCOMES: [Seen; 6] = [Seen::Sound, Seen::Marked, Seen::Thinned, Seen::Bare, Seen::Severed, Seen::NotSeen];
 

@@ -1,158 +1,145 @@
-//! What does the rear camera see at one spot, and how is an alarm given that cannot be missed?
+//! How does the app itself take a photograph? The stream lives here, outside of what a screen draws: a screen that is
+//! drawn again neither stops it nor puts the lamp out.
 
 use js_sys::{Array, Function, Promise, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement, HtmlVideoElement, MediaStream, MediaStreamTrack};
+use web_sys::{Blob, HtmlVideoElement, MediaStream, MediaStreamTrack, MediaStreamTrackState};
 
-use super::{DeviceError, field, object, said};
-use crate::watch::{SECTORS, Sample};
+use super::{DeviceError, Listener, field, object, picture};
 
-/// Pixels across one of the nine cells that are looked at: the spot, and eight around it.
-const CELL: usize = 8;
-/// All three beside each other.
-const SIDE: usize = 3 * CELL;
+/// What is asked for at most, pixels. A camera gives the nearest that it has; common practice, no source.
+const LONG_EDGE: u32 = 4096;
 
-/// The rear camera, on as long as this lives, and what makes the noise.
+/// How far a camera can be zoomed, in its own units.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Zoom {
+    /// Widest.
+    pub min: f64,
+    /// Closest.
+    pub max: f64,
+}
+
+/// The camera at the back, running until this is dropped.
 pub struct Camera {
     stream: MediaStream,
-    canvas: CanvasRenderingContext2d,
-    sound: JsValue,
+    track: MediaStreamTrack,
+    /// Whether it has a lamp that can be switched.
+    pub has_torch: bool,
+    /// Whether, and how far, it can be zoomed.
+    pub zoom: Option<Zoom>,
+    /// Whether it can be told where to be sharp.
+    pub has_focus: bool,
 }
 
 impl Camera {
-    /// Asks for the camera. To be called at a tap: only then may a browser make a noise later.
+    /// Asks for the camera. The browser may ask the user.
     ///
     /// # Errors
-    /// [`DeviceError::NoCamera`] where there is none, or it may not be used.
-    pub async fn start() -> Result<Self, DeviceError> {
-        let window = web_sys::window().ok_or_else(|| no_camera("no page"))?;
-        let sound = field(&window, "AudioContext")
-            .dyn_into::<Function>()
-            .and_then(|make| Reflect::construct(&make, &Array::new()))
-            .unwrap_or_default();
-        let devices = field(&window.navigator(), "mediaDevices");
-        let ask: Function = field(&devices, "getUserMedia")
-            .dyn_into()
-            .map_err(|_| no_camera("this page was not opened over https, or the browser has no way to a camera"))?;
-        let rear = object([("facingMode", "environment".into())]);
-        let wanted = object([("video", rear.into()), ("audio", false.into())]);
-        let promise: Promise = ask.call1(&devices, &wanted).map_err(refused)?.unchecked_into();
-        let stream: MediaStream = JsFuture::from(promise).await.map_err(refused)?.unchecked_into();
-        let canvas = canvas().ok_or_else(|| no_camera("the browser does not let pictures be read"))?;
-        Ok(Self { stream, canvas, sound })
+    /// [`DeviceError::NoCamera`], with what to do instead: refused, taken by another app, or none there.
+    pub async fn open() -> Result<Self, DeviceError> {
+        let stream = ask().await.map_err(|error| no_camera(&error))?;
+        let track = stream.get_video_tracks().get(0);
+        let track: MediaStreamTrack = track.dyn_into().map_err(|_| no_camera(&"it shows no picture".into()))?;
+        let can = call(&track, "getCapabilities", &[]).unwrap_or_default();
+        let zoom = field(&can, "zoom");
+        let zoom = field(&zoom, "min").as_f64().zip(field(&zoom, "max").as_f64());
+        Ok(Self {
+            has_torch: field(&can, "torch").is_truthy(),
+            zoom: zoom.filter(|(min, max)| max > min).map(|(min, max)| Zoom { min, max }),
+            has_focus: !field(&can, "pointsOfInterest").is_undefined(),
+            stream,
+            track,
+        })
     }
 
-    /// Shows what it sees in the page's video of that id.
-    pub fn show_in(&self, id: &str) {
-        if let Some(video) = video(id).filter(|video| video.src_object().is_none()) {
-            video.set_src_object(Some(&self.stream));
-            // A muted video that is told to play by itself does; a refusal shows in that no frame comes.
-            let _ = video.play();
+    /// Shows what it sees.
+    pub fn show_in(&self, video: &HtmlVideoElement) {
+        video.set_src_object(Some(&self.stream));
+        // Plays by itself once there is a picture; a browser that wants a tap first has just had one.
+        let _ = video.play();
+    }
+
+    /// Whether it still sees: another app, or a call, can take it away.
+    pub fn sees(&self) -> bool {
+        self.track.ready_state() == MediaStreamTrackState::Live
+    }
+
+    /// Calls back when it is taken away.
+    pub fn on_gone(&self, mut callback: impl FnMut() + 'static) -> Listener {
+        Listener::new(self.track.clone(), "ended", move |_| callback())
+    }
+
+    /// Switches its lamp. Says whether the camera did it.
+    pub async fn torch(&self, on: bool) -> bool {
+        self.set("torch", on.into()).await
+    }
+
+    /// Zooms; the finder shows how far it came.
+    pub async fn zoom_to(&self, zoom: f64) {
+        self.set("zoom", zoom.into()).await;
+    }
+
+    /// Makes it sharp at a place of the picture, from 0 to 1 rightwards and downwards; the finder shows it.
+    pub async fn focus_at(&self, x: f64, y: f64) {
+        let place = object([("x", x.into()), ("y", y.into())]);
+        self.set("pointsOfInterest", Array::of1(&place).into()).await;
+    }
+
+    async fn set(&self, name: &'static str, value: JsValue) -> bool {
+        let wish = object([("advanced", Array::of1(&object([(name, value)])).into())]);
+        promised(&self.track, "applyConstraints", &[wish.into()]).await.is_ok()
+    }
+
+    /// Takes a photograph: at the sensor's full resolution where the browser can, else what the finder shows.
+    ///
+    /// # Errors
+    /// [`DeviceError::NoCamera`] where it sees no more, [`DeviceError::Missing`] where the browser cannot draw.
+    pub async fn shoot(&self, video: &HtmlVideoElement) -> Result<Blob, DeviceError> {
+        if self.sees()
+            && let Ok(full) = self.full().await
+        {
+            return Ok(full);
         }
-    }
-
-    /// Whether it still gives pictures: another app may take it, or the permission be withdrawn.
-    pub fn is_there(&self) -> bool {
-        self.stream.active()
-    }
-
-    /// The newest frame around a spot: its middle as shares of the picture, its size as a share of the width. `None`
-    /// while there is no frame.
-    pub fn look(&self, id: &str, (x, y, size): (f64, f64, f64)) -> Option<Sample> {
-        let video = video(id).filter(|video| video.ready_state() >= 2)?;
-        let (width, height) = (f64::from(video.video_width()), f64::from(video.video_height()));
-        let side = 3.0 * size * width;
-        let whole = SIDE as f64;
-        self.canvas
-            .draw_image_with_html_video_element_and_sw_and_sh_and_dx_and_dy_and_dw_and_dh(
-                &video,
-                x * width - side / 2.0,
-                y * height - side / 2.0,
-                side,
-                side,
-                0.0,
-                0.0,
-                whole,
-                whole,
-            )
-            .ok()?;
-        let pixels = self.canvas.get_image_data(0.0, 0.0, whole, whole).ok()?.data();
-        let mut cells = [0.0; 9];
-        for (at, pixel) in pixels.chunks_exact(4).enumerate() {
-            let cell = at / SIDE / CELL * 3 + at % SIDE / CELL;
-            // Luma by ITU-R BT.709, as cameras mean it.
-            cells[cell] += 0.2126 * f64::from(pixel[0]) + 0.7152 * f64::from(pixel[1]) + 0.0722 * f64::from(pixel[2]);
+        if !self.sees() || video.video_width() == 0 {
+            return Err(no_camera(&"it was taken away, or shows nothing yet".into()));
         }
-        let mean = |cell: usize| cells[cell] / (CELL * CELL) as f64;
-        let around: [f64; SECTORS] = std::array::from_fn(|sector| mean(if sector < 4 { sector } else { sector + 1 }));
-        Some(Sample { at_ms: web_sys::window()?.performance()?.now(), spot: mean(4), around })
+        picture::frame_of(video).await
     }
 
-    /// Sounds and shakes, until what is given back is dropped.
-    pub fn alarm(&self) -> Option<Alarm> {
-        if let Some(navigator) = web_sys::window().map(|window| window.navigator()) {
-            let pattern = Array::from_iter([800, 200, 800, 200, 800].map(JsValue::from));
-            // Where nothing can shake there is no such function.
-            let _ = call(&navigator, "vibrate", &pattern);
-        }
-        let tone = call(&self.sound, "createOscillator", &JsValue::UNDEFINED)?;
-        let _ = Reflect::set(&tone, &"type".into(), &"square".into());
-        let _ = call(&tone, "connect", &field(&self.sound, "destination"));
-        let _ = call(&self.sound, "resume", &JsValue::UNDEFINED);
-        let _ = call(&tone, "start", &JsValue::UNDEFINED);
-        Some(Alarm { tone })
+    async fn full(&self) -> Result<Blob, JsValue> {
+        let kind: Function = field(&js_sys::global(), "ImageCapture").dyn_into()?;
+        let capture = Reflect::construct(&kind, &Array::of1(&self.track))?;
+        promised(&capture, "takePhoto", &[]).await?.dyn_into()
     }
 }
 
 impl Drop for Camera {
     fn drop(&mut self) {
-        for track in self.stream.get_tracks() {
-            track.unchecked_into::<MediaStreamTrack>().stop();
-        }
-        let _ = call(&self.sound, "close", &JsValue::UNDEFINED);
+        self.track.stop();
     }
 }
 
-/// A noise. Over when it is dropped.
-pub struct Alarm {
-    tone: JsValue,
+async fn ask() -> Result<MediaStream, JsValue> {
+    let navigator = web_sys::window().ok_or("there is no page")?.navigator();
+    let devices = field(&navigator, "mediaDevices");
+    let wish = object([
+        ("facingMode", "environment".into()),
+        ("width", object([("ideal", LONG_EDGE.into())]).into()),
+        ("height", object([("ideal", LONG_EDGE.into())]).into()),
+    ]);
+    promised(&devices, "getUserMedia", &[object([("video", wish.into())]).into()]).await?.dyn_into()
 }
 
-impl Drop for Alarm {
-    fn drop(&mut self) {
-        let _ = call(&self.tone, "stop", &JsValue::UNDEFINED);
-    }
+fn call(object: &JsValue, name: &str, arguments: &[JsValue]) -> Result<JsValue, JsValue> {
+    let function: Function = field(object, name).dyn_into().map_err(|_| format!("it has no {name}"))?;
+    function.apply(object, &arguments.iter().collect())
 }
 
-fn call(on: &JsValue, name: &str, with: &JsValue) -> Option<JsValue> {
-    let function: Function = field(on, name).dyn_into().ok()?;
-    if with.is_undefined() { function.call0(on).ok() } else { function.call1(on, with).ok() }
+async fn promised(object: &JsValue, name: &str, arguments: &[JsValue]) -> Result<JsValue, JsValue> {
+    JsFuture::from(Promise::resolve(&call(object, name, arguments)?)).await
 }
 
-fn video(id: &str) -> Option<HtmlVideoElement> {
-    web_sys::window()?.document()?.get_element_by_id(id)?.dyn_into().ok()
-}
-
-fn canvas() -> Option<CanvasRenderingContext2d> {
-    let canvas: HtmlCanvasElement = web_sys::window()?.document()?.create_element("canvas").ok()?.unchecked_into();
-    canvas.set_width(SIDE as u32);
-    canvas.set_height(SIDE as u32);
-    let often = object([("willReadFrequently", true.into())]);
-    canvas.get_context_with_context_options("2d", &often).ok()??.dyn_into().ok()
-}
-
-fn no_camera(why: &str) -> DeviceError {
-    DeviceError::NoCamera { why: why.to_owned() }
-}
-
-fn refused(error: JsValue) -> DeviceError {
-    no_camera(&match field(&error, "name").as_string().as_deref() {
-        Some("NotAllowedError") => {
-            "this page may not use the camera: allow it in the browser's settings for this page".into()
-        }
-        Some("NotFoundError" | "OverconstrainedError") => "this device has none".into(),
-        Some("NotReadableError") => "another app is using it: close that".into(),
-        _ => said(&error),
-    })
+fn no_camera(error: &JsValue) -> DeviceError {
+    super::lookout::refused(error.clone())
 }

@@ -5,7 +5,8 @@
 //! - [`service_worker`]: keeps the program on the device, and takes a newer one when told to.
 //! - [`barcode`]: what bar codes in a picture say.
 //! - [`awake`]: the screen stays on.
-//! - [`camera`]: what the camera sees at one spot, and an alarm.
+//! - [`camera`]: photographs taken in the app, its lamp and zoom.
+//! - [`lookout`]: what the camera sees at one spot, and an alarm.
 //! - [`listen`]: network, page in view, and other things that happen to a page.
 //! - [`storage`]: how much room there is, and whether the browser has promised to keep it.
 
@@ -14,6 +15,7 @@ pub mod barcode;
 pub mod camera;
 pub mod files;
 pub mod listen;
+pub mod lookout;
 mod orders;
 mod picture;
 pub mod service_worker;
@@ -25,6 +27,7 @@ use js_sys::Reflect;
 use wasm_bindgen::{JsCast, JsValue};
 
 pub use awake::{Awake, keep_awake};
+pub use camera::{Camera, Zoom};
 pub use files::{ObjectUrl, Shared, fetch_blob, file_name, json_blob, object_url, read_bytes, share_or_download};
 pub use listen::{Listener, on_online, on_visible, online};
 pub use orders::start_worker;
@@ -91,6 +94,16 @@ pub async fn to_the_end<T: 'static>(work: impl Future<Output = T> + 'static) -> 
         let _ = done.send(work.await);
     });
     wait.await.ok()
+}
+
+/// A short tick in the hand, where the phone can: something was kept.
+pub fn tick() {
+    if let Some(window) = web_sys::window()
+        && let Ok(vibrate) = field(&window.navigator(), "vibrate").dyn_into::<js_sys::Function>()
+    {
+        // A phone that is set to be still does nothing, and that is right. 15 ms; common practice, no source.
+        let _ = vibrate.call1(&window.navigator(), &15.into());
+    }
 }
 
 /// The time by this device's clock.

@@ -7,7 +7,8 @@ use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
-    Blob, HtmlCanvasElement, ImageBitmap, ImageEncodeOptions, OffscreenCanvas, OffscreenCanvasRenderingContext2d,
+    Blob, HtmlCanvasElement, HtmlVideoElement, ImageBitmap, ImageEncodeOptions, OffscreenCanvas,
+    OffscreenCanvasRenderingContext2d,
 };
 
 use super::files::buffer_of;
@@ -18,6 +19,8 @@ const PREVIEW: u32 = 1600;
 /// The long edge of a thumb, pixels.
 const THUMB: u32 = 320;
 const QUALITY: f64 = 0.85;
+/// Of a photograph taken from the finder: it is an original, and is cut small again.
+const ORIGINAL: f64 = 0.92;
 const JPEG: &str = "image/jpeg";
 
 /// A photograph made small.
@@ -54,6 +57,21 @@ pub(super) async fn make_small(blob: &Blob, upright: Option<(u32, u32)>) -> Resu
     Ok(Small { preview: buffer_of(&preview).await?, thumb: buffer_of(&thumb).await?, width, height })
 }
 
+/// What a video shows now, as a photograph of its full size.
+///
+/// # Errors
+/// [`DeviceError::Missing`], with the browser's words.
+pub(super) async fn frame_of(video: &HtmlVideoElement) -> Result<Blob, DeviceError> {
+    let made = async {
+        let (width, height) = (video.video_width(), video.video_height());
+        let canvas = Canvas::new(width, height)?;
+        let context = canvas.context()?;
+        context.draw_image_with_html_video_element(video, 0.0, 0.0)?;
+        canvas.to_jpeg(ORIGINAL).await
+    };
+    made.await.map_err(missing)
+}
+
 /// Unpacks, turns upright, and then shrinks a large picture. Should the file be wrong about which edge is the long one,
 /// the picture comes out a little larger; it is fitted when it is drawn.
 async fn decode(blob: &Blob, upright: Option<(u32, u32)>) -> Result<ImageBitmap, JsValue> {
@@ -84,7 +102,7 @@ async fn draw(bitmap: &ImageBitmap, long_edge: u32) -> Result<Blob, JsValue> {
     context.fill_rect(0.0, 0.0, width, height);
     context.set_image_smoothing_enabled(true);
     context.draw_image_with_image_bitmap_and_dw_and_dh(bitmap, 0.0, 0.0, width, height)?;
-    let blob = canvas.to_jpeg().await?;
+    let blob = canvas.to_jpeg(QUALITY).await?;
     // Asked for a type that it cannot write, a browser silently gives PNG.
     if blob.type_() == JPEG { Ok(blob) } else { Err(format!("it writes {} instead of JPEG", blob.type_()).into()) }
 }
@@ -115,12 +133,12 @@ impl Canvas {
         Ok(context.ok_or("there is no canvas")?.unchecked_into())
     }
 
-    async fn to_jpeg(&self) -> Result<Blob, JsValue> {
+    async fn to_jpeg(&self, quality: f64) -> Result<Blob, JsValue> {
         let made = match self {
             Self::Offscreen(canvas) => {
                 let options = ImageEncodeOptions::new();
                 options.set_type(JPEG);
-                options.set_quality(QUALITY);
+                options.set_quality(quality);
                 JsFuture::from(canvas.convert_to_blob_with_options(&options)?).await?
             }
             Self::Page(canvas) => {
@@ -128,7 +146,7 @@ impl Canvas {
                 let promise = Promise::new(&mut |resolve, _| {
                     let done = Closure::once_into_js(move |blob: JsValue| drop(resolve.call1(&JsValue::NULL, &blob)));
                     let done = done.unchecked_ref();
-                    asked = canvas.to_blob_with_type_and_encoder_options(done, JPEG, &QUALITY.into());
+                    asked = canvas.to_blob_with_type_and_encoder_options(done, JPEG, &quality.into());
                 });
                 asked?;
                 JsFuture::from(promise).await?

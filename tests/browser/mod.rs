@@ -160,6 +160,7 @@ impl Phone {
             "--disable-component-update",
             "--disable-sync",
             "--disable-dev-shm-usage",
+            "--use-fake-device-for-media-stream",
             "--window-size=390,844",
             &format!("--user-data-dir={}", self.profile.path().display()),
         ] {
@@ -236,6 +237,12 @@ impl Phone {
     pub async fn open(&self, url: &str) {
         self.driver().goto(url).await.unwrap();
         self.see("h1").await;
+    }
+
+    /// Allows or denies something to every page, as its user would: `camera`, `microphone`.
+    pub async fn permit(&self, name: &str, allowed: bool) {
+        let setting = if allowed { "granted" } else { "denied" };
+        self.devtools("Browser.setPermission", json!({ "permission": { "name": name }, "setting": setting })).await;
     }
 
     /// Opens the practice job; gives its id.

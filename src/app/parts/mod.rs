@@ -20,6 +20,7 @@ pub mod take_back;
 pub mod test_card;
 pub mod tree;
 pub mod tried;
+pub mod viewfinder;
 pub mod vin;
 pub mod wire_way;
 
@@ -42,5 +43,6 @@ pub use shelf_offers::{ShelfOffers, UseIt};
 pub use take_back::{TakeBack, last_act};
 pub use test_card::TestCard;
 pub use tree::Tree;
+pub use viewfinder::{Aim, Viewfinder};
 pub use vin::Vin;
 pub use wire_way::WireWay;

@@ -3,14 +3,15 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::FileKey;
+use crate::app::parts::{Aim, FileKey};
 use crate::app::words;
 use crate::device::{ObjectUrl, object_url, to_the_end};
 use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::store::Store;
 
-/// A key that opens the phone's camera, and beside it one for a picture that was taken before.
+/// A key that opens the phone's own camera; beside it one for the camera in the app, which has the lamp and the timer,
+/// and one for a picture that was taken before.
 #[component]
 pub fn PhotoButton(
     /// At which point.
@@ -25,6 +26,7 @@ pub fn PhotoButton(
 ) -> Element {
     let house = House::get();
     let taken_before = point.clone();
+    let here = Aim { point: point.clone(), stage };
     rsx! {
         div { class: "photo-pair",
             FileKey {
@@ -34,6 +36,16 @@ pub fn PhotoButton(
                 camera: true,
                 main,
                 onfile: move |file| house.take_photo(point.clone(), stage, file),
+            }
+            button {
+                class: "key",
+                id: "shoot-{stage_id(stage)}",
+                "aria-label": "{label}: with lamp and timer, in the app",
+                onclick: move |_| {
+                    let mut aim = house.aim;
+                    aim.set(Some(here.clone()));
+                },
+                "Lamp"
             }
             FileKey {
                 id: "photo-{stage_id(stage)}-file",

@@ -315,6 +315,19 @@ fn Notes(id: PointId, notes: Vec<(EventId, String)>) -> Element {
                     }
                 }
             }
+            div { class: "outcomes", role: "group", "aria-label": "Note with one tap",
+                for phrase in words::PHRASES {
+                    button {
+                        key: "{phrase}",
+                        class: "key",
+                        onclick: {
+                            let point = id.clone();
+                            move |_| house.act(Act::Note { point: Some(point.clone()), text: phrase.to_owned() })
+                        },
+                        "{phrase}"
+                    }
+                }
+            }
             Field {
                 id: "note",
                 label: "A note",

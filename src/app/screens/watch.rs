@@ -10,7 +10,7 @@ use crate::app::house::House;
 use crate::app::parts::{Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::device::camera::{Alarm, Camera};
+use crate::device::lookout::{Alarm, Camera};
 use crate::ids::JobId;
 use crate::job::event::Act;
 use crate::watch::{Change, Doubt, State, Values, Watch as Detector};

@@ -1,0 +1,274 @@
+//! The camera in the app: finder, lamp, zoom, timer, a large shutter; then keep or retake.
+
+use std::rc::Rc;
+
+use dioxus::core::spawn_forever;
+use dioxus::prelude::*;
+use dioxus::web::WebEventExt;
+use gloo_timers::future::TimeoutFuture;
+use wasm_bindgen::JsCast;
+use web_sys::{Blob, HtmlDialogElement, HtmlVideoElement};
+
+use crate::app::house::House;
+use crate::app::words;
+use crate::device::{Camera, Listener, share_or_download};
+use crate::ids::{EventId, PointId};
+use crate::job::event::{Act, Stage};
+
+/// What the timer waits, s; each tap on its key goes one on.
+const TIMES: [u32; 3] = [0, 3, 10];
+
+/// What the photograph will show, and where.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Aim {
+    /// At which point.
+    pub point: Option<PointId>,
+    /// What it will show.
+    pub stage: Stage,
+}
+
+/// How far a photograph has come.
+#[derive(Debug, Clone, PartialEq)]
+enum Shot {
+    /// The camera is being opened.
+    Opening,
+    /// The shutter can be tapped.
+    Ready,
+    /// So many seconds to go.
+    Counting(u32),
+    /// On its way into the store.
+    Keeping,
+    /// Kept: this event.
+    Kept(EventId),
+    /// There is no camera, or it went; in words.
+    Gone(String),
+}
+
+/// Over everything else while the camera is open. Stands beside the screens, so that what changes on them leaves it alone.
+#[component]
+pub fn Viewfinder() -> Element {
+    let house = House::get();
+    let aim = house.aim.read().clone();
+    rsx! {
+        if let Some(aim) = aim {
+            Finder { aim }
+        }
+    }
+}
+
+#[component]
+fn Finder(aim: Aim) -> Element {
+    let house = House::get();
+    let mut open = house.aim;
+    let stage = words::stage(aim.stage);
+    let mut shot = use_signal(|| Shot::Opening);
+    let mut camera = use_signal(|| None::<Rc<Camera>>);
+    let mut time = use_signal(|| 0usize);
+    let mut run = use_signal(|| 0u32);
+    let mut video = use_signal(|| None::<HtmlVideoElement>);
+    let mut gone = use_hook(|| CopyValue::new(None));
+    let mut closed = use_hook(|| CopyValue::new(None));
+    use_future(move || async move {
+        match Camera::open().await {
+            Ok(opened) => {
+                gone.set(Some(opened.on_gone(move || {
+                    // What was shot already is being kept, and says so itself.
+                    if !matches!(&*shot.peek(), Shot::Keeping | Shot::Kept(_)) {
+                        shot.set(Shot::Gone(GONE.to_owned()));
+                    }
+                })));
+                if let Some(video) = &*video.peek() {
+                    opened.show_in(video);
+                }
+                camera.set(Some(Rc::new(opened)));
+                shot.set(Shot::Ready);
+            }
+            Err(error) => shot.set(gone(&error)),
+        }
+    });
+    let shoot = move |_| {
+        let Some((eye, seen)) = camera.peek().clone().zip(video.peek().clone()) else { return };
+        let aim = aim.clone();
+        let wait = TIMES[*time.peek()];
+        run += 1;
+        let this = *run.peek();
+        // Not bound to the finder: what was shot is kept also when it is closed at once.
+        spawn_forever(async move {
+            for left in (1..=wait).rev() {
+                shot.set(Shot::Counting(left));
+                TimeoutFuture::new(1_000).await;
+                // Closed, or called off.
+                let on = shot.try_peek().is_ok_and(|shot| *shot == Shot::Counting(left));
+                if !on || run.try_peek().is_ok_and(|run| *run != this) {
+                    return;
+                }
+            }
+            shot.set(Shot::Keeping);
+            let file = eye.shoot(&seen).await;
+            drop(eye);
+            let now = match file {
+                Ok(file) => keep(house, aim, file).await,
+                Err(error) => gone(&error),
+            };
+            // The finder may be closed by now.
+            if let Ok(mut shot) = shot.try_write() {
+                *shot = now;
+            }
+        });
+    };
+    let state = shot.read().clone();
+    rsx! {
+        dialog {
+            class: "finder",
+            id: "finder",
+            "aria-label": "Camera: {stage}",
+            onmounted: move |event| {
+                if let Some(dialog) = event.try_as_web_event().and_then(|element| element.dyn_into::<HtmlDialogElement>().ok()) {
+                    let _ = dialog.show_modal();
+                    // By the keyboard, or the phone's own back key.
+                    closed.set(Some(Listener::new(dialog, "close", move |_| open.set(None))));
+                }
+            },
+            video {
+                class: "finder-view",
+                "playsinline": true,
+                muted: true,
+                "aria-label": "What the camera sees",
+                onmounted: move |event| {
+                    video.set(event.try_as_web_event().and_then(|element| element.dyn_into().ok()));
+                    if let (Some(eye), Some(video)) = (&*camera.peek(), &*video.peek()) {
+                        eye.show_in(video);
+                    }
+                },
+                onclick: move |event| {
+                    let (Some(eye), Some(video)) = (camera.peek().clone(), video.peek().clone()) else { return };
+                    if eye.has_focus {
+                        let at = event.element_coordinates();
+                        let (x, y) = within(&video, at.x, at.y);
+                        spawn(async move { eye.focus_at(x.clamp(0.0, 1.0), y.clamp(0.0, 1.0)).await });
+                    }
+                },
+            }
+            p { class: "finder-says", role: "status",
+                match &state {
+                    Shot::Opening => "The camera opens. The browser may ask whether it may.".to_owned(),
+                    Shot::Ready => format!("{stage}."),
+                    Shot::Counting(left) => format!("{left} …"),
+                    Shot::Keeping => "Keeping it …".to_owned(),
+                    Shot::Kept(_) => "Kept.".to_owned(),
+                    Shot::Gone(why) => why.clone(),
+                }
+            }
+            div { class: "finder-keys",
+                match state {
+                    Shot::Kept(event) => rsx! {
+                        button { class: "key main", id: "shot-keep", onclick: move |_| open.set(None), "Keep it" }
+                        button {
+                            class: "key",
+                            id: "shot-retake",
+                            onclick: move |_| {
+                                house.act(Act::TakenBack { event });
+                                shot.set(if camera.peek().as_ref().is_some_and(|eye| eye.sees()) { Shot::Ready } else { Shot::Gone(GONE.to_owned()) });
+                            },
+                            "Retake"
+                        }
+                    },
+                    Shot::Counting(_) => rsx! {
+                        button { class: "key", id: "shot-stop", onclick: move |_| shot.set(Shot::Ready), "Stop the timer" }
+                    },
+                    Shot::Opening | Shot::Ready | Shot::Keeping | Shot::Gone(_) => rsx! {
+                        button { class: "key main shutter", id: "shutter", disabled: state != Shot::Ready, onclick: shoot, "Take it" }
+                        Helps { camera }
+                        button {
+                            class: "key",
+                            id: "timer",
+                            onclick: move |_| {
+                                let next = (time() + 1) % TIMES.len();
+                                time.set(next);
+                            },
+                            if TIMES[time()] == 0 { "Timer: off" } else { "Timer: {TIMES[time()]} s" }
+                        }
+                        button { class: "key", id: "finder-close", onclick: move |_| open.set(None), "Close" }
+                    },
+                }
+            }
+        }
+    }
+}
+
+const GONE: &str = "The camera was taken away, as by a call or another app. What was kept is kept. Close this and open it \
+                    again, or take the photograph with the phone's own camera.";
+
+/// Keeps what was shot. What cannot be kept here is given out as a file, so that the view is not lost.
+async fn keep(house: House, aim: Aim, file: Blob) -> Shot {
+    if let Some(event) = house.keep_photo(aim.point, aim.stage, file.clone()).await {
+        return Shot::Kept(event);
+    }
+    match share_or_download(file, "photograph.jpg").await {
+        Ok(_) => Shot::Gone(
+            "It could not be kept in the job, so it was given out as a file: it lies where this browser puts its downloads. \
+             Close this to read why."
+                .to_owned(),
+        ),
+        Err(error) => gone(&error),
+    }
+}
+
+/// Where in the camera's picture a tap on its element is, from 0 to 1 for what lies within: the picture is fitted into the
+/// element, with bars beside or above it.
+fn within(video: &HtmlVideoElement, x: f64, y: f64) -> (f64, f64) {
+    let (width, height) = (f64::from(video.client_width()), f64::from(video.client_height()));
+    let (wide, high) = (f64::from(video.video_width().max(1)), f64::from(video.video_height().max(1)));
+    let scale = (width / wide).min(height / high);
+    (0.5 + (x - width / 2.0) / (wide * scale), 0.5 + (y - height / 2.0) / (high * scale))
+}
+
+/// Lamp and zoom, where the camera has them.
+#[component]
+fn Helps(camera: Signal<Option<Rc<Camera>>>) -> Element {
+    let mut lit = use_signal(|| false);
+    let Some(eye) = camera.read().clone() else { return rsx! {} };
+    let zoom = eye.zoom;
+    let lamp = eye.clone();
+    rsx! {
+        if eye.has_torch {
+            button {
+                class: "key",
+                id: "lamp",
+                onclick: move |_| {
+                    let lamp = lamp.clone();
+                    spawn(async move {
+                        if lamp.torch(!lit()).await {
+                            lit.toggle();
+                        }
+                    });
+                },
+                if lit() { "Lamp: on" } else { "Lamp: off" }
+            }
+        }
+        if let Some(zoom) = zoom {
+            label { class: "finder-zoom",
+                "Zoom"
+                input {
+                    id: "zoom",
+                    r#type: "range",
+                    min: "{zoom.min}",
+                    max: "{zoom.max}",
+                    step: "any",
+                    initial_value: "{zoom.min}",
+                    oninput: move |event| {
+                        let eye = eye.clone();
+                        if let Ok(to) = event.value().parse::<f64>() {
+                            spawn(async move { eye.zoom_to(to).await });
+                        }
+                    },
+                }
+            }
+        }
+    }
+}
+
+/// The way out is beside the reason: the other keys are still there.
+fn gone(error: &crate::device::DeviceError) -> Shot {
+    Shot::Gone(format!("{} Or take the photograph with the phone's own camera.", words::sentence(&error.to_string())))
+}
