@@ -83,7 +83,7 @@ fn Finder(aim: Aim) -> Element {
                 camera.set(Some(Rc::new(opened)));
                 shot.set(Shot::Ready);
             }
-            Err(error) => shot.set(gone(&error)),
+            Err(error) => shot.set(no_picture(&error)),
         }
     });
     let shoot = move |_| {
@@ -108,7 +108,7 @@ fn Finder(aim: Aim) -> Element {
             drop(eye);
             let now = match file {
                 Ok(file) => keep(house, aim, file).await,
-                Err(error) => gone(&error),
+                Err(error) => no_picture(&error),
             };
             // The finder may be closed by now.
             if let Ok(mut shot) = shot.try_write() {
@@ -210,7 +210,7 @@ async fn keep(house: House, aim: Aim, file: Blob) -> Shot {
              Close this to read why."
                 .to_owned(),
         ),
-        Err(error) => gone(&error),
+        Err(error) => no_picture(&error),
     }
 }
 
@@ -269,6 +269,6 @@ fn Helps(camera: Signal<Option<Rc<Camera>>>) -> Element {
 }
 
 /// The way out is beside the reason: the other keys are still there.
-fn gone(error: &crate::device::DeviceError) -> Shot {
+fn no_picture(error: &crate::device::DeviceError) -> Shot {
     Shot::Gone(format!("{} Or take the photograph with the phone's own camera.", words::sentence(&error.to_string())))
 }
