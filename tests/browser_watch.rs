@@ -64,7 +64,7 @@ async fn a_telltale_that_goes_out_before_the_camera_sounds_the_alarm_and_is_kept
     phone.see(".went-out").await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
     phone.picture("watch-out").await;
-    let told = async || phone.kept_events(&job).await.into_iter().filter(|event| event["kind"] == "telltale").next();
+    let told = async || phone.kept_events(&job).await.into_iter().find(|event| event["kind"] == "telltale");
     until("it is in the log", async || told().await.is_some()).await;
     let event = told().await.unwrap();
     assert_eq!(event["body"]["lit"], json!(false));

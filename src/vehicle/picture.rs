@@ -2,7 +2,7 @@
 //!
 //! From above every zone lies where its map says ([`Zone::shape`], a sheet 100 wide and 200 long, front at the top).
 //! From a side (200 long, 80 high, front towards the edge that it drives to) a zone lies as far back as it does from
-//! above, and as high as things of its name lie: see [`HEIGHTS`]. What lies inside, and what would cover another zone,
+//! above, and as high as things of its name lie: see `HEIGHTS`. What lies inside, and what would cover another zone,
 //! is only seen from above.
 
 use crate::circuit::file::Body;

@@ -350,7 +350,7 @@ mod tests {
             "worker.js",
         ];
         assert_eq!(kept, expected);
-        let names = |names: Vec<&String>| names.into_iter().map(|name| stem(name)).collect::<Vec<_>>();
+        let names = |names: Vec<&String>| names.into_iter().map(stem).collect::<Vec<_>>();
         let start =
             ["assets/inline0", "assets/loomwalk", "assets/loomwalk", "assets/loomwalk", "index.html", "start.js"];
         assert_eq!(names(site.needed_to_start()), start);
