@@ -37,7 +37,6 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
         ("list", format!("/job/{job}/list")),
         ("point", format!("/job/{job}/point/{point}")),
         ("press", format!("/job/{job}/press/{point}")),
-        ("watch", format!("/job/{job}/watch")),
         ("finding", format!("/job/{job}/finding/{point}")),
         ("repair", format!("/job/{job}/repair")),
         ("handover", format!("/job/{job}/handover")),

@@ -25,7 +25,6 @@ use crate::app::screens::{
     shelved::Shelved,
     unplug::Unplug,
     walk::Walk,
-    watch::Watch,
 };
 use crate::ids::{JobId, ShelvedId};
 
@@ -72,9 +71,6 @@ pub enum Route {
     /// Pressing, and watching the telltale.
     #[route("/job/:job/press/:point")]
     Press { job: JobId, point: String },
-    /// The phone watches the telltale.
-    #[route("/job/:job/watch")]
-    Watch { job: JobId },
     /// The place, what it rubbed on, the cause.
     #[route("/job/:job/finding/:point")]
     Finding { job: JobId, point: String },

@@ -6,7 +6,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, HtmlVideoElement, MediaStream, MediaStreamTrack, MediaStreamTrackState};
 
-use super::{DeviceError, Listener, field, object, picture};
+use super::{DeviceError, Listener, field, object, picture, said};
 
 /// What is asked for at most, pixels. A camera gives the nearest that it has; common practice, no source.
 const LONG_EDGE: u32 = 4096;
@@ -141,5 +141,14 @@ async fn promised(object: &JsValue, name: &str, arguments: &[JsValue]) -> Result
 }
 
 fn no_camera(error: &JsValue) -> DeviceError {
-    super::lookout::refused(error.clone())
+    DeviceError::NoCamera {
+        why: match field(error, "name").as_string().as_deref() {
+            Some("NotAllowedError") => {
+                "this page may not use the camera: allow it in the browser's settings for this page".to_owned()
+            }
+            Some("NotFoundError" | "OverconstrainedError") => "this device has none".to_owned(),
+            Some("NotReadableError") => "another app is using it: close that".to_owned(),
+            _ => said(error),
+        },
+    }
 }

@@ -6,7 +6,6 @@
 //! - [`barcode`]: what bar codes in a picture say.
 //! - [`awake`]: the screen stays on.
 //! - [`camera`]: photographs taken in the app, its lamp and zoom.
-//! - [`lookout`]: what the camera sees at one spot, and an alarm.
 //! - [`listen`]: network, page in view, and other things that happen to a page.
 //! - [`storage`]: how much room there is, and whether the browser has promised to keep it.
 
@@ -15,7 +14,6 @@ pub mod barcode;
 pub mod camera;
 pub mod files;
 pub mod listen;
-pub mod lookout;
 mod orders;
 mod picture;
 pub mod service_worker;

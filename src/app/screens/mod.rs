@@ -22,4 +22,3 @@ pub mod shelf;
 pub mod shelved;
 pub mod unplug;
 pub mod walk;
-pub mod watch;

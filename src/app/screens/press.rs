@@ -9,7 +9,6 @@ use crate::app::screens::point::NoPlace;
 use crate::circuit::live_work::{WHY, never_live};
 use crate::ids::{Condition, JobId, PointId};
 use crate::job::event::Act;
-use crate::job::watched::{OutAt, out_at};
 use crate::search::evidence::Observation;
 
 /// Pressing at one point.
@@ -42,7 +41,6 @@ pub fn Press(job: JobId, point: String) -> Element {
         Observation::Press { state, .. } | Observation::Blow { state, .. } => Some(state.clone()),
         _ => None,
     });
-    let out_at: Vec<String> = out_at(&mut session.log.events(), &session.job, &id).iter().map(OutAt::words).collect();
     drop(open);
     let set = state.read().clone().or(usual).unwrap_or_else(|| vec![Condition::from("key_on")]);
     let held = {
@@ -75,10 +73,6 @@ pub fn Press(job: JobId, point: String) -> Element {
                 if at.presses == 1 { " press here" } else { " presses here" }
                 if at.opened { ", it opened" } else if at.presses > 0 { ", it held" }
             }
-            for line in out_at {
-                p { key: "{line}", class: "out-at", "{line}" }
-            }
-            Link { class: "key", id: "to-watch", to: Route::Watch { job }, "Let this phone watch it" }
             if at.opened {
                 p { class: "note",
                     if resets {
