@@ -292,6 +292,9 @@ async fn a_part_that_is_tapped_on_the_walk_shows_its_places() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;
     phone.practise(&desk).await;
+    // One part bears the dot of the last look, and says so to those who do not see it.
+    let last = "return [...document.querySelectorAll('#picture [role=option]')].filter((part) => part.querySelector('.last') && part.ariaLabel.includes('looked here last')).length";
+    assert_eq!(phone.script(last, vec![]).await, json!(1));
     phone.tap_words("Its left").await;
     phone.tap("#zone-load_area_left").await;
     phone.see("#there .line").await;

@@ -137,6 +137,32 @@ fn nothing_of_a_restraint_is_offered_to_be_pressed_or_unplugged() {
 }
 
 #[test]
+fn nothing_that_sparks_is_offered_where_fuel_vapour_may_be_about() {
+    let mut file = van();
+    // A pump in the tank: the way to it and its plug lie where the vapour is.
+    file.loads.push(
+        serde_json::from_value(
+            serde_json::json!({ "id": "pump", "label": "Fuel pump", "item": "fuel_pump", "zone": "tank" }),
+        )
+        .unwrap(),
+    );
+    let search = search(&file);
+    let about: Vec<_> = search.points().iter().filter(|point| point.fuel_vapour).collect();
+    assert!(about.len() >= 2, "the pump's plug and the loom at the tank");
+    let mut offered = 0;
+    for many in [0, 4, 12, 40] {
+        let (evidence, walk) = half_walked(&search, many);
+        for test in search.tests(&evidence, &walk, 99) {
+            if let What::Press { point, .. } | What::Unplug { point, .. } = &test.what {
+                offered += 1;
+                assert!(!search.point(point).unwrap().fuel_vapour, "{}", test.title);
+            }
+        }
+    }
+    assert!(offered > 0, "elsewhere something is offered");
+}
+
+#[test]
 fn nobody_drives_with_covers_off() {
     let search = search(&van());
     let (evidence, walk) = half_walked(&search, 3);

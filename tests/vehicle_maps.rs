@@ -338,3 +338,20 @@ fn a_map_survives_being_written_and_read() {
         assert_eq!(serde_json::from_str::<ZoneMap>(&text).unwrap(), map);
     }
 }
+
+#[test]
+fn where_fuel_vapour_may_be_about_the_map_says_so_to_the_program_too() {
+    for body in BODIES {
+        let map = map_for(body, Side::Left).map;
+        let zones = map.zones.iter().map(|zone| (zone.id.to_string(), &zone.caution, zone.fuel_vapour));
+        let passages =
+            map.passages.iter().map(|passage| (passage.id.to_string(), &passage.caution, passage.fuel_vapour));
+        let mut about = 0;
+        for (id, caution, fuel_vapour) in zones.chain(passages) {
+            let told = caution.as_deref().is_some_and(|caution| caution.contains("Fuel vapour"));
+            assert_eq!(told, fuel_vapour, "{body:?} {id}");
+            about += usize::from(fuel_vapour);
+        }
+        assert!(about >= 2, "{body:?}: the tank and the way to it");
+    }
+}

@@ -17,6 +17,10 @@ pub const WHY: &str = "Airbag or belt-tensioner wires are here. They are never p
     not even gently: a restraint can go off. Battery off, wait as long as the maker says, and work by the maker's \
     instructions.";
 
+/// What is said where fuel vapour may be about.
+pub const FUEL: &str = "Fuel vapour may be about here: nothing that sparks. No press and no plug pulled with the current \
+    on; fresh air, and work by the maker's instructions.";
+
 /// What is said in place of what an ohmmeter should show.
 pub const NO_OHMMETER: &str = "Airbag or belt-tensioner loads are on this circuit. No ohmmeter goes on its wires: the \
     meter's own current can set off a restraint. Battery off, wait as long as the maker says, and work by the maker's \

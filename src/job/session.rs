@@ -7,6 +7,7 @@ use crate::circuit::check::{self, CircuitError};
 use crate::circuit::expand::expand;
 use crate::circuit::file::CircuitFile;
 use crate::circuit::harness::Harness;
+use crate::circuit::live_work::{FUEL, WHY, never_live};
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::Event;
 use crate::job::log::{Log, LogError};
@@ -169,6 +170,14 @@ fn plan(job: &Job, harness: &Harness, search: &Search) -> Plan {
 }
 
 impl Ready {
+    /// Why nobody may press at a place with the current on. `None`: it may be done, with the usual care.
+    pub fn why_no_press(&self, place: &Point) -> Option<&'static str> {
+        if never_live(&self.file, &self.harness).forbids_press(&place.runs) {
+            return Some(WHY);
+        }
+        place.fuel_vapour.then_some(FUEL)
+    }
+
     /// What is known of a point of this circuit.
     pub fn point(&self, id: &PointId) -> Option<&Point> {
         self.search.points().iter().find(|point| point.id == *id)

@@ -43,6 +43,8 @@ pub struct Point {
     pub protected_by: Option<String>,
     /// What can hurt someone.
     pub caution: Option<String>,
+    /// Fuel vapour may be about: nothing that sparks.
+    pub fuel_vapour: bool,
     /// Where wires that can be live go through it.
     pub crossings: Vec<Crossing>,
     /// Those wires.
@@ -260,6 +262,7 @@ impl Site<'_> {
             look_for: String::new(),
             protected_by: None,
             caution: None,
+            fuel_vapour: false,
             crossings: Vec::new(),
             runs: Vec::new(),
             colours: Vec::new(),
@@ -277,6 +280,7 @@ impl Site<'_> {
             contacts: zone.contacts.clone(),
             look_for: zone.look_for.clone(),
             caution: zone.caution.clone(),
+            fuel_vapour: zone.fuel_vapour,
             ..blank
         }
     }
@@ -294,6 +298,7 @@ impl Site<'_> {
         };
         let opened_with = |zone: &&ZoneId| self.map.zone(zone).is_some_and(|zone| zone.access == passage.access);
         let zone = passage.between.iter().find(opened_with).unwrap_or(&passage.between[0]);
+        let beside = passage.between.iter().filter_map(|zone| self.map.zone(zone)).any(|zone| zone.fuel_vapour);
         Point {
             id: at_passage(id),
             kind: PointKind::Passage(passage.kind),
@@ -307,6 +312,7 @@ impl Site<'_> {
             look_for: passage.look_for.clone(),
             protected_by: passage.protected_by.clone(),
             caution: passage.caution.clone(),
+            fuel_vapour: passage.fuel_vapour || beside,
             ..self.zone(zone)
         }
     }

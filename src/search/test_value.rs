@@ -7,6 +7,9 @@
 //! undervalued. A place at which a press opens the fuse needs no more search: then only the chance that it opened by
 //! itself costs what the plan cost before.
 //!
+//! The worth of a press is exact. That of a plug or a drive is near: after "it opened" the tables clear what was dead and
+//! leave the rest as it stood, while "it held" counts the minutes, so the plans after both do not average to the plan now.
+//!
 //! How likely an outcome is follows from the same tables as the plan: the fuse holds with the chance by which the
 //! evidence "held" lowers the weight of all guesses together. The plans are those that the program would show next.
 
@@ -21,6 +24,8 @@ use crate::search::likelihood::{TestTimes, tables};
 use crate::search::plan::{Plan, Search, Walk};
 use crate::search::point::{Point, PointKind};
 use crate::search::sorted::{State, sort};
+
+const SPARKS: &str = "A press makes sparks: no fuel vapour, eyes covered, finger off the bare place.";
 
 /// A test that saves more minutes than it takes.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -116,6 +121,9 @@ impl Search {
         let weight_now = self.weight(evidence);
         let mut tests: Vec<Test> = Vec::new();
         for candidate in self.candidates(evidence, walk, &now) {
+            if is_done(&candidate.what, evidence) {
+                continue;
+            }
             let Candidate { what, title, minutes, opens, seen, by_itself, caution } = candidate;
             let with = |opened: bool| [evidence, &[seen(opened)]].concat();
             let holds = ((self.weight(&with(false)) - weight_now).exp() * by_itself).clamp(0.0, 1.0);
@@ -187,7 +195,7 @@ impl Search {
     fn unplug<'a>(&'a self, point: &'a Point, walk: &Walk, state: &State, times: &TestTimes) -> Option<Candidate<'a>> {
         let node = NodeId(point.id.as_str().strip_prefix("point:plug:")?.to_owned());
         let forbidden = self.never_live.nodes.contains(&node) || self.never_live.forbids_press(&point.runs);
-        if point.kind != PointKind::Plug || forbidden || walk.out_of_reach.contains(&point.id) {
+        if point.kind != PointKind::Plug || forbidden || point.fuel_vapour || walk.out_of_reach.contains(&point.id) {
             return None;
         }
         let closed = self.closed(point, walk);
@@ -212,7 +220,7 @@ impl Search {
     }
 
     fn press<'a>(&'a self, point: &'a Point, walk: &Walk, state: &State, times: &TestTimes) -> Option<Candidate<'a>> {
-        if self.never_live.forbids_press(&point.runs) || !self.closed(point, walk).is_empty() {
+        if point.fuel_vapour || self.never_live.forbids_press(&point.runs) || !self.closed(point, walk).is_empty() {
             return None;
         }
         let presses = times.presses;
@@ -229,9 +237,23 @@ impl Search {
                 state: state.clone(),
             }),
             by_itself: tables().press.holds_by_chance(presses),
-            caution: Some("A press makes sparks: no fuel vapour, eyes covered, finger off the bare place.".to_owned()),
+            caution: Some(match &point.caution {
+                Some(caution) => format!("{SPARKS} {caution}"),
+                None => SPARKS.to_owned(),
+            }),
         })
     }
+}
+
+/// Whether the same was done already: once more it would tell the same again. (Presses count up by themselves.)
+fn is_done(what: &What, evidence: &[Observation]) -> bool {
+    evidence.iter().any(|item| match (what, item) {
+        (What::Unplug { node, .. }, Observation::Unplugged { node: Some(done), .. }) => node == done,
+        (What::Drive { motion, .. }, Observation::Held { motion: done, minutes, .. }) => {
+            motion == done && *minutes >= tables().test.drive_minutes
+        }
+        _ => false,
+    })
 }
 
 fn chance_of(plan: &Plan, id: &PointId) -> f64 {

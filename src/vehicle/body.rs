@@ -102,6 +102,9 @@ pub struct Zone {
     /// What can hurt someone here.
     #[serde(default)]
     pub caution: Option<String>,
+    /// Fuel vapour may be about: nothing that sparks, so no press test and no plug pulled with the current on.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub fuel_vapour: bool,
     /// Its place in the picture from above: x, y, width, height on a sheet 100 wide and 200 long, front at the top.
     pub shape: [f64; 4],
     /// It lies along the vehicle: its metres grow with the wheelbase.
@@ -147,6 +150,9 @@ pub struct Passage {
     /// What can hurt someone here.
     #[serde(default)]
     pub caution: Option<String>,
+    /// Fuel vapour may be about: nothing that sparks, so no press test and no plug pulled with the current on.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub fuel_vapour: bool,
     /// It lies on the driver's side, or on the side away from the driver: it changes sides with the driver.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub follows_driver: bool,

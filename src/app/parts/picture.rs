@@ -9,6 +9,7 @@ use crate::app::words;
 use crate::circuit::file::{Body, Vehicle};
 use crate::ids::ZoneId;
 use crate::job::session::Session;
+use crate::search::evidence::Observation;
 use crate::search::plan::Plan;
 use crate::vehicle::body::{ZoneMap, fit};
 use crate::vehicle::picture::{Seen, Shape, beside, drawing, shapes};
@@ -20,6 +21,8 @@ struct Part {
     label: String,
     chance: f64,
     next: bool,
+    /// Someone looked or pressed here last.
+    last: bool,
 }
 
 /// What the picture shows, made from a session so that it is only drawn again when it differs.
@@ -43,6 +46,15 @@ impl Sketch {
         let next = plan.unwrap_or(&ready.plan).steps.iter().find_map(|step| step.zone.as_ref());
         let body = session.job.circuit.as_ref().map(|circuit| circuit.vehicle.body).unwrap_or_default();
         let mut sketch = Self::of_map(&ready.map.map, body, |id| chances.get(id).copied().unwrap_or_default(), next);
+        let last = session.job.observations.iter().rev().find_map(|(_, seen)| match seen {
+            Observation::Look { point, .. } | Observation::Press { point, .. } => {
+                Some(ready.point(point)?.zone.clone())
+            }
+            _ => None,
+        });
+        for part in &mut sketch.parts {
+            part.last = Some(&part.id) == last.as_ref();
+        }
         let mut best: [Option<&Part>; 3] = [None; 3];
         for part in sketch.parts.iter().filter(|part| part.chance > 0.0) {
             let mut part = Some(part);
@@ -73,6 +85,7 @@ impl Sketch {
             label: zone.label.clone(),
             chance: chance(&zone.id),
             next: next == Some(&zone.id),
+            last: false,
         };
         Self {
             body,
@@ -187,7 +200,8 @@ pub fn Picture(
 /// A zone in words.
 fn said(part: &Part) -> String {
     let chance = if part.chance > 0.0 { format!(", {}", words::chance(part.chance)) } else { String::new() };
-    format!("{}{chance}", part.label)
+    let last = if part.last { ", you looked here last" } else { "" };
+    format!("{}{chance}{last}", part.label)
 }
 
 /// A zone as drawn: its frame, and how likely it is by the length of a bar.
@@ -214,6 +228,9 @@ fn region(part: &Part, shape: Shape, here: bool, onchoose: EventHandler<ZoneId>)
             rect { x: "{x}", y: "{y}", width: "{width}", height: "{height}", rx: "1.5" }
             if part.chance > 0.0 {
                 rect { class: "zone-bar", x: "{x + 1.0}", y: "{below}", width: "{bar:.2}", height: "{thick}" }
+            }
+            if part.last {
+                circle { class: "last", cx: "{x + width - 3.0}", cy: "{y + 3.0}", r: "2" }
             }
             if part.chance >= 0.05 && width >= 10.0 && height >= 9.0 {
                 text { class: "zone-number", x: "{x + 1.5}", y: "{below - 1.0}", "{part.chance * 100.0:.0}" }

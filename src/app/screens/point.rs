@@ -6,7 +6,6 @@ use crate::app::house::House;
 use crate::app::parts::{Chance, Field, Marks, PhotoButton, PhotoStrip, Screen, SeenLine, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::circuit::live_work::{WHY, never_live};
 use crate::ids::{Condition, EventId, JobId, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::job::held::Held;
@@ -32,7 +31,7 @@ struct View {
     next: Option<(String, Option<String>)>,
     last: Option<(Vec<EventId>, String)>,
     /// Nobody may press here.
-    never_live: bool,
+    no_press: Option<&'static str>,
     /// What the loads that are plugged in here ask to be minded.
     minds: Vec<&'static str>,
 }
@@ -52,7 +51,7 @@ impl View {
             photos: session.job.photos.iter().filter(|(_, photo)| photo.point.as_ref() == Some(id)).cloned().collect(),
             next: next.map(|step| (step.title.clone(), (step.kind == StepKind::Look).then(|| step.id.clone()))),
             last: last_act(session),
-            never_live: never_live(&ready.file, &ready.harness).forbids_press(&place.runs),
+            no_press: ready.why_no_press(&place),
             minds: cautions_at(&ready.file, &ready.harness, &place),
             place,
         })
@@ -138,7 +137,7 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
                     PhotoButton { point: id.clone(), stage: Stage::Lie, label: "Photograph as it lies" }
                 }
             }
-            PressPart { job, id: id.clone(), state: view.state.clone(), never_live: view.never_live }
+            PressPart { job, id: id.clone(), state: view.state.clone(), no_press: view.no_press }
             LiftPart { id: id.clone(), state: view.state.clone() }
             PhotoStrip { photos: view.photos.clone() }
             Notes { id: id.clone(), notes: view.state.notes.clone() }
@@ -231,12 +230,12 @@ fn LookPart(id: PointId, view: View) -> Element {
 
 /// Press: on the next screen, or nowhere.
 #[component]
-fn PressPart(job: JobId, id: PointId, state: PointState, never_live: bool) -> Element {
+fn PressPart(job: JobId, id: PointId, state: PointState, no_press: Option<&'static str>) -> Element {
     rsx! {
         section { class: "act",
             h2 { "Press" }
-            if never_live {
-                p { class: "caution", id: "never-live", "{WHY}" }
+            if let Some(why) = no_press {
+                p { class: "caution", id: "never-live", "{why}" }
             } else {
                 p { class: "hint", "A fresh fuse or the breaker in, the right things switched on, an eye on the telltale." }
             }
@@ -246,7 +245,7 @@ fn PressPart(job: JobId, id: PointId, state: PointState, never_live: bool) -> El
                     if state.opened { "it opened." } else { "it held." }
                 }
             }
-            if !never_live {
+            if no_press.is_none() {
                 Link { class: "key", id: "to-press", to: Route::Press { job, point: id.0 }, "Press here" }
             }
         }

@@ -6,7 +6,6 @@ use crate::app::house::House;
 use crate::app::parts::{Conditions, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::screens::point::NoPlace;
-use crate::circuit::live_work::{WHY, never_live};
 use crate::ids::{Condition, JobId, PointId};
 use crate::job::event::Act;
 use crate::search::evidence::Observation;
@@ -27,8 +26,8 @@ pub fn Press(job: JobId, point: String) -> Element {
         return rsx! { NoPlace { job } };
     };
     let title = place.title.clone();
-    if never_live(&ready.file, &ready.harness).forbids_press(&place.runs) {
-        return rsx! { NoPress { job, id, title } };
+    if let Some(why) = ready.why_no_press(place) {
+        return rsx! { NoPress { job, id, title, why } };
     }
     let last = last_act(session);
     let resets = session.job.fuse_style().resets();
@@ -91,13 +90,13 @@ pub fn Press(job: JobId, point: String) -> Element {
 
 /// What stands where nobody may press.
 #[component]
-fn NoPress(job: JobId, id: PointId, title: String) -> Element {
+fn NoPress(job: JobId, id: PointId, title: String, why: &'static str) -> Element {
     let back = Route::Point { job, point: id.0 };
     rsx! {
         Screen { title: "No press here", back: back.clone(), job,
             action: rsx! { Link { class: "key main", to: back, "Back to the place" } },
             p { class: "eyebrow", "{title}" }
-            p { class: "caution", id: "never-live", "{WHY}" }
+            p { class: "caution", id: "never-live", "{why}" }
             p { "Looking and photographing touch nothing: that much can be done here." }
         }
     }

@@ -336,7 +336,7 @@ pub fn Walk(job: JobId) -> Element {
             }
             Picture {
                 sketch,
-                caption: "Length of the bar in a part: chance that the place is there. Thick frame: the next place. Tap a part for its places.",
+                caption: "Length of the bar in a part: chance that the place is there. Thick frame: the next place. Dot: where you looked last. Tap a part for its places.",
                 list: true,
                 onchoose: move |zone| asked.set(Some(zone)),
             }
