@@ -10,8 +10,7 @@ use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::store::Store;
 
-/// A key that opens the phone's own camera; beside it one for the camera in the app, which has the lamp and the timer,
-/// and one for a picture that was taken before.
+/// A key that opens the phone's own camera; beside it one for a picture that was taken before.
 #[component]
 pub fn PhotoButton(
     /// At which point.
@@ -26,7 +25,6 @@ pub fn PhotoButton(
 ) -> Element {
     let house = House::get();
     let taken_before = point.clone();
-    let here = Aim { point: point.clone(), stage };
     rsx! {
         div { class: "photo-pair",
             FileKey {
@@ -36,16 +34,6 @@ pub fn PhotoButton(
                 camera: true,
                 main,
                 onfile: move |file| house.take_photo(point.clone(), stage, file),
-            }
-            button {
-                class: "key",
-                id: "shoot-{stage_id(stage)}",
-                "aria-label": "{label}: with lamp and timer, in the app",
-                onclick: move |_| {
-                    let mut aim = house.aim;
-                    aim.set(Some(here.clone()));
-                },
-                "Lamp"
             }
             FileKey {
                 id: "photo-{stage_id(stage)}-file",
@@ -111,6 +99,23 @@ fn Thumb(hash: PhotoHash, alt: String) -> Element {
             None => rsx! { span { class: "thumb-wait", "aria-label": "{alt}, being read" } },
             Some(None) => rsx! { span { class: "thumb-none", "{alt}: kept, but this browser cannot draw it" } },
             Some(Some(url)) => rsx! { img { src: "{url.as_str()}", alt: "{alt}" } },
+        }
+    }
+}
+
+/// A key that opens the camera in the app, which has the lamp and the timer.
+#[component]
+pub fn ShootKey(point: Option<PointId>, stage: Stage) -> Element {
+    let house = House::get();
+    rsx! {
+        button {
+            class: "key",
+            id: "shoot-{stage_id(stage)}",
+            onclick: move |_| {
+                let mut aim = house.aim;
+                aim.set(Some(Aim { point: point.clone(), stage }));
+            },
+            "Photograph with lamp and timer"
         }
     }
 }

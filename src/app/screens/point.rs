@@ -3,7 +3,9 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Chance, Field, Marks, PhotoButton, PhotoStrip, Screen, SeenLine, TakeBack, Waiting, last_act};
+use crate::app::parts::{
+    Chance, Field, Marks, PhotoButton, PhotoStrip, Screen, SeenLine, ShootKey, TakeBack, Waiting, last_act,
+};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{Condition, EventId, JobId, PointId};
@@ -314,6 +316,7 @@ fn Notes(id: PointId, notes: Vec<(EventId, String)>) -> Element {
                     }
                 }
             }
+            ShootKey { point: Some(id.clone()), stage: Stage::Lie }
             div { class: "outcomes", role: "group", "aria-label": "Note with one tap",
                 for phrase in words::PHRASES {
                     button {
