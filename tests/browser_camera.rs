@@ -92,7 +92,10 @@ async fn what_is_shot_is_kept_and_a_retake_takes_the_first_back() {
     assert!(taken_back, "the first is taken back, and stays in the log");
     assert_eq!(photos(&phone, &job).await.len(), before + 2);
     assert!(phone.see("#lift").await.is_enabled().await.unwrap(), "lift is open: there is a lie photo");
+    // Tall enough for all of it: what has scrolled half behind the main action is no small target.
+    phone.size(390, 12_000).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.size(390, 844).await;
 
     phone.tap_words("Grommet torn").await;
     phone.see("[aria-label='Take back the note: Grommet torn']").await;

@@ -74,6 +74,9 @@ fn answer(args: &Args) -> Result<String, String> {
     let limits = limits(args, &map.map)?;
     let mut plan = if limits.is_none() { whole.clone() } else { search.plan_within(&evidence, &walk, &limits) };
     plan.tests = search.tests(&evidence, &walk, TESTS);
+    for place in 0..plan.steps.len() {
+        plan.steps[place].why_next = plan.why_next(place + 1);
+    }
     if args.json {
         serde_json::to_string_pretty(&plan).map(|text| text + "\n").map_err(|error| in_circuit(&error))
     } else {
@@ -144,6 +147,15 @@ fn table(plan: &Plan, whole: &Plan, search: &Search) -> String {
         percent(plan.left_over),
         percent(plan.not_listed)
     ));
+    if let (Some(least), Some(minutes)) = (plan.at_least_minutes, plan.expected_minutes) {
+        text.push_str(&format!(
+            "Some places stand behind several covers: this order is not proven to be the best, but none takes less \
+             than {least:.1} minutes on average, and this one {minutes:.1}.\n"
+        ));
+    }
+    if let Some(first) = plan.steps.first().and_then(|step| step.why_next.as_ref()) {
+        text.push_str(&format!("Why step 1 comes first: {first}.\n"));
+    }
     if let Some(limited) = &plan.limited {
         text.push_str(&held_to(limited));
     }

@@ -18,7 +18,7 @@ use crate::ids::{AccessId, Condition, ZoneId};
 use crate::job::session::Session;
 use crate::search::evidence::Observation;
 use crate::units::{Minutes, Ohms, Volts};
-use crate::vehicle::body::{Zone, ZoneMap};
+use crate::vehicle::body::{Zone, ZoneMap, way_to};
 
 /// The lamp that is proposed: a 21 W signal lamp, which every shop has (common practice, no source).
 pub const LAMP: LimitingLamp = LimitingLamp { watts: 21.0, rated: Volts(12.0) };
@@ -168,14 +168,8 @@ pub fn zone<'m>(harness: &Harness, map: &'m ZoneMap, what: &Unplugged) -> Option
 
 /// Minutes for all that must still be opened on the way to a zone.
 fn to_open(map: &ZoneMap, open: &BTreeSet<AccessId>, zone: &Zone) -> f64 {
-    let mut minutes = 0.0;
-    let mut step: Option<&AccessId> = zone.access.as_ref();
-    while let Some(access) = step.filter(|access| !open.contains(access)) {
-        let Some(access) = map.access(access) else { break };
-        minutes += access.minutes;
-        step = access.after.as_ref();
-    }
-    minutes
+    let way = way_to(|id| map.access(id), zone.access.as_ref());
+    way.into_iter().filter(|step| !open.contains(&step.id)).map(|step| step.minutes).sum()
 }
 
 fn suspect_label(harness: &Harness, suspect: &Suspect) -> String {

@@ -13,7 +13,7 @@ use std::collections::BinaryHeap;
 
 /// A step of a [`Forest`], as [`Forest::add`] gave it out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct StepIx(usize);
+pub struct StepIx(pub(super) usize);
 
 /// Steps, some of which must come after another. No circle can be built: a step names one that is already there.
 #[derive(Debug, Clone, Default)]
@@ -26,6 +26,24 @@ pub(super) struct Step {
     pub(super) minutes: f64,
     pub(super) chance: f64,
     pub(super) after: Option<usize>,
+}
+
+/// Steps that belong together: nothing else earns more a minute than to go through them all, one after the other.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Block {
+    /// Places of the steps, in order.
+    pub steps: Vec<usize>,
+    /// Minutes that they take together.
+    pub minutes: f64,
+    /// What they earn together.
+    pub chance: f64,
+}
+
+impl Block {
+    /// Chance per minute; infinite where it takes no time.
+    pub fn per_minute(&self) -> f64 {
+        ratio(self.chance, self.minutes)
+    }
 }
 
 impl Forest {
@@ -53,9 +71,15 @@ impl Forest {
 
     /// The places of all steps, counted from 0 as they were added, in the order with the least expected time.
     pub fn order(&self) -> Vec<usize> {
+        self.blocks().into_iter().flat_map(|block| block.steps).collect()
+    }
+
+    /// The same order in blocks, whose chance per minute never rises from one to the next: that is why no other order
+    /// that is allowed is better.
+    pub fn blocks(&self) -> Vec<Block> {
         let mut blocks = Blocks::of(&self.steps);
         let mut waiting: BinaryHeap<Candidate> = (0..self.steps.len()).map(|head| blocks.candidate(head)).collect();
-        let mut order = Vec::with_capacity(self.steps.len());
+        let mut order = Vec::new();
         while let Some(best) = waiting.pop() {
             let head = best.head.0;
             if best.grown != blocks.grown[head] {
@@ -68,7 +92,8 @@ impl Forest {
                 }
                 _ => {
                     blocks.handed_out[head] = true;
-                    order.extend(blocks.steps_of(head));
+                    let steps = blocks.steps_of(head).collect();
+                    order.push(Block { steps, minutes: blocks.minutes[head], chance: blocks.chance[head] });
                 }
             }
         }
@@ -88,7 +113,7 @@ impl Forest {
 }
 
 /// Chance per minute of a block. A step that takes no time costs nothing, whatever it earns: it goes first.
-fn ratio(chance: f64, minutes: f64) -> f64 {
+pub(super) fn ratio(chance: f64, minutes: f64) -> f64 {
     if minutes > 0.0 { chance / minutes } else { f64::INFINITY }
 }
 

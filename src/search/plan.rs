@@ -14,15 +14,17 @@ use crate::search::belief::{Belief, update};
 use crate::search::doubt::{Case, Doubt, Told, doubts};
 use crate::search::electrics::Electrics;
 use crate::search::evidence::{EvidenceError, Observation};
+use crate::search::legs::Leg;
 use crate::search::limits::{Limited, Limits};
-use crate::search::order::{Forest, StepIx};
+use crate::search::order::{Block, StepIx};
 use crate::search::point::{Point, PointKind, is_in, points};
+use crate::search::precedence::{Ordered, Tangle};
 use crate::search::prior::{Prior, prior};
 use crate::search::reasons::why;
 use crate::search::sorted::{Sorted, sort};
 use crate::search::suspects::Suspects;
 use crate::search::test_value::Test;
-use crate::vehicle::body::{AccessStep, ZoneMap};
+use crate::vehicle::body::{AccessStep, ZoneMap, way_to};
 
 /// The value of `format` in a plan.
 pub const FORMAT: &str = "loomwalk/plan";
@@ -44,6 +46,14 @@ pub struct Plan {
     pub expected_minutes: Option<f64>,
     /// 1 − Σ chance: what the rest of this pass will not find.
     pub left_over: f64,
+    /// Where places stand behind several covers and this order is not proven to be the best: no order that is allowed
+    /// has a smaller `expected_minutes` than this.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_least_minutes: Option<f64>,
+    /// What is done in one go, in order; the chance per minute never rises from one leg to the next. What was asked for
+    /// first is in none of them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub legs: Vec<Leg>,
     /// What the plan was held to; none: it is the whole pass.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub limited: Option<Limited>,
@@ -70,6 +80,9 @@ pub struct Step {
     pub kind: StepKind,
     /// The access step that must stand before it.
     pub after: Option<AccessId>,
+    /// Further access steps that must, where one alone does not do.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub also_after: Vec<AccessId>,
     /// The zone; none for an access step.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub zone: Option<ZoneId>,
@@ -96,6 +109,9 @@ pub struct Step {
     /// The strongest reasons, in words.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub why: Vec<String>,
+    /// Why it comes before what follows, in words. `loomwalk plan` says it; a plan by itself does not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub why_next: Option<String>,
     /// What can hurt someone here.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub caution: Option<String>,
@@ -263,7 +279,7 @@ impl Search {
         let sorted = sort(evidence, &self.electrics, &self.places);
         let belief = update(&self.points, &self.prior, &self.electrics, &sorted);
         let tour = Tour { search: self, belief: &belief, sorted: &sorted, walk, limits };
-        let stops = tour.in_order();
+        let Route { stops, legs, at_least } = tour.in_order();
         let mut plan = Plan {
             format: FORMAT.to_owned(),
             version: 1,
@@ -272,6 +288,8 @@ impl Search {
             not_listed: belief.not_listed,
             expected_minutes: None,
             left_over: 1.0,
+            at_least_minutes: None,
+            legs,
             limited: None,
             notes: [&self.notes, &sorted.notes, &belief.notes].into_iter().flatten().cloned().collect(),
             doubts: self.doubts(&sorted, &belief, &walk.told),
@@ -292,6 +310,7 @@ impl Search {
         }
         plan.expected_minutes = (found_by > 0.0).then(|| weighted / found_by);
         plan.left_over = 1.0 - found_by;
+        plan.at_least_minutes = at_least.filter(|_| found_by > 0.0).map(|least| least / found_by);
         if !limits.is_none() {
             plan.limited = Some(tour.limited(&plan.steps));
         }
@@ -311,6 +330,13 @@ impl Search {
     }
 }
 
+/// The steps that earn most in so many minutes, in blocks. Where places stand behind several covers, what is opened one
+/// after the other there is not proven to be the best.
+fn within(tangle: &Tangle, minutes: f64) -> Vec<Block> {
+    let forest = tangle.as_chains();
+    forest.blocks_of(&forest.within(minutes))
+}
+
 fn in_words<'m>(place: &'m Place, map: &'m ZoneMap) -> &'m str {
     match place {
         Place::Zone(zone) => map.zone(zone).map_or(zone.as_str(), |zone| &zone.label),
@@ -324,6 +350,14 @@ enum Stop<'a> {
     Open(&'a AccessStep),
     /// By place of the point in the list.
     Look(usize),
+}
+
+/// All stops of a pass, in order.
+struct Route<'a> {
+    stops: Vec<Stop<'a>>,
+    legs: Vec<Leg>,
+    /// The least Σ chance × minutes elapsed of any order, where this one is not proven to be the best.
+    at_least: Option<f64>,
 }
 
 /// One pass over the points, while it is being put in order.
@@ -348,21 +382,11 @@ impl<'a> Tour<'a> {
         self.belief.points[place] * self.search.points[place].detect
     }
 
-    /// The steps still to be done to open something, the outermost last.
+    /// The steps still to be done to open something, in order; the innermost is the last.
     fn still_closed(&self, access: Option<&AccessId>) -> Vec<&'a AccessStep> {
-        let mut chain: Vec<&AccessStep> = Vec::new();
-        let mut next = access.and_then(|id| self.search.access.get(id));
-        while let Some(step) = next {
-            // A zone map is a forest; should one not be, a circle ends here.
-            if chain.iter().any(|done| done.id == step.id) {
-                break;
-            }
-            if !self.walk.open.contains(&step.id) {
-                chain.push(step);
-            }
-            next = step.after.as_ref().and_then(|id| self.search.access.get(id));
-        }
-        chain
+        let mut way = way_to(|id| self.search.access.get(id), access);
+        way.retain(|step| !self.walk.open.contains(&step.id));
+        way
     }
 
     /// Whether the limits let a point be gone to, time aside.
@@ -374,19 +398,22 @@ impl<'a> Tour<'a> {
     }
 
     /// All stops: first what was asked for first, then the order with the least expected time.
-    fn in_order(&self) -> Vec<Stop<'a>> {
+    fn in_order(&self) -> Route<'a> {
         let mut stops = Vec::new();
         let mut opened: HashSet<&AccessId> = HashSet::new();
         let mut minutes = self.limits.minutes;
         let first = self.first();
-        if let Some((place, chain)) = &first {
-            minutes = minutes.map(|minutes| minutes - self.minutes_to(*place, chain));
-            opened.extend(chain.iter().map(|step| &step.id));
-            stops.extend(chain.iter().rev().map(|step| Stop::Open(step)));
+        let mut spent = 0.0;
+        if let Some((place, way)) = &first {
+            spent = self.minutes_to(*place, way);
+            minutes = minutes.map(|minutes| minutes - spent);
+            opened.extend(way.iter().map(|step| &step.id));
+            stops.extend(way.iter().map(|step| Stop::Open(step)));
             stops.push(Stop::Look(*place));
         }
+        let earned_first = first.as_ref().map_or(0.0, |(place, _)| self.chance(*place) * spent);
         let first = first.map(|(place, _)| place);
-        let mut forest = Forest::default();
+        let mut tangle = Tangle::default();
         let mut planned: Vec<Stop> = Vec::new();
         let mut covers: HashMap<&AccessId, StepIx> = HashMap::new();
         let places = (0..self.search.points.len()).filter(|place| self.is_open(*place) && self.in_reach(*place));
@@ -394,31 +421,38 @@ impl<'a> Tour<'a> {
         for place in places.filter(|place| Some(*place) != first) {
             let point = &self.search.points[place];
             let mut after = None;
-            let chain = self.still_closed(point.access.as_ref());
-            for step in chain.into_iter().rev().filter(|step| !opened.contains(&step.id)) {
-                let cover = *covers.entry(&step.id).or_insert_with(|| {
+            for step in self.still_closed(point.access.as_ref()).into_iter().filter(|step| !opened.contains(&step.id)) {
+                let needs: Vec<StepIx> = step.needs().filter_map(|id| covers.get(id).copied()).collect();
+                after = Some(*covers.entry(&step.id).or_insert_with(|| {
                     planned.push(Stop::Open(step));
-                    forest.add(step.minutes, 0.0, after)
-                });
-                after = Some(cover);
+                    tangle.add(step.minutes, 0.0, &needs)
+                }));
             }
             planned.push(Stop::Look(place));
-            forest.add(point.minutes, self.chance(place), after);
+            tangle.add(point.minutes, self.chance(place), after.as_slice());
         }
-        let order = match minutes {
-            Some(minutes) => forest.order_of(&forest.within(minutes)),
-            None => forest.order(),
+        let Ordered { blocks, at_least } = match minutes {
+            Some(minutes) => Ordered { blocks: within(&tangle, minutes), at_least: None },
+            None => tangle.ordered(),
         };
-        stops.extend(order.into_iter().map(|place| planned[place]));
-        stops
+        let chance: f64 = blocks.iter().map(|block| block.chance).sum();
+        let mut place = stops.len();
+        let legs = blocks.iter().map(|block| {
+            let leg = Leg { first: place + 1, steps: block.steps.len(), minutes: block.minutes, chance: block.chance };
+            place += block.steps.len();
+            leg
+        });
+        let legs = legs.collect();
+        stops.extend(blocks.into_iter().flat_map(|block| block.steps).map(|place| planned[place]));
+        Route { stops, legs, at_least: at_least.map(|least| earned_first + chance * spent + least) }
     }
 
-    /// What was asked for first with what is still closed before it, the outermost last, if it can be gone to.
+    /// What was asked for first with what is still closed before it, in order, if it can be gone to.
     fn first(&self) -> Option<(usize, Vec<&'a AccessStep>)> {
         let place = *self.search.places.get(self.walk.first.as_ref()?)?;
-        let chain = self.still_closed(self.search.points[place].access.as_ref());
-        let in_time = self.limits.minutes.is_none_or(|minutes| self.minutes_to(place, &chain) <= minutes);
-        (self.is_open(place) && self.in_reach(place) && in_time).then_some((place, chain))
+        let way = self.still_closed(self.search.points[place].access.as_ref());
+        let in_time = self.limits.minutes.is_none_or(|minutes| self.minutes_to(place, &way) <= minutes);
+        (self.is_open(place) && self.in_reach(place) && in_time).then_some((place, way))
     }
 
     fn minutes_to(&self, place: usize, chain: &[&AccessStep]) -> f64 {
@@ -443,7 +477,8 @@ impl<'a> Tour<'a> {
             n: 0,
             id: access.id.to_string(),
             kind: StepKind::Access,
-            after: self.still_closed(access.after.as_ref()).first().map(|step| step.id.clone()),
+            after: self.still_closed(access.after.as_ref()).last().map(|step| step.id.clone()),
+            also_after: access.also_after.iter().filter(|id| !self.walk.open.contains(*id)).cloned().collect(),
             zone: None,
             minutes: access.minutes,
             probability: 0.0,
@@ -454,6 +489,7 @@ impl<'a> Tour<'a> {
             runs: Vec::new(),
             colours: Vec::new(),
             why: Vec::new(),
+            why_next: None,
             caution: access.caution.clone(),
         }
     }
@@ -464,7 +500,8 @@ impl<'a> Tour<'a> {
             n: 0,
             id: point.id.to_string(),
             kind: StepKind::Look,
-            after: self.still_closed(point.access.as_ref()).first().map(|step| step.id.clone()),
+            after: self.still_closed(point.access.as_ref()).last().map(|step| step.id.clone()),
+            also_after: Vec::new(),
             zone: Some(point.zone.clone()),
             minutes: point.minutes,
             probability: self.belief.points[place],
@@ -475,6 +512,7 @@ impl<'a> Tour<'a> {
             runs: point.runs.clone(),
             colours: point.colours.clone(),
             why: why(place, point, self.sorted, &self.belief.clues, &self.search.suspects),
+            why_next: None,
             caution: point.caution.clone(),
         }
     }

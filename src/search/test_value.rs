@@ -24,6 +24,7 @@ use crate::search::likelihood::{TestTimes, tables};
 use crate::search::plan::{Plan, Search, Walk};
 use crate::search::point::{Point, PointKind};
 use crate::search::sorted::{State, sort};
+use crate::vehicle::body::way_to;
 
 const SPARKS: &str = "A press makes sparks: no fuel vapour, eyes covered, finger off the bare place.";
 
@@ -180,16 +181,8 @@ impl Search {
 
     /// What is still closed before a point.
     fn closed(&self, point: &Point, walk: &Walk) -> Vec<(&AccessId, f64)> {
-        let mut closed: Vec<(&AccessId, f64)> = Vec::new();
-        let mut next = point.access.as_ref().and_then(|id| self.access.get(id));
-        // A zone map is a forest; should one not be, a circle ends here.
-        while let Some(step) = next.filter(|step| !closed.iter().any(|(id, _)| **id == step.id)) {
-            if !walk.open.contains(&step.id) {
-                closed.push((&step.id, step.minutes));
-            }
-            next = step.after.as_ref().and_then(|id| self.access.get(id));
-        }
-        closed
+        let way = way_to(|id| self.access.get(id), point.access.as_ref()).into_iter();
+        way.filter(|step| !walk.open.contains(&step.id)).map(|step| (&step.id, step.minutes)).collect()
     }
 
     fn unplug<'a>(&'a self, point: &'a Point, walk: &Walk, state: &State, times: &TestTimes) -> Option<Candidate<'a>> {

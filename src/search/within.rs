@@ -5,7 +5,7 @@
 //! knapsacks, partitions, and a new dynamic programming technique for trees", Math. Oper. Res. 8, 1983, 1–14).
 
 use crate::gather::Order as _;
-use crate::search::order::Forest;
+use crate::search::order::{Block, Forest, Step};
 
 /// Minutes of one tick. Steps are rounded up to whole ticks, so a set never takes longer than it may.
 const TICK: f64 = 0.1;
@@ -34,14 +34,23 @@ impl Forest {
 
     /// The order with the least expected time, of some steps only: each stands with what it comes after.
     pub fn order_of(&self, chosen: &[usize]) -> Vec<usize> {
-        let mut part = Forest::default();
+        self.blocks_of(chosen).into_iter().flat_map(|block| block.steps).collect()
+    }
+
+    /// The same order in its blocks.
+    pub fn blocks_of(&self, chosen: &[usize]) -> Vec<Block> {
         let mut places = vec![None; self.len()];
-        for place in chosen {
-            let step = self.steps[*place];
-            let after = step.after.and_then(|before| places[before]);
-            places[*place] = Some(part.add(step.minutes, step.chance, after));
+        for (here, place) in chosen.iter().enumerate() {
+            places[*place] = Some(here);
         }
-        part.order().into_iter().map(|place| chosen[place]).collect()
+        let step = |place: &usize| {
+            let step = self.steps[*place];
+            Step { after: step.after.and_then(|before| places[before]), ..step }
+        };
+        let part = Forest { steps: chosen.iter().map(step).collect() };
+        let mut blocks = part.blocks();
+        blocks.iter_mut().flat_map(|block| &mut block.steps).for_each(|place| *place = chosen[*place]);
+        blocks
     }
 
     /// As much of the whole order as fits.
@@ -73,11 +82,11 @@ impl Forest {
             order.push(place);
             open.extend(&behind[place]);
         }
-        // A step was added after the one before it: from the last, each has counted its own when it is asked.
+        // From the last of this order, each has counted its own when it is asked.
         let mut size = vec![1; self.len()];
-        for (place, step) in self.steps.iter().enumerate().rev() {
-            if let Some(before) = step.after {
-                size[before] += size[place];
+        for place in order.iter().rev() {
+            if let Some(before) = self.steps[*place].after {
+                size[before] += size[*place];
             }
         }
         let ends = order.iter().enumerate().map(|(position, place)| position + size[*place]).collect();

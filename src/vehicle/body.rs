@@ -65,6 +65,9 @@ pub struct AccessStep {
     /// The step that must be done before.
     #[serde(default)]
     pub after: Option<AccessId>,
+    /// Further steps that must be done before, where one alone does not do.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub also_after: Vec<AccessId>,
     /// What to do, in words.
     pub label: String,
     /// Minutes that it takes.
@@ -75,6 +78,39 @@ pub struct AccessStep {
     /// It lies on the driver's side, or on the side away from the driver: it changes sides with the driver.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub follows_driver: bool,
+}
+
+impl AccessStep {
+    /// The steps that must be done before.
+    pub fn needs(&self) -> impl Iterator<Item = &AccessId> {
+        self.after.iter().chain(&self.also_after)
+    }
+}
+
+/// A step and all that must be done before it, each once, in an order that is allowed. Nothing for a step that there is
+/// not. Should a map lead in a circle, it is cut there.
+pub fn way_to<'m>(find: impl Fn(&AccessId) -> Option<&'m AccessStep>, to: Option<&AccessId>) -> Vec<&'m AccessStep> {
+    // Steps on the way down, each with how many of its needs were gone to.
+    let mut down: Vec<(&AccessStep, usize)> = to.and_then(&find).map(|step| (step, 0)).into_iter().collect();
+    let mut way: Vec<&AccessStep> = Vec::new();
+    while let Some((step, gone)) = down.last_mut() {
+        let step = *step;
+        let need = step.needs().nth(*gone);
+        *gone += 1;
+        match need {
+            Some(need) => {
+                let known = |other: &AccessStep| other.id == *need;
+                if !way.iter().any(|step| known(step)) && !down.iter().any(|(step, _)| known(step)) {
+                    down.extend(find(need).map(|step| (step, 0)));
+                }
+            }
+            None => {
+                way.push(step);
+                down.pop();
+            }
+        }
+    }
+    way
 }
 
 /// A part of the vehicle that can be looked into at one time.

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::body::{Exposures, FORMAT, ZoneMap};
+use super::body::{AccessStep, Exposures, FORMAT, ZoneMap};
 use crate::circuit::check::Problem;
 use crate::gather::Gather as _;
 use crate::ids::{AccessId, ZoneId};
@@ -15,6 +15,8 @@ const MOST_ENTRIES: usize = 1000;
 const MOST_PROBLEMS: usize = 50;
 /// No step and no look takes longer, in minutes.
 const MOST_MINUTES: f64 = 600.0;
+/// No step needs more others at once, beside the first.
+const MOST_NEEDS: usize = 8;
 /// No zone and no passage is longer, in metres.
 const MOST_METRES: f64 = 100.0;
 
@@ -168,6 +170,16 @@ impl Told<'_> {
             }
             self.above_zero(format!("{place}/minutes"), step.minutes, MOST_MINUTES, "the time of a step");
             self.known_step(format!("{place}/after"), step.after.as_ref());
+            for (nth, before) in step.also_after.iter().enumerate() {
+                self.known_step(format!("{place}/also_after/{nth}"), Some(before));
+            }
+            if step.also_after.len() > MOST_NEEDS {
+                let wrong = format!("it has {} entries", step.also_after.len());
+                self.add(format!("{place}/also_after"), wrong, format!("write at most {MOST_NEEDS}"));
+            }
+            if step.after.is_none() && !step.also_after.is_empty() {
+                self.add(format!("{place}/also_after"), "there is no \"after\"", "name the first of them in \"after\"");
+            }
             if circle.contains(&step.id) {
                 let wrong = format!("\"{}\" comes after itself, directly or by way of others", step.id);
                 self.add(format!("{place}/after"), wrong, "break the circle: some step needs no other");
@@ -265,14 +277,17 @@ impl Told<'_> {
     }
 }
 
-/// The steps that come after themselves, directly or by way of others.
+/// The steps that come after themselves, directly or by way of others, and what lies between two such circles.
 fn in_a_circle(map: &ZoneMap) -> BTreeSet<&AccessId> {
-    let before: BTreeMap<&AccessId, &AccessId> =
-        map.access.iter().filter_map(|step| Some((&step.id, step.after.as_ref()?))).gather();
-    let returns = |step: &&AccessId| {
-        // A way without a circle has fewer steps than the map.
-        let way = std::iter::successors(before.get(step), |id| before.get(*id)).take(map.access.len());
-        way.into_iter().any(|id| id == step)
-    };
-    before.keys().copied().filter(returns).collect()
+    let mut left: Vec<&AccessStep> = map.access.iter().collect();
+    loop {
+        // Whatever needs none of those left, or is needed by none of them, is in no circle of theirs.
+        let ids: BTreeSet<&AccessId> = left.iter().map(|step| &step.id).gather();
+        let needed: BTreeSet<&AccessId> = left.iter().flat_map(|step| step.needs()).gather();
+        let before = left.len();
+        left.retain(|step| needed.contains(&step.id) && step.needs().any(|need| ids.contains(need)));
+        if left.len() == before {
+            return ids;
+        }
+    }
 }

@@ -38,6 +38,7 @@ fn mirror_access(step: &AccessStep) -> AccessStep {
     AccessStep {
         id: swap_access(&step.id),
         after: step.after.as_ref().map(swap_access),
+        also_after: step.also_after.iter().map(swap_access).collect(),
         label: swap_words(&step.label),
         caution: step.caution.as_deref().map(swap_words),
         ..*step

@@ -204,6 +204,11 @@ fn said(part: &Part) -> String {
     format!("{}{chance}{last}", part.label)
 }
 
+/// Per cent as drawn: the digits of what is said.
+fn number(chance: f64) -> f64 {
+    if chance < 1.0 { (chance * 100.0).min(99.0) } else { 100.0 }
+}
+
 /// A zone as drawn: its frame, and how likely it is by the length of a bar.
 fn region(part: &Part, shape: Shape, here: bool, onchoose: EventHandler<ZoneId>) -> Element {
     let [x, y, width, height] = shape;
@@ -233,7 +238,7 @@ fn region(part: &Part, shape: Shape, here: bool, onchoose: EventHandler<ZoneId>)
                 circle { class: "last", cx: "{x + width - 3.0}", cy: "{y + 3.0}", r: "2" }
             }
             if part.chance >= 0.05 && width >= 10.0 && height >= 9.0 {
-                text { class: "zone-number", x: "{x + 1.5}", y: "{below - 1.0}", "{part.chance * 100.0:.0}" }
+                text { class: "zone-number", x: "{x + 1.5}", y: "{below - 1.0}", "{number(part.chance):.0}" }
             }
         }
     }

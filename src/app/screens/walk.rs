@@ -21,6 +21,7 @@ use crate::search::doubt::Doubt;
 use crate::search::mind::cautions_at;
 use crate::search::plan::{Plan, Step, StepKind};
 use crate::search::point::Point;
+use crate::vehicle::body::way_to;
 
 /// What the walk shows, taken from the session in one go.
 #[derive(Debug, Clone, PartialEq)]
@@ -114,16 +115,7 @@ fn behind(session: &Session, next: Option<&Step>) -> Vec<PointId> {
     };
     let shut = AccessId(step.id.clone());
     let needs = |point: &&Point| {
-        let mut access = point.access.as_ref();
-        // As many steps as there are at most: a map that leads in a circle ends here all the same.
-        for _ in 0..=ready.map.map.access.len() {
-            match access {
-                Some(id) if *id == shut => return true,
-                Some(id) => access = ready.map.map.access(id).and_then(|step| step.after.as_ref()),
-                None => return false,
-            }
-        }
-        false
+        way_to(|id| ready.map.map.access(id), point.access.as_ref()).into_iter().any(|step| step.id == shut)
     };
     let planned = |point: &&Point| ready.plan.steps.iter().any(|step| step.id == point.id.0);
     ready.search.points().iter().filter(needs).filter(planned).map(|point| point.id.clone()).collect()
