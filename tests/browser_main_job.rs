@@ -7,50 +7,12 @@ mod browser;
 
 use std::path::{Path, PathBuf};
 
-use browser::{Desk, Phone, until};
+use browser::{Desk, Phone, enter, until};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 
 fn case(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/photos").join(name)
-}
-
-/// Enters the concern and a short circuit, up to the walk.
-async fn enter(phone: &Phone) {
-    phone.tap("#new-job").await;
-    phone.reads("Its name in the fuse box").await;
-    phone.write("#vehicle", "Panel van, white, long roof").await;
-    phone.tap_words("Panel van").await;
-    phone.tap_words("Right").await;
-    phone.write("#fuse", "F23").await;
-    phone.choose("#rating", "15").await;
-    phone.write("#concern", "Lamps in the back die on bad roads").await;
-    phone.write("#telltale", "Load-area lamp").await;
-    phone.tap_words("It holds").await;
-    phone.tap(".action .main").await;
-    phone.reads("Each time the fuse opened").await;
-    phone.tap_words("Rough road").await;
-    phone.tap("#it-opened").await;
-    phone.reads("It opened: rough road").await;
-    phone.tap_words("On to the circuit").await;
-    for typed in ["load-area lamp", "rear wiper", "number", "step lamp"] {
-        phone.see("#find").await.send_keys(typed).await.unwrap();
-        phone.tap(".offers li:first-child button").await;
-        until("the load is on the list", async || {
-            phone.script("return document.querySelector('#find').value", vec![]).await == json!("")
-        })
-        .await;
-    }
-    phone.see("#find").await.send_keys("Beacon on the roof").await.unwrap();
-    phone.tap("#by-hand").await;
-    phone.reads("Where it sits").await;
-    phone.write("#watts", "21").await;
-    phone.choose("#zone", "roof_rear").await;
-    phone.tap(".action .main").await;
-    // Three of them come in pairs.
-    phone.reads("On this fuse: 8").await;
-    phone.tap(".action .main").await;
-    phone.see("#next-step").await;
 }
 
 /// Goes to the next place that can be looked at; opens on the way what must be opened.

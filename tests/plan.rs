@@ -7,12 +7,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use loomwalk::circuit::file::{Fuse, TouchLengths};
 use loomwalk::circuit::fuse::TouchModel;
+use loomwalk::circuit::meter::Shown;
+use loomwalk::circuit::unplug::Unplugged;
 use loomwalk::ids::{AccessId, Condition, NodeId, PointId};
-use loomwalk::search::electrics::Electrics;
+use loomwalk::search::electrics::{Electrics, Showed};
 use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
 use loomwalk::search::likelihood::tables;
 use loomwalk::search::plan::{Plan, Search, StepKind, Walk};
 use loomwalk::search::point::PointKind;
+use loomwalk::units::Ohms;
 use proptest::prelude::*;
 use small_van::{FUSE, harness, map, small};
 
@@ -61,6 +64,18 @@ fn keeps_its_laws(search: &Search, plan: &Plan) {
         assert!(before.insert(step.id.as_str()), "{} stands twice", step.id);
     }
     assert!((plan.left_over - (1.0 - found_by)).abs() < 1e-12);
+    let mut behind = plan.legs.first().map_or(plan.steps.len(), |leg| leg.first - 1);
+    let mut rate = f64::INFINITY;
+    for leg in &plan.legs {
+        assert_eq!(leg.first, behind + 1, "a leg begins where the one before it ends");
+        let steps = &plan.steps[behind..behind + leg.steps];
+        assert!((leg.minutes - steps.iter().map(|step| step.minutes).sum::<f64>()).abs() < 1e-9);
+        assert!((leg.chance - steps.iter().map(|step| step.chance).sum::<f64>()).abs() < 1e-12);
+        let next = if leg.minutes > 0.0 { leg.chance / leg.minutes } else { f64::INFINITY };
+        assert!(next <= rate * (1.0 + 1e-9), "no leg earns more a minute than the one before it");
+        (behind, rate) = (behind + leg.steps, next);
+    }
+    assert_eq!(behind, plan.steps.len());
     match plan.expected_minutes {
         Some(minutes) => assert!((minutes - weighted / found_by).abs() < 1e-9),
         None => assert_eq!(found_by, 0.0),
@@ -477,6 +492,13 @@ fn observation() -> impl Strategy<Value = Observation> {
             state,
             minutes
         }),
+        (prop::option::of(0.0..40.0), prop::sample::subsequence(vec!["s1", "c1", "c2"], 0..=2), on()).prop_map(
+            |(ohms, nodes, state)| Observation::Meter {
+                ohms,
+                unplugged: nodes.into_iter().map(|node| Unplugged::Node(node.into())).collect(),
+                state
+            }
+        ),
         (point(), seen).prop_map(|(point, seen)| Observation::Look { point, seen }),
         (point(), any::<bool>(), 0..20_u32, on()).prop_map(|(point, opened, presses, state)| Observation::Press {
             point,
@@ -557,8 +579,37 @@ fn by_enumeration(search: &Search, electrics: &Electrics, evidence: &[Observatio
         let mean: f64 = prior.iter().zip(factors).map(|(chance, factor)| chance * factor).sum();
         survived_elsewhere += mean / (1.0 - tables.not_listed.share) * minutes;
     };
+    type Told = (Showed, Vec<f64>);
+    let mut readings: BTreeMap<(Vec<String>, BTreeSet<Condition>), Told> = BTreeMap::new();
     for item in evidence {
         match item {
+            Observation::Meter { ohms, unplugged, state } => {
+                let relevant = electrics.relevant(state);
+                let shown = ohms.map_or(Shown::Open, |ohms| Shown::Ohms(Ohms(ohms)));
+                let Some(showed) = electrics.shows(shown, unplugged, &relevant) else { continue };
+                let out: Vec<String> = unplugged.iter().map(ToString::to_string).collect();
+                let tied = |run: usize| {
+                    (run < 4 || run < 6 && on(state, "reverse")) && !out.iter().any(|node| behind(node, run))
+                };
+                let less = |run| {
+                    let touches = if tied(run) { tables.meter.touches } else { 0.0 };
+                    touches + (1.0 - touches) * tables.meter.misled
+                };
+                let factors = guesses.iter().map(|guess| match showed {
+                    Showed::Less => less(guess.1),
+                    Showed::AsExpected => 1.0 - less(guess.1),
+                });
+                let key = (out.iter().cloned().collect::<BTreeSet<_>>().into_iter().collect(), relevant);
+                let told = (showed, factors.collect());
+                readings
+                    .entry(key)
+                    .and_modify(|known| {
+                        if told.0 > known.0 {
+                            known.clone_from(&told)
+                        }
+                    })
+                    .or_insert(told);
+            }
             Observation::Blow { state, motion, heat } => {
                 blows += 1;
                 let factors = provoked(&noted(state), *motion, *heat);
@@ -614,6 +665,22 @@ fn by_enumeration(search: &Search, electrics: &Electrics, evidence: &[Observatio
             guesses.iter().map(|guess| opens(guess.1, guess.2, &state(&["key_on", "reverse"]))).collect();
         posterior.iter_mut().zip(&factors).for_each(|(chance, factor)| *chance *= factor);
         elsewhere *= usual(&factors);
+    }
+    for (_, factors) in readings.values() {
+        posterior.iter_mut().zip(factors).for_each(|(chance, factor)| *chance *= factor);
+        elsewhere *= usual(factors);
+    }
+    let bare: Vec<usize> = worst.iter().filter(|(_, seen)| **seen >= Seen::Bare).map(|(place, _)| *place).collect();
+    for (index, guess) in guesses.iter().enumerate().filter(|(_, guess)| !bare.contains(&guess.0)) {
+        let here = &search.points()[guess.0];
+        let times = bare.iter().map(|place| {
+            let there = &search.points()[*place];
+            let part = if here.zone == there.zone { tables.second.same_part } else { 1.0 };
+            let wire = here.crossings.iter().any(|one| there.crossings.iter().any(|other| one.run == other.run));
+            let edge = here.contacts.iter().any(|edge| there.contacts.contains(edge));
+            part * if wire { tables.second.same_wire } else { 1.0 } * if edge { tables.second.same_edge } else { 1.0 }
+        });
+        posterior[index] *= times.fold(1.0, f64::max);
     }
     let power = tables.rate.shape + f64::from(blows.max(1));
     let surviving = |minutes: f64| (tables.rate.minutes / (tables.rate.minutes + minutes)).powf(power);

@@ -84,7 +84,10 @@ fn holds(steps: &Steps) -> Result<(), TestCaseError> {
     match ordered.at_least {
         None => prop_assert!(cost <= least + rounding, "{cost} is said to be the best, but {least} can be had"),
         Some(bound) => {
-            prop_assert!(bound <= least + rounding, "nothing is said to cost less than {bound}, but {least} can be had");
+            prop_assert!(
+                bound <= least + rounding,
+                "nothing is said to cost less than {bound}, but {least} can be had"
+            );
             prop_assert!(bound < cost);
             prop_assert!(cost <= 2.0 * least + rounding, "{cost} is more than twice {least}");
         }
@@ -131,7 +134,11 @@ fn where_it_is_not_proven_to_be_the_best_that_is_said_and_is_near() {
     let mut steps: Steps = (0..8).map(|cover| (2.0 + f64::from(cover) * 0.7, 0.0, Vec::new())).collect();
     for one in 0..8 {
         for other in one + 1..8 {
-            steps.push((1.0 + (one * 5 + other * 3) as f64 % 4.0, 0.01 + ((one * 7 + other) % 5) as f64 / 100.0, vec![one, other]));
+            steps.push((
+                1.0 + (one * 5 + other * 3) as f64 % 4.0,
+                0.01 + ((one * 7 + other) % 5) as f64 / 100.0,
+                vec![one, other],
+            ));
         }
     }
     let ordered = tangle(&steps).ordered();

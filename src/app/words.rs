@@ -304,6 +304,7 @@ pub fn act(act: &Act) -> String {
         Act::Look { seen: outcome, .. } => format!("look: {}", seen(*outcome).to_lowercase()),
         Act::Press { opened: true, .. } => "press: it opened".to_owned(),
         Act::Press { opened: false, .. } => "press: it held".to_owned(),
+        Act::Meter { .. } => "what the ohmmeter showed".to_owned(),
         Act::Telltale { lit, .. } => if *lit { "the telltale came back" } else { "the telltale went out" }.to_owned(),
         Act::Lift { .. } => "lifted".to_owned(),
         Act::LieWaived { .. } => "went on without a photograph".to_owned(),

@@ -5,17 +5,17 @@
 //! nothing here knows a browser, so the same answers can be had natively.
 //!
 //! - [`entry`]: lists that someone else wrote.
-//! - [`tests`]: the test that saves more than looking.
+//! - [`beside`]: what is to be said beside the walk.
 
+pub mod beside;
 pub mod entry;
-pub mod tests;
 
 use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
+use crate::away::beside::Known;
 use crate::away::entry::ListAsked;
-use crate::away::tests::TestsAsked;
 use crate::bundle::Bundle;
 use crate::bundle::write::text;
 use crate::ids::PhotoHash;
@@ -34,8 +34,10 @@ enum Ask {
     },
     /// What is in a list, as [`entry::Understood`].
     List(ListAsked),
-    /// The best test beside the walk, as [`tests::TestTold`] or null.
-    Tests(Box<TestsAsked>),
+    /// What is to be said beside the walk, as [`beside::Beside`].
+    Beside(Box<Known>),
+    /// How soon this order finds the place, as [`beside::CourseTold`] or null.
+    Course(Box<Known>),
 }
 
 /// Why there is no answer.
@@ -53,7 +55,8 @@ pub enum AwayError {
 pub fn answer(question: &str) -> Result<String, AwayError> {
     match serde_json::from_str(question)? {
         Ask::Report { pictures, bundle } => Ok(report::html(&bundle, &|hash| pictures.get(hash).cloned())),
-        Ask::Tests(asked) => Ok(serde_json::to_string(&tests::best(*asked))?),
+        Ask::Beside(known) => Ok(serde_json::to_string(&beside::beside(&known))?),
+        Ask::Course(known) => Ok(serde_json::to_string(&beside::course(&known))?),
         Ask::List(asked) => Ok(serde_json::to_string(&entry::understand(&asked))?),
     }
 }
@@ -85,12 +88,21 @@ pub fn list_question(asked: &ListAsked) -> serde_json::Result<String> {
     Ok(format!(r#"{{"list":{}}}"#, serde_json::to_string(asked)?))
 }
 
-/// Asks which test saves more than looking. The answer is [`tests::TestTold`], or null where none does.
+/// Asks what is to be said beside the walk. The answer is [`beside::Beside`].
 ///
 /// # Errors
 /// None that a circuit can cause; serde's where it cannot be put into JSON.
-pub fn tests_question(asked: &TestsAsked) -> serde_json::Result<String> {
-    Ok(format!(r#"{{"tests":{}}}"#, serde_json::to_string(asked)?))
+pub fn beside_question(known: &Known) -> serde_json::Result<String> {
+    Ok(format!(r#"{{"beside":{}}}"#, serde_json::to_string(known)?))
+}
+
+/// Asks how soon this order finds the place. The answer is [`beside::CourseTold`], or null where nothing is left to look
+/// at.
+///
+/// # Errors
+/// None that a circuit can cause; serde's where it cannot be put into JSON.
+pub fn course_question(known: &Known) -> serde_json::Result<String> {
+    Ok(format!(r#"{{"course":{}}}"#, serde_json::to_string(known)?))
 }
 
 #[cfg(test)]

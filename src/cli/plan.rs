@@ -4,18 +4,24 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use crate::bundle::BundleError;
+use crate::bundle::file::{FORMAT as BUNDLE, HAND_OVER_LIMIT};
+use crate::bundle::read;
 use crate::circuit::{check, expand};
 use crate::cli::input;
 use crate::ids::{AccessId, PointId, ZoneId};
+use crate::job::session::walk_of;
+use crate::job::state::Job;
 use crate::search::evidence::{self, Observation};
 use crate::search::limits::{Limited, Limits, Reach};
-use crate::search::plan::{Plan, PointChance, Search, Step, StepKind, Walk};
+use crate::search::plan::{Plan, PointChance, Search, Step, StepKind};
 use crate::vehicle::body::{self, ZoneMap};
 
 /// Arguments of `loomwalk plan`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// The circuit file
+    /// The circuit file, or a job's hand-over file: that has its own evidence, and what stands open
+    #[arg(value_name = "CIRCUIT")]
     circuit: PathBuf,
     /// What was observed so far (`loomwalk/evidence`)
     #[arg(long, value_name = "FILE")]
@@ -58,15 +64,22 @@ fn fail(message: &str) -> ExitCode {
 /// The text to print, or which file is wrong and how.
 fn answer(args: &Args) -> Result<String, String> {
     let in_circuit = |error: &dyn std::fmt::Display| format!("{}: {error}", args.circuit.display());
-    let file = check::read(&bytes(&args.circuit, check::MOST_BYTES)?).map_err(|error| in_circuit(&error))?;
+    let bytes = input::read(&args.circuit, HAND_OVER_LIMIT).map_err(|error| error.to_string())?;
+    let job = if is_bundle(&bytes) { Some(job_of(&bytes).map_err(|error| in_circuit(&error))?) } else { None };
+    let file = match &job {
+        Some(job) => job.circuit.clone().ok_or_else(|| in_circuit(&"this job has no circuit yet: enter its fuse"))?,
+        None => check::read(&bytes).map_err(|error| in_circuit(&error))?,
+    };
+    // In a job the circuit may be half entered.
+    check::validate(&file).map_err(|error| in_circuit(&error))?;
     let map = body::fit(&file.vehicle);
     let harness = expand::expand(&file, &map);
     let search = Search::of_circuit(&file, &harness, &map.map);
-    let evidence = match &args.evidence {
-        Some(path) => read_evidence(path, &search)?,
-        None => Vec::new(),
-    };
-    let mut walk = Walk::default();
+    let mut evidence = job.as_ref().map(Job::evidence).unwrap_or_default();
+    if let Some(path) = &args.evidence {
+        evidence.extend(read_evidence(path, &search)?);
+    }
+    let mut walk = job.as_ref().map(|job| walk_of(job, &harness)).unwrap_or_default();
     if args.raised {
         walk.open.insert(AccessId::from("access:raise"));
     }
@@ -82,6 +95,24 @@ fn answer(args: &Args) -> Result<String, String> {
     } else {
         Ok(table(&plan, &whole, &search))
     }
+}
+
+fn is_bundle(bytes: &[u8]) -> bool {
+    #[derive(serde::Deserialize)]
+    struct Head {
+        format: String,
+    }
+    serde_json::from_slice::<Head>(bytes).is_ok_and(|head| head.format == BUNDLE)
+}
+
+fn job_of(bytes: &[u8]) -> Result<Job, BundleError> {
+    let bundle = read::read(bytes, HAND_OVER_LIMIT)?;
+    // The reader has refused a log that does not hold together.
+    Ok(bundle.fold().unwrap_or_else(|_| Job::empty(bundle.job.id)))
+}
+
+fn bytes(path: &Path, limit: usize) -> Result<Vec<u8>, String> {
+    input::read(path, limit as u64).map_err(|error| error.to_string())
 }
 
 /// What the plan is to be held to, or what is wrong with that.
@@ -102,10 +133,6 @@ fn limits(args: &Args, map: &ZoneMap) -> Result<Limits, String> {
 fn unknown_zone(id: &str, map: &ZoneMap) -> String {
     let zones: Vec<&str> = map.zones.iter().map(|zone| zone.id.as_str()).collect();
     format!("--here {id}: this vehicle has no such zone. It has {}.", zones.join(", "))
-}
-
-fn bytes(path: &Path, limit: usize) -> Result<Vec<u8>, String> {
-    input::read(path, limit as u64).map_err(|error| error.to_string())
 }
 
 fn read_evidence(path: &Path, search: &Search) -> Result<Vec<Observation>, String> {

@@ -5,6 +5,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::circuit::file::{CircuitFile, Fuse, Load, Mark, OptionState, Supply, TouchLengths, Vehicle};
+use crate::circuit::unplug::Unplugged;
 use crate::ids::{
     AccessId, BundleId, Condition, EventId, LoadId, MarkId, NodeId, OptionId, PhotoHash, PointId, ShelvedId,
 };
@@ -133,6 +134,17 @@ pub enum Act {
         /// Conditions that held.
         state: Vec<Condition>,
     },
+    /// An ohmmeter was held between the load side of the open fuse and ground.
+    Meter {
+        /// What it showed, Ω. None: an open circuit.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        ohms: Option<f64>,
+        /// What was unplugged meanwhile.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        unplugged: Vec<Unplugged>,
+        /// Conditions that held, as far as they close switches.
+        state: Vec<Condition>,
+    },
     /// The telltale went out, or came back, by a phone that watched it.
     Telltale {
         /// Back, or out.
@@ -226,7 +238,7 @@ pub enum Act {
 
 impl Act {
     /// The kinds that this version knows, as they stand in an event.
-    pub const KINDS: [&'static str; 30] = [
+    pub const KINDS: [&'static str; 31] = [
         "job_opened",
         "concern",
         "vehicle",
@@ -244,6 +256,7 @@ impl Act {
         "tried",
         "look",
         "press",
+        "meter",
         "telltale",
         "lift",
         "lie_waived",
@@ -279,6 +292,7 @@ impl Act {
             Self::Tried { .. } => "tried",
             Self::Look { .. } => "look",
             Self::Press { .. } => "press",
+            Self::Meter { .. } => "meter",
             Self::Telltale { .. } => "telltale",
             Self::Lift { .. } => "lift",
             Self::LieWaived { .. } => "lie_waived",

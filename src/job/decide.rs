@@ -45,6 +45,9 @@ pub enum Refusal {
     /// A press without presses.
     #[error("Count at least one press.")]
     NoPresses,
+    /// A resistance that cannot be.
+    #[error("Write what the meter showed in ohms: 0 or more.")]
+    NoOhms,
     /// Neither or both of node and load.
     #[error("Say what was unplugged: one load, or one connector.")]
     UnpluggedWhat,
@@ -94,6 +97,7 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
         Act::Unplugged { minutes, .. } if !(minutes.is_finite() && *minutes >= 0.0) => Err(Refusal::NoMinutes),
         Act::Touch { touch: Some(touch) } if check::touch(*touch).is_err() => Err(Refusal::TouchLengths),
         Act::Press { presses: 0, .. } => Err(Refusal::NoPresses),
+        Act::Meter { ohms: Some(ohms), .. } if !(ohms.is_finite() && *ohms >= 0.0) => Err(Refusal::NoOhms),
         Act::Note { text, .. } if text.trim().is_empty() => Err(Refusal::NoWords("note")),
         Act::Tried { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("name")),
         Act::Repair { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("repair")),

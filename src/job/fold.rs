@@ -102,6 +102,7 @@ impl Job {
                 known.out_of_reach = None;
                 self.observe(id, Observation::Press { point, opened, presses, state });
             }
+            Act::Meter { ohms, unplugged, state } => self.observe(id, Observation::Meter { ohms, unplugged, state }),
             // No evidence by itself: who saw it says whether it was the fuse. See `job::watched`.
             Act::Telltale { .. } => {}
             Act::Lift { point } => {

@@ -163,10 +163,14 @@ impl CircuitView {
     }
 }
 
+/// What the person on the walk has said, with what was tried with the fuse open.
+pub fn walk_of(job: &Job, harness: &Harness) -> Walk {
+    Walk { told: told(&tales(job, Some(harness))), ..job.walk() }
+}
+
 /// The plan given all that the job knows.
 fn plan(job: &Job, harness: &Harness, search: &Search) -> Plan {
-    let told = told(&tales(job, Some(harness)));
-    search.plan(&job.evidence(), &Walk { told, ..job.walk() })
+    search.plan(&job.evidence(), &walk_of(job, harness))
 }
 
 impl Ready {

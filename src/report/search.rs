@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use maud::{Markup, PreEscaped, html};
 
 use super::{Page, words};
-use crate::ids::PointId;
+use crate::circuit::unplug::Unplugged;
+use crate::ids::{LoadId, PointId};
 use crate::job::state::PointState;
 use crate::job::watched::out_at;
 use crate::search::evidence::{Observation, Seen};
@@ -39,12 +40,7 @@ impl Page<'_> {
                 format!("{}, {}, {}", words::motion(*motion), words::heat(*heat), words::state(state)),
             )),
             Observation::Unplugged { node, load, blew, state, minutes } => {
-                let loads =
-                    self.bundle.job.circuit.as_ref().map(|circuit| circuit.loads.as_slice()).unwrap_or_default();
-                let label = load.as_ref().map(|id| match loads.iter().find(|load| load.id == *id) {
-                    Some(load) if !load.label.is_empty() => load.label.clone(),
-                    _ => id.to_string(),
-                });
+                let label = load.as_ref().map(|id| self.load_name(id));
                 let what = label.or_else(|| node.as_ref().map(ToString::to_string)).unwrap_or_default();
                 Some((
                     html! {
@@ -54,7 +50,30 @@ impl Page<'_> {
                     words::state(state),
                 ))
             }
+            Observation::Meter { ohms, unplugged, state } => {
+                let shown = ohms.map_or_else(|| "an open circuit".to_owned(), |ohms| format!("{ohms} Ω"));
+                let name = |what: &Unplugged| match what {
+                    Unplugged::Load(id) => self.load_name(id),
+                    Unplugged::Node(id) => id.to_string(),
+                };
+                let out = unplugged.iter().map(name).collect::<Vec<_>>().join(", ");
+                Some((
+                    html! {
+                        "Fuse out, an ohmmeter showed " strong { (shown) }
+                        @if !out.is_empty() { " with " (out) " unplugged" }
+                    },
+                    words::state(state),
+                ))
+            }
             Observation::Look { .. } | Observation::Press { .. } => None,
+        }
+    }
+
+    fn load_name(&self, id: &LoadId) -> String {
+        let loads = self.bundle.job.circuit.as_ref().map(|circuit| circuit.loads.as_slice()).unwrap_or_default();
+        match loads.iter().find(|load| load.id == *id) {
+            Some(load) if !load.label.is_empty() => load.label.clone(),
+            _ => id.to_string(),
         }
     }
 

@@ -9,11 +9,12 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::gather::Gather as _;
-use crate::search::electrics::{Electrics, StateFacts};
+use crate::search::electrics::{Electrics, Showed, StateFacts};
 use crate::search::evidence::Seen;
 use crate::search::likelihood::{Likelihood, tables};
 use crate::search::point::Point;
 use crate::search::prior::{Guess, Prior};
+use crate::search::second::beside_bare;
 use crate::search::sorted::{Presses, Situation, Sorted, State};
 
 /// Chances after the evidence. Together with `not_listed` they sum to 1.
@@ -40,6 +41,10 @@ pub struct Clues {
     pub blew_without: Vec<(String, Vec<bool>, f64)>,
     /// By place of the point: chance that a touch opens the fuse, as a multiple of what is usual on this circuit.
     pub opens: Vec<f64>,
+    /// Which runs each reading of an ohmmeter can tell of, and what it told.
+    pub metered: Vec<(Vec<bool>, Showed)>,
+    /// By place of the point: how many times likelier bare places make it.
+    pub beside: Vec<f64>,
 }
 
 /// No guess that physics allows falls further behind the best one than this (natural logarithm): e^-600 is
@@ -92,13 +97,24 @@ pub fn update(points: &[Point], prior: &Prior, electrics: &Electrics, sorted: &S
     }
     elsewhere -= weight * (survived_elsewhere / rate.minutes).ln_1p();
 
+    for ((unplugged, state), showed) in &sorted.meter {
+        let tied = electrics.tied_without(unplugged, state);
+        let of = |guess: &Guess| tables().meter.factor(*showed, tied[guess.run]);
+        let factors: Vec<f64> = prior.guesses.iter().map(of).collect();
+        guesses.iter_mut().zip(&factors).for_each(|(ln, factor)| *ln += factor.ln());
+        elsewhere += scene.usual(&factors).ln();
+        clues.metered.push((tied, *showed));
+    }
+
     let looked = scene.looked(sorted);
+    let beside = beside_bare(points, sorted);
     for (ln, guess) in guesses.iter_mut().zip(&prior.guesses) {
-        *ln += looked[guess.point];
+        *ln += looked[guess.point] + beside[guess.point].ln();
         if let Some(presses) = sorted.presses.get(&guess.point) {
             *ln += scene.pressed(guess, presses);
         }
     }
+    clues.beside = beside;
     let notes = scene.contradictions(sorted, &guesses);
     settle(points.len(), &prior.guesses, &guesses, elsewhere, notes, clues)
 }

@@ -10,6 +10,8 @@ use crate::circuit::fault::{EndEffect, effects};
 use crate::circuit::file::Fuse;
 use crate::circuit::fuse::{Curve, TouchModel};
 use crate::circuit::harness::{Harness, HarnessSwitch, NodeIx};
+use crate::circuit::meter::{Compared, Shown, compare, connected, would_show_a_short};
+use crate::circuit::unplug::{Unplugged, without};
 use crate::gather::Gather as _;
 use crate::ids::{Condition, LoadId, NodeId};
 use crate::search::likelihood::tables;
@@ -47,6 +49,15 @@ pub struct Plug {
 
 fn or_id(label: &str, id: &dyn std::fmt::Display) -> String {
     if label.is_empty() { id.to_string() } else { label.to_owned() }
+}
+
+/// What an ohmmeter at the open fuse tells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Showed {
+    /// All that leads to ground is what should.
+    AsExpected,
+    /// Something leads to ground beyond that.
+    Less,
 }
 
 /// What a short to ground does along one run, in one state.
@@ -158,6 +169,31 @@ impl Electrics {
         let facts = Arc::new(self.solve(state));
         known.insert(state.clone(), Arc::clone(&facts));
         facts
+    }
+
+    /// Which runs are tied to the load side of the fuse in a state, with those things apart: what an ohmmeter there can
+    /// tell of. Whether the fuse is fed does not matter to it. Things that this circuit does not have are passed over.
+    pub fn tied_without(&self, unplugged: &[Unplugged], state: &BTreeSet<Condition>) -> Vec<bool> {
+        let plug = |what: &Unplugged| match what {
+            Unplugged::Node(id) => self.plug_at_node(id),
+            Unplugged::Load(id) => self.plug_of_load(id),
+        };
+        let cut: BTreeSet<NodeIx> = unplugged.iter().filter_map(plug).flat_map(|plug| plug.cut).gather();
+        let closed = |switch: &HarnessSwitch| switch.closed_when.iter().all(|condition| state.contains(condition));
+        live_runs(&self.harness, closed, &cut)
+    }
+
+    /// What it tells that an ohmmeter shows that at the open fuse. Nothing: neither that something leads to ground nor
+    /// that nothing does, as beside cold lamps, or where it shows too much.
+    pub fn shows(&self, shown: Shown, unplugged: &[Unplugged], state: &BTreeSet<Condition>) -> Option<Showed> {
+        let left = unplugged.iter().fold((*self.harness).clone(), |left, what| without(&left, what).unwrap_or(left));
+        let conditions: Vec<Condition> = state.iter().cloned().collect();
+        let expected = connected(&left, &conditions).ok()?;
+        match compare(expected, shown).ok()? {
+            Compared::Lower(_) => Some(Showed::Less),
+            Compared::Within if would_show_a_short(expected) => Some(Showed::AsExpected),
+            Compared::Within | Compared::Higher => None,
+        }
     }
 
     /// Which runs stay live, whatever the switches, with a plug apart.

@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 
+use crate::circuit::unplug::Unplugged;
 use crate::ids::{Condition, LoadId, NodeId, PointId};
 
 /// The value of `format` in an evidence file.
@@ -88,6 +89,18 @@ pub enum Observation {
         #[serde(default = "one")]
         presses: u32,
         /// Conditions that held.
+        #[serde(default)]
+        state: Vec<Condition>,
+    },
+    /// An ohmmeter was held between the load side of the open fuse and ground.
+    Meter {
+        /// What it showed, Ω. None: an open circuit.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        ohms: Option<f64>,
+        /// What was unplugged meanwhile.
+        #[serde(default)]
+        unplugged: Vec<Unplugged>,
+        /// Conditions that held, as far as they close switches.
         #[serde(default)]
         state: Vec<Condition>,
     },
@@ -294,6 +307,8 @@ fn observation(pointer: &str, raw: &RawValue) -> Result<Observation, EvidenceErr
             "point" => typed::<String>(&place, raw).map(drop),
             "seen" => typed::<Seen>(&place, raw).map(drop),
             "presses" => typed::<u32>(&place, raw).map(drop),
+            "ohms" => typed::<Option<f64>>(&place, raw).map(drop),
+            "unplugged" => typed::<Vec<Unplugged>>(&place, raw).map(drop),
             _ => Ok(()),
         }?;
     }
@@ -333,6 +348,10 @@ impl Observation {
                 let why = "say what was unplugged by exactly one of `node` and `load`".to_owned();
                 Err(value(&format!("/items/{place}"), why))
             }
+            Self::Meter { ohms: Some(ohms), .. } if !(ohms.is_finite() && *ohms >= 0.0) => {
+                let why = format!("{ohms} Ω; 0 or more is right, and for an open circuit nothing");
+                Err(value(&format!("/items/{place}/ohms"), why))
+            }
             Self::Press { presses: 0, .. } => {
                 Err(value(&format!("/items/{place}/presses"), "0 presses; 1 or more is right".to_owned()))
             }
@@ -359,7 +378,8 @@ mod tests {
                 {"kind": "held", "minutes": 12.5},
                 {"kind": "unplugged", "load": "l1", "blew": true},
                 {"kind": "look", "point": "point:r4@0.6", "seen": "not_seen"},
-                {"kind": "press", "point": "point:r4@0.6", "opened": false}]}"#,
+                {"kind": "press", "point": "point:r4@0.6", "opened": false},
+                {"kind": "meter", "ohms": 0.3, "unplugged": [{"load": "l1"}]}]}"#,
         )
         .unwrap_or_else(|error| panic!("{error}"));
         let point = PointId::from("point:r4@0.6");
@@ -372,6 +392,7 @@ mod tests {
                 Observation::Unplugged { node: None, load: Some("l1".into()), blew: true, state: vec![], minutes: 0.0 },
                 Observation::Look { point: point.clone(), seen: Seen::NotSeen },
                 Observation::Press { point, opened: false, presses: 1, state: vec![] },
+                Observation::Meter { ohms: Some(0.3), unplugged: vec![Unplugged::Load("l1".into())], state: vec![] },
             ]
         );
     }
@@ -401,7 +422,7 @@ mod tests {
         refused(
             r#"[{"kind": "blow"}, {"kind": "smoke"}]"#,
             &expect![
-                "/items/1/kind: unknown variant `smoke`, expected one of `blow`, `held`, `unplugged`, `look`, `press`"
+                "/items/1/kind: unknown variant `smoke`, expected one of `blow`, `held`, `unplugged`, `look`, `press`, `meter`"
             ],
         );
         refused(r#"[{"kind": "held", "minutes": -1}]"#, &expect!["/items/0/minutes: -1 minutes; 0 or more is right"]);
@@ -412,6 +433,14 @@ mod tests {
         refused(
             r#"[{"kind": "press", "point": "point:plug:c1", "opened": true, "presses": 0}]"#,
             &expect!["/items/0/presses: 0 presses; 1 or more is right"],
+        );
+        refused(
+            r#"[{"kind": "meter", "ohms": -0.1}]"#,
+            &expect!["/items/0/ohms: -0.1 Ω; 0 or more is right, and for an open circuit nothing"],
+        );
+        refused(
+            r#"[{"kind": "meter", "unplugged": ["l1"]}]"#,
+            &expect!["/items/0/unplugged/0: unknown variant `l1`, expected `load` or `node`"],
         );
         refused("[1e999]", &expect![[r#"/items/0: an observation is an object, such as {"kind": "blow"}"#]]);
     }

@@ -6,6 +6,7 @@ use crate::table::entries;
 
 use crate::circuit::file::MarkKind;
 use crate::ids::ZoneId;
+use crate::search::electrics::Showed;
 use crate::search::evidence::{Heat, Motion, Seen};
 use crate::vehicle::body::{Exposures, PassageKind};
 
@@ -42,6 +43,10 @@ pub struct Likelihood {
     pub seen: Looked,
     /// What a press says.
     pub press: Press,
+    /// What an ohmmeter says.
+    pub meter: Metered,
+    /// What a bare place says of places close to it.
+    pub second: Second,
     /// Bounds of the chance that a touch opens the fuse.
     pub touch: Touch,
     /// What tests take.
@@ -255,6 +260,32 @@ pub struct Press {
     pub counted_most: u32,
 }
 
+/// What an ohmmeter at the open fuse says.
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
+pub struct Metered {
+    /// Where the figures come from.
+    pub source: String,
+    /// Chance that the true place touches while it is measured.
+    pub touches: f64,
+    /// Chance that it shows less than it should though nothing else leads to ground there.
+    pub misled: f64,
+}
+
+/// What a bare place says of places close to it: how many times likelier a second one is there.
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
+pub struct Second {
+    /// Where the figures come from.
+    pub source: String,
+    /// In the same part of the vehicle.
+    pub same_part: f64,
+    /// On one of its wires.
+    pub same_wire: f64,
+    /// Where the loom can touch the same edge.
+    pub same_edge: f64,
+}
+
 /// What tests take.
 #[derive(Debug, Clone, PartialEq)]
 #[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
@@ -391,6 +422,17 @@ impl Looked {
     }
 }
 
+impl Metered {
+    /// How likely that is where the true place is tied to the fuse, or is not.
+    pub fn factor(&self, showed: Showed, tied: bool) -> f64 {
+        let less = if tied { self.touches + (1.0 - self.touches) * self.misled } else { self.misled };
+        match showed {
+            Showed::Less => less,
+            Showed::AsExpected => 1.0 - less,
+        }
+    }
+}
+
 impl Press {
     /// The chance that the fuse does not open by chance during so many presses elsewhere.
     pub fn holds_by_chance(&self, presses: u32) -> f64 {
@@ -411,7 +453,7 @@ impl Press {
 }
 
 entries! {
-    Likelihood { source, exposure, base, mark, suspect, look, not_listed, doubt, rate, motion, warmth, seen, press, touch, test }
+    Likelihood { source, exposure, base, mark, suspect, look, not_listed, doubt, rate, motion, warmth, seen, press, meter, second, touch, test }
     ByExposure { source, heat, movement, vibration, edges, water, disturbance }
     Base { source, zone_per_metre, passage, plug, mark }
     Passages { open, grommet, hinge_boot, seat_loop, frame_hole, column_loop, outside_plug }
@@ -425,6 +467,8 @@ entries! {
     Provoked { movement, vibration, hinged }
     Warmth { source, cold, warm, hot }
     Looked { source, marked, thinned, bare, severed }
+    Metered { source, touches, misled }
+    Second { source, same_part, same_wire, same_edge }
     Press { source, reproduces, by_chance, counted_most }
     TestTimes { source, plug_minutes, watch_minutes, press_minutes, presses, press_from, drive_minutes, ready_minutes }
     Touch { source, least, assumed }

@@ -22,6 +22,7 @@
 
 pub mod belief;
 pub mod branch;
+pub mod course;
 pub mod doubt;
 pub mod electrics;
 pub mod evidence;
@@ -29,12 +30,14 @@ pub mod legs;
 pub mod likelihood;
 pub mod limits;
 pub mod mind;
+pub mod moved;
 pub mod order;
 pub mod plan;
 pub mod point;
 pub mod precedence;
 pub mod prior;
 pub mod reasons;
+pub mod second;
 pub mod short;
 pub mod silence;
 pub mod sorted;

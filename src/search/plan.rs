@@ -9,6 +9,7 @@ use crate::circuit::file::{CircuitFile, Fuse};
 use crate::circuit::fuse::TouchModel;
 use crate::circuit::harness::{Harness, Place};
 use crate::circuit::live_work::{NeverLive, never_live};
+use crate::circuit::unplug::Unplugged;
 use crate::ids::{AccessId, PointId, RunId, ZoneId};
 use crate::search::belief::{Belief, update};
 use crate::search::doubt::{Case, Doubt, Told, doubts};
@@ -257,6 +258,20 @@ impl Search {
                 }
                 Observation::Unplugged { load: Some(load), .. } if electrics.plug_of_load(load).is_none() => {
                     return Err(unknown("load", "load", load.as_str()));
+                }
+                Observation::Meter { unplugged, .. } => {
+                    for (nth, what) in unplugged.iter().enumerate() {
+                        let field = |kind: &str| format!("unplugged/{nth}/{kind}");
+                        match what {
+                            Unplugged::Node(id) if electrics.plug_at_node(id).is_none() => {
+                                return Err(unknown(&field("node"), "node", id.as_str()));
+                            }
+                            Unplugged::Load(id) if electrics.plug_of_load(id).is_none() => {
+                                return Err(unknown(&field("load"), "load", id.as_str()));
+                            }
+                            _ => {}
+                        }
+                    }
                 }
                 _ => {}
             }

@@ -243,9 +243,8 @@ impl Tangle {
         reached[ends[0].index()] = true;
         while let Some(node) = open.pop() {
             let on = graph.edges(node).filter(|edge| flows[edge.id().index()] < *edge.weight());
-            let back = graph
-                .edges_directed(node, petgraph::Direction::Incoming)
-                .filter(|edge| flows[edge.id().index()] > 0);
+            let back =
+                graph.edges_directed(node, petgraph::Direction::Incoming).filter(|edge| flows[edge.id().index()] > 0);
             let next: Vec<NodeIndex> = on.map(|edge| edge.target()).chain(back.map(|edge| edge.source())).collect();
             for node in next {
                 if !std::mem::replace(&mut reached[node.index()], true) {
@@ -296,7 +295,8 @@ impl Tangle {
     /// 196–210).
     fn by_subsets(&self) -> Vec<usize> {
         let sets = 1_usize << self.steps.len();
-        let needs: Vec<usize> = self.steps.iter().map(|step| step.after.iter().map(|before| 1 << before).sum()).collect();
+        let needs: Vec<usize> =
+            self.steps.iter().map(|step| step.after.iter().map(|before| 1 << before).sum()).collect();
         let mut best = vec![(f64::INFINITY, 0.0, 0_u8); sets];
         best[0].0 = 0.0;
         for done in 0..sets {

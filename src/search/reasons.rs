@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::circuit::file::MarkKind;
 use crate::gather::Order as _;
 use crate::search::belief::Clues;
+use crate::search::electrics::Showed;
 use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::likelihood::tables;
 use crate::search::point::{Point, PointKind, mark_words};
@@ -174,6 +175,18 @@ fn of_the_evidence<'a>(place: usize, point: &Point, sorted: &'a Sorted, clues: &
     if let Some(presses) = sorted.presses.get(&place) {
         reasons.extend(of_presses(presses));
     }
+    for (tied, showed) in &clues.metered {
+        let here = point.crossings.iter().any(|crossing| tied[crossing.run]);
+        let factor = tables().meter.factor(*showed, here) / tables().meter.factor(*showed, !here);
+        let words = match (showed, here) {
+            (Showed::Less, true) => "the ohmmeter showed a way to ground that may be here",
+            (Showed::Less, false) => "the ohmmeter showed a way to ground, and not through here",
+            (Showed::AsExpected, true) => "the ohmmeter showed nothing here that leads to ground",
+            (Showed::AsExpected, false) => "what the ohmmeter showed leaves this open",
+        };
+        reasons.push(Reason { factor, what: What::Words(words) });
+    }
+    reasons.push(Reason { factor: clues.beside[place], what: What::Words("close to the bare place that was found") });
     reasons
 }
 

@@ -5,10 +5,13 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
+use crate::circuit::meter::Shown;
+use crate::circuit::unplug::Unplugged;
 use crate::gather::{Gather as _, Order as _};
 use crate::ids::{Condition, PointId};
-use crate::search::electrics::{Electrics, Plug};
+use crate::search::electrics::{Electrics, Plug, Showed};
 use crate::search::evidence::{Heat, Motion, Observation, Seen};
+use crate::units::Ohms;
 
 /// The conditions that hold, as far as they matter to the circuit.
 pub type State = BTreeSet<Condition>;
@@ -57,6 +60,8 @@ pub struct Sorted {
     pub looks: BTreeMap<usize, Looks>,
     /// Presses, by place of the point in the list.
     pub presses: BTreeMap<usize, Presses>,
+    /// What an ohmmeter told, by what was unplugged and what held.
+    pub meter: BTreeMap<(Vec<Unplugged>, State), Showed>,
     /// What could not be used, in words.
     pub notes: Vec<String>,
 }
@@ -100,6 +105,7 @@ pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<Po
                 Some(place) => sorter.press(*place, *opened, *presses, state),
                 None => sorter.unknown(&format!("a press at {point}")),
             },
+            Observation::Meter { ohms, unplugged, state } => sorter.meter(*ohms, unplugged, state),
         }
     }
     let Sorter { mut sorted, notes, .. } = sorter;
@@ -155,6 +161,19 @@ impl Sorter<'_> {
         match seen {
             Seen::Sound => looks.sound = true,
             damage => looks.damage = looks.damage.max(Some(damage)),
+        }
+    }
+
+    fn meter(&mut self, ohms: Option<f64>, unplugged: &[Unplugged], state: &[Condition]) {
+        let state = self.electrics.relevant(state);
+        let mut unplugged = unplugged.to_vec();
+        unplugged.order_by(Ord::cmp);
+        unplugged.dedup();
+        let shown = ohms.map_or(Shown::Open, |ohms| Shown::Ohms(Ohms(ohms)));
+        if let Some(showed) = self.electrics.shows(shown, &unplugged, &state) {
+            // A touch that comes and goes was there once: that says more than that it was away another time.
+            let known = self.sorted.meter.entry((unplugged, state)).or_insert(showed);
+            *known = (*known).max(showed);
         }
     }
 

@@ -475,6 +475,44 @@ impl Phone {
     }
 }
 
+/// Enters the concern and a short circuit, up to the walk.
+pub async fn enter(phone: &Phone) {
+    phone.tap("#new-job").await;
+    phone.reads("Its name in the fuse box").await;
+    phone.write("#vehicle", "Panel van, white, long roof").await;
+    phone.tap_words("Panel van").await;
+    phone.tap_words("Right").await;
+    phone.write("#fuse", "F23").await;
+    phone.choose("#rating", "15").await;
+    phone.write("#concern", "Lamps in the back die on bad roads").await;
+    phone.write("#telltale", "Load-area lamp").await;
+    phone.tap_words("It holds").await;
+    phone.tap(".action .main").await;
+    phone.reads("Each time the fuse opened").await;
+    phone.tap_words("Rough road").await;
+    phone.tap("#it-opened").await;
+    phone.reads("It opened: rough road").await;
+    phone.tap_words("On to the circuit").await;
+    for typed in ["load-area lamp", "rear wiper", "number", "step lamp"] {
+        phone.see("#find").await.send_keys(typed).await.unwrap();
+        phone.tap(".offers li:first-child button").await;
+        until("the load is on the list", async || {
+            phone.script("return document.querySelector('#find').value", vec![]).await == json!("")
+        })
+        .await;
+    }
+    phone.see("#find").await.send_keys("Beacon on the roof").await.unwrap();
+    phone.tap("#by-hand").await;
+    phone.reads("Where it sits").await;
+    phone.write("#watts", "21").await;
+    phone.choose("#zone", "roof_rear").await;
+    phone.tap(".action .main").await;
+    // Three of them come in pairs.
+    phone.reads("On this fuse: 8").await;
+    phone.tap(".action .main").await;
+    phone.see("#next-step").await;
+}
+
 impl Drop for Phone {
     fn drop(&mut self) {
         if let Some((mut service, driver)) = self.driver.take() {

@@ -1,5 +1,6 @@
 //! Parts that several screens share.
 
+pub mod beside;
 pub mod chance;
 pub mod choice;
 pub mod doubts;
@@ -17,13 +18,13 @@ pub mod picture;
 pub mod seen;
 pub mod shelf_offers;
 pub mod take_back;
-pub mod test_card;
 pub mod tree;
 pub mod tried;
 pub mod viewfinder;
 pub mod vin;
 pub mod wire_way;
 
+pub use beside::{BesideWalk, CourseChart};
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};
 pub use doubts::Doubts;
@@ -41,7 +42,6 @@ pub use picture::Picture;
 pub use seen::SeenLine;
 pub use shelf_offers::{ShelfOffers, UseIt};
 pub use take_back::{TakeBack, last_act};
-pub use test_card::TestCard;
 pub use tree::Tree;
 pub use viewfinder::{Aim, Viewfinder};
 pub use vin::Vin;

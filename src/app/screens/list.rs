@@ -3,7 +3,7 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::{Chance, Marks, Screen, SeenLine, Waiting};
+use crate::app::parts::{Chance, CourseChart, Marks, Screen, SeenLine, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{JobId, PointId, ZoneId};
@@ -111,6 +111,7 @@ pub fn List(job: JobId) -> Element {
                     Marks { legend: "Mark all of this: {group.label}", spot: Spot::Zone(ZoneId(group.id.clone())) }
                 }
             }
+            CourseChart { job }
             p { "Somewhere that is not on this list: {words::chance(not_listed)}." }
         }
     }

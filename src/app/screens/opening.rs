@@ -30,7 +30,10 @@ fn told(observation: &Observation) -> Option<String> {
             words::heat(*heat).to_lowercase(),
             words::state(state).to_lowercase()
         )),
-        Observation::Unplugged { .. } | Observation::Look { .. } | Observation::Press { .. } => None,
+        Observation::Unplugged { .. }
+        | Observation::Look { .. }
+        | Observation::Press { .. }
+        | Observation::Meter { .. } => None,
     }
 }
 

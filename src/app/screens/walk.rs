@@ -7,7 +7,7 @@ use dioxus::prelude::*;
 use crate::app::house::House;
 use crate::app::parts::picture::Sketch;
 use crate::app::parts::{
-    Chance, Doubts, Hold, HoldView, Holding, Marks, Picture, Screen, TakeBack, TestCard, Waiting, last_act,
+    BesideWalk, Chance, Doubts, Hold, HoldView, Holding, Marks, Picture, Screen, TakeBack, Waiting, last_act,
 };
 use crate::app::route::Route;
 use crate::app::words;
@@ -277,7 +277,7 @@ pub fn Walk(job: JobId) -> Element {
                 None if view.hold.on.is_some() => rsx! { Paused {} },
                 None => rsx! { Finished { not_listed: view.not_listed } },
             }
-            TestCard { job }
+            BesideWalk { job }
             if let Some(elsewhere) = &view.elsewhere {
                 div { class: "note",
                     p { "With that mark the plan goes first to: {elsewhere}" }

@@ -4,12 +4,16 @@ use dioxus::prelude::*;
 
 use super::Read;
 use super::ohms::Plug;
+use crate::app::house::{House, WordKind};
 use crate::app::words;
 use crate::circuit::file::FuseStyle;
 use crate::circuit::meter::{
     Compared, MeterOhms, Shown, Without, compare, explained_by, ohms_text, would_show_a_short,
 };
 use crate::circuit::said;
+use crate::circuit::unplug::Unplugged;
+use crate::ids::{Condition, JobId};
+use crate::job::event::Act;
 use crate::units;
 
 /// Most things named that would explain a reading.
@@ -18,12 +22,16 @@ const NAMED: usize = 3;
 /// What the meter shows, and what that means. It stays here, so that typing draws no list again.
 #[component]
 pub fn Against(
+    job: JobId,
+    state: ReadSignal<Vec<Condition>>,
+    unplugged: ReadSignal<Vec<Unplugged>>,
     now: Option<MeterOhms>,
     each: ReadSignal<Vec<Without>>,
     plugs: Vec<Plug>,
     volts: f64,
     fuse: (f64, FuseStyle),
 ) -> Element {
+    let house = House::get();
     let typed = use_signal(String::new);
     let mut open_circuit = use_signal(|| false);
     let shown = if open_circuit() {
@@ -48,6 +56,20 @@ pub fn Against(
         div { role: "status", id: "verdict",
             if let Some(shown) = shown {
                 Verdict { now, shown, each, plugs, volts, fuse }
+                button {
+                    class: "key",
+                    id: "keep-reading",
+                    onclick: move |_| {
+                        let ohms = match shown {
+                            Shown::Ohms(units::Ohms(ohms)) => Some(ohms),
+                            Shown::Open => None,
+                        };
+                        let (unplugged, state) = (unplugged.peek().clone(), state.peek().clone());
+                        house.act(Act::Meter { ohms, unplugged, state });
+                        house.say(WordKind::Done, "Kept. The walk reckons with it.");
+                    },
+                    "Keep this reading"
+                }
             } else if !typed.read().trim().is_empty() {
                 p { class: "note", "That is no figure in ohms, such as 0.8." }
             }

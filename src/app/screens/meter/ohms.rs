@@ -127,12 +127,12 @@ pub fn Ohms(job: JobId, state: ReadSignal<Vec<Condition>>, unplugged: Signal<Vec
             }
             p { {less(now)} }
         }
-        Against { now, each, plugs: card.plugs.clone(), volts: card.volts, fuse: card.fuse }
+        Against { job, state, unplugged, now, each, plugs: card.plugs.clone(), volts: card.volts, fuse: card.fuse }
         h2 { "What can be unplugged" }
         if card.plugs.is_empty() {
             p { class: "hint", "Nothing leads to ground with that switched on. Switch on more, above." }
         } else {
-            p { class: "hint", "Tap what is unplugged: the value above follows. It is not kept." }
+            p { class: "hint", "Tap what is unplugged: the value above follows. It is kept with a reading that you keep." }
         }
         ul { class: "lines", id: "plugs",
             for plug in card.plugs {

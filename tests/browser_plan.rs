@@ -1,0 +1,143 @@
+//! Does the phone go where the command line would send it? After each thing that is entered, the next step is held against
+//! `loomwalk plan` on the job as it is kept; in the end on the file that the phone hands over.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser;
+
+use std::path::Path;
+use std::process::Command;
+
+use browser::{Desk, Phone, enter, until};
+use loomwalk::bundle::file::make;
+use loomwalk::bundle::write::text;
+use loomwalk::job::event::Event;
+use loomwalk::job::log::Log;
+use loomwalk::job::state::Job;
+use loomwalk::search::plan::Plan;
+
+fn planned(file: &Path) -> Plan {
+    let out = Command::new(env!("CARGO_BIN_EXE_loomwalk")).args(["plan", "--json"]).arg(file).output().unwrap();
+    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+    serde_json::from_slice(&out.stdout).unwrap()
+}
+
+/// The plan of the command line for the job as the phone keeps it now.
+async fn by_the_command_line(phone: &Phone, job: &str) -> Plan {
+    let kept = phone.kept_events(job).await;
+    let events: Vec<Event> = kept.into_iter().map(|event| serde_json::from_value(event).unwrap()).collect();
+    let log = Log::of(events.iter().cloned()).unwrap();
+    let folded = Job::fold(job.parse().unwrap(), &log);
+    let first = &events[0];
+    let device = first.device_id;
+    let id = "01900000-0000-7000-8000-000000000001".parse().unwrap();
+    let bundle = make(&folded, log.events(), id, device, first.at);
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("now.loomwalk.json");
+    std::fs::write(&file, text(&bundle, |_| None).unwrap()).unwrap();
+    planned(&file)
+}
+
+async fn shown(phone: &Phone) -> String {
+    phone.see("#next-step").await.attr("data-step").await.unwrap().unwrap()
+}
+
+/// On the walk, the step that is shown is the first of the command line's plan.
+async fn agree(phone: &Phone, walk: &str, job: &str) -> Plan {
+    phone.open(walk).await;
+    let plan = by_the_command_line(phone, job).await;
+    assert_eq!(shown(phone).await, plan.steps[0].id, "after {} events", phone.kept_events(job).await.len());
+    plan
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn after_each_observation_phone_and_command_line_go_to_the_same_place() {
+    let mut desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.open(&desk.url()).await;
+    phone.ready_for_offline().await;
+    enter(&phone).await;
+    let job = phone.job().await;
+    desk.stop();
+    let here = format!("{}/job/{job}", desk.url());
+    let walk = format!("{here}/walk");
+    let kept = async |count: usize| {
+        until("it is kept", async || phone.kept_events(&job).await.len() > count).await;
+    };
+
+    agree(&phone, &walk, &job).await;
+    // It opened twice more, in ways that speak for different places.
+    for motion in ["In a turn", "Rough road"] {
+        let count = phone.kept_events(&job).await.len();
+        phone.open(&format!("{here}/opening")).await;
+        phone.tap_words(motion).await;
+        phone.tap("#it-opened").await;
+        kept(count).await;
+        agree(&phone, &walk, &job).await;
+    }
+    // An ohmmeter at the open fuse.
+    let count = phone.kept_events(&job).await.len();
+    phone.open(&format!("{here}/meter")).await;
+    phone.write("#shown", "0.2").await;
+    phone.tap("#keep-reading").await;
+    kept(count).await;
+    agree(&phone, &walk, &job).await;
+    // Whatever comes next: opened, looked at in turn sound, marked and thinned, or out of reach.
+    for (round, seen) in ["Sound", "Marked", "Sound", "", "Thinned", "Sound", "Sound"].into_iter().enumerate() {
+        loop {
+            let step = shown(&phone).await;
+            let count = phone.kept_events(&job).await.len();
+            let is_access = step.starts_with("access:");
+            if is_access {
+                phone.tap("#access-done").await;
+            } else if seen.is_empty() {
+                phone.tap("#cannot-reach").await;
+            } else {
+                phone.tap("#look-here").await;
+                phone.tap(&format!("#seen-{seen}")).await;
+            }
+            kept(count).await;
+            let plan = agree(&phone, &walk, &job).await;
+            assert!(!plan.legs.is_empty(), "round {round}");
+            if !is_access {
+                break;
+            }
+        }
+    }
+    // A bare place at last: what is close to it is offered, and the walk goes on to the same place again.
+    while shown(&phone).await.starts_with("access:") {
+        let count = phone.kept_events(&job).await.len();
+        phone.tap("#access-done").await;
+        kept(count).await;
+        agree(&phone, &walk, &job).await;
+    }
+    let count = phone.kept_events(&job).await.len();
+    phone.tap("#look-here").await;
+    phone.tap("#seen-Bare").await;
+    kept(count).await;
+    agree(&phone, &walk, &job).await;
+    let moved = phone.see("#moved").await.text().await.unwrap();
+    assert!(moved.contains("“bare” at") && moved.contains("before,") && moved.contains("now"), "{moved}");
+    let near = phone.see("#neighbours").await.text().await.unwrap();
+    assert!(near.contains("the same part of the vehicle") || near.contains("the same wires"), "{near}");
+    phone.size(390, 12_000).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.picture("walk-moved").await;
+    phone.size(390, 844).await;
+
+    // The drawing, and the file as it is handed over.
+    phone.open(&format!("{here}/list")).await;
+    phone.tap("#course summary").await;
+    let words = phone.see("#course svg").await.attr("aria-label").await.unwrap().unwrap();
+    let plan = by_the_command_line(&phone, &job).await;
+    let minutes = format!("after {:.0} min on average in this order", plan.expected_minutes.unwrap());
+    assert!(words.contains(&minutes), "{words} against {minutes}");
+    phone.size(390, 12_000).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.size(390, 844).await;
+    phone.picture("list-course").await;
+    phone.open(&format!("{here}/handover")).await;
+    phone.tap("#share").await;
+    let file = phone.downloaded(".loomwalk.json").await;
+    assert_eq!(planned(&file).steps, plan.steps, "the hand-over is noted in it, and changes no step");
+}
