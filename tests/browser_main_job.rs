@@ -8,7 +8,7 @@ mod browser;
 use std::path::{Path, PathBuf};
 
 use browser::{Desk, Phone, enter, until};
-use serde_json::{Value, json};
+use serde_json::Value;
 use sha2::{Digest, Sha256};
 
 fn case(name: &str) -> PathBuf {

@@ -238,7 +238,7 @@ fn an_event_of_a_newer_kind_is_kept_and_passed_over() {
 fn an_event_that_cannot_be_read_leaves_the_job_readable_and_says_where_it_is_wrong() {
     let mut wrong = event(2, &look("point:a", Seen::Sound));
     wrong.body["seen"] = json!("fine");
-    let message = wrong.act().unwrap_err().to_string();
+    let message = wrong.act_or_where().unwrap_err().to_string();
     expect![[
         r#"event 00000000-0000-0000-0000-000000000002 of kind "look" cannot be read: at /body/seen: unknown variant `fine`, expected one of `sound`, `marked`, `thinned`, `bare`, `severed`, `not_seen`"#
     ]]
@@ -249,7 +249,7 @@ fn an_event_that_cannot_be_read_leaves_the_job_readable_and_says_where_it_is_wro
 
     let mut endless = event(4, &Act::Unplugged { node: None, load: None, blew: false, state: vec![], minutes: 1.0 });
     endless.body["minutes"] = json!(-3);
-    let message = endless.act().unwrap_err().to_string();
+    let message = endless.act_or_where().unwrap_err().to_string();
     assert!(message.ends_with("at /body/minutes: -3 is not a number of minutes from 0 up"), "{message}");
 }
 

@@ -29,6 +29,8 @@ pub struct Known {
     pub open: Vec<AccessId>,
     /// What cannot be reached.
     pub out_of_reach: Vec<PointId>,
+    /// What was asked for first.
+    pub first: Option<PointId>,
 }
 
 /// What is to be said beside the walk.
@@ -36,6 +38,10 @@ pub struct Known {
 pub struct Beside {
     /// The best test, if one saves more than it takes.
     pub test: Option<TestTold>,
+    /// The step that the whole plan begins with; empty where there is none.
+    pub next: String,
+    /// Why it comes first.
+    pub why_next: String,
     /// The last observation, in words, where it moved anything.
     pub after: String,
     /// What it moved, the most first.
@@ -94,6 +100,7 @@ impl Known {
         let walk = Walk {
             open: self.open.iter().cloned().gather(),
             out_of_reach: self.out_of_reach.iter().cloned().gather(),
+            first: self.first.clone(),
             ..Walk::default()
         };
         (search, walk)
@@ -104,11 +111,15 @@ impl Known {
 pub fn beside(known: &Known) -> Beside {
     let (search, walk) = known.search();
     let evidence = &known.evidence;
-    let mut beside =
-        Beside { test: search.tests(evidence, &walk, 1).into_iter().next().map(told), ..Beside::default() };
+    let plan = search.plan(evidence, &walk);
+    let mut beside = Beside {
+        test: search.tests(evidence, &walk, 1).into_iter().next().map(told),
+        next: plan.steps.first().map(|step| step.id.clone()).unwrap_or_default(),
+        why_next: plan.why_next(1).unwrap_or_default(),
+        ..Beside::default()
+    };
     if let Some((last, before)) = evidence.split_last().filter(|_| known.news) {
-        let plans = [before, evidence].map(|evidence| search.plan(evidence, &walk));
-        let moved = moved(&plans[0], &plans[1], MOVED);
+        let moved = moved(&search.plan(before, &walk), &plan, MOVED);
         beside.moved = moved.iter().map(|moved| moved_told(moved, &title(&search, &moved.point))).collect();
         if !beside.moved.is_empty() {
             beside.after = observed(last, &search);

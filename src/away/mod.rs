@@ -18,8 +18,10 @@ use crate::away::beside::Known;
 use crate::away::entry::ListAsked;
 use crate::bundle::Bundle;
 use crate::bundle::write::text;
+use crate::circuit::check;
 use crate::ids::PhotoHash;
 use crate::report;
+use crate::shelf;
 
 /// Something to be answered away from the page.
 #[derive(Debug, Deserialize)]
@@ -32,6 +34,10 @@ enum Ask {
         /// The job.
         bundle: Box<Bundle>,
     },
+    /// What is in a circuit file, as `Result<CircuitFile, String>`: what is wrong with it, in words.
+    CircuitFile(String),
+    /// What is in a shelf file, as `Result<ShelfFile, String>`.
+    ShelfFile(String),
     /// What is in a list, as [`entry::Understood`].
     List(ListAsked),
     /// What is to be said beside the walk, as [`beside::Beside`].
@@ -57,6 +63,13 @@ pub fn answer(question: &str) -> Result<String, AwayError> {
         Ask::Report { pictures, bundle } => Ok(report::html(&bundle, &|hash| pictures.get(hash).cloned())),
         Ask::Beside(known) => Ok(serde_json::to_string(&beside::beside(&known))?),
         Ask::Course(known) => Ok(serde_json::to_string(&beside::course(&known))?),
+        Ask::CircuitFile(text) => {
+            Ok(serde_json::to_string(&check::read(text.as_bytes()).map_err(|error| error.to_string()))?)
+        }
+        Ask::ShelfFile(text) => {
+            let shelf = shelf::read::read(text.as_bytes()).map_err(|error| error.to_string());
+            Ok(serde_json::to_string(&shelf.map(|shelf| shelf.file()))?)
+        }
         Ask::List(asked) => Ok(serde_json::to_string(&entry::understand(&asked))?),
     }
 }
@@ -78,6 +91,22 @@ pub fn report_question<'a>(
     question += text(bundle, |_| None)?.trim_end();
     question += "}}";
     Ok(question)
+}
+
+/// Asks what is in a circuit file. The answer is a `Result<CircuitFile, String>`.
+///
+/// # Errors
+/// None that a text can cause; serde's where it cannot be put into JSON.
+pub fn circuit_file_question(text: &str) -> serde_json::Result<String> {
+    Ok(format!(r#"{{"circuit_file":{}}}"#, serde_json::to_string(text)?))
+}
+
+/// Asks what is in a shelf file. The answer is a `Result<ShelfFile, String>`.
+///
+/// # Errors
+/// None that a text can cause; serde's where it cannot be put into JSON.
+pub fn shelf_file_question(text: &str) -> serde_json::Result<String> {
+    Ok(format!(r#"{{"shelf_file":{}}}"#, serde_json::to_string(text)?))
 }
 
 /// Asks what is in a list. The answer is [`entry::Understood`].
@@ -109,6 +138,8 @@ pub fn course_question(known: &Known) -> serde_json::Result<String> {
 #[allow(clippy::unwrap_used)]
 mod asked {
     use super::*;
+    use crate::circuit::file::CircuitFile;
+    use crate::shelf::file::ShelfFile;
 
     const PRACTICE: &str = include_str!("../../public/demo/van.loomwalk.json");
 
@@ -121,6 +152,24 @@ mod asked {
         let here = report::html(&bundle, &|hash| (*hash == shown).then(|| "blob:one".to_owned()));
         assert!(here.contains("blob:one"));
         assert_eq!(answer(&question).unwrap(), here);
+    }
+
+    #[test]
+    fn files_are_read_as_by_the_command_line() {
+        let circuit = include_str!("../../assets/demo/van.circuit.json");
+        let answered: Result<CircuitFile, String> =
+            serde_json::from_str(&answer(&circuit_file_question(circuit).unwrap()).unwrap()).unwrap();
+        assert_eq!(answered, Ok(check::read(circuit.as_bytes()).unwrap()));
+        let refused = answer(&circuit_file_question("{}").unwrap()).unwrap();
+        let refused: Result<CircuitFile, String> = serde_json::from_str(&refused).unwrap();
+        assert_eq!(refused, Err(check::read(b"{}").unwrap_err().to_string()));
+        let two = include_str!("../../tests/cases/shelves/two.shelf.json");
+        let answered: Result<ShelfFile, String> =
+            serde_json::from_str(&answer(&shelf_file_question(two).unwrap()).unwrap()).unwrap();
+        assert_eq!(answered, Ok(shelf::read::read(two.as_bytes()).unwrap().file()));
+        let refused = answer(&shelf_file_question("[]").unwrap()).unwrap();
+        let refused: Result<ShelfFile, String> = serde_json::from_str(&refused).unwrap();
+        assert_eq!(refused, Err(shelf::read::read(b"[]").unwrap_err().to_string()));
     }
 
     #[test]

@@ -249,7 +249,7 @@ fn check_log(raw: &RawBundle) -> Result<Vec<Event>, BundleError> {
     let mut by_id: BTreeMap<EventId, (Event, &RawValue)> = BTreeMap::new();
     for (at, text) in raw.log.0.iter().enumerate() {
         let event: Event = part(text, &format!("/log/{at}"))?;
-        match event.act() {
+        match event.act_or_where() {
             Ok(_) | Err(ActError::FromNewer { .. }) => {}
             Err(source) => {
                 let inside = match &source {

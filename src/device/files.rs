@@ -87,6 +87,14 @@ pub async fn read_bytes(blob: &Blob) -> Result<Vec<u8>, DeviceError> {
     Ok(Uint8Array::new(&bytes).to_vec())
 }
 
+/// A text file.
+///
+/// # Errors
+/// [`DeviceError::Unreadable`], or [`DeviceError::NotText`] where it is not UTF-8.
+pub async fn read_text(blob: &Blob) -> Result<String, DeviceError> {
+    String::from_utf8(read_bytes(blob).await?).map_err(|_| DeviceError::NotText)
+}
+
 /// A file that belongs to the program.
 ///
 /// # Errors

@@ -26,7 +26,9 @@ use wasm_bindgen::{JsCast, JsValue};
 
 pub use awake::{Awake, keep_awake};
 pub use camera::{Camera, Zoom};
-pub use files::{ObjectUrl, Shared, fetch_blob, file_name, json_blob, object_url, read_bytes, share_or_download};
+pub use files::{
+    ObjectUrl, Shared, fetch_blob, file_name, json_blob, object_url, read_bytes, read_text, share_or_download,
+};
 pub use listen::{Listener, on_online, on_visible, online};
 pub use orders::start_worker;
 pub use storage::{Room, persist, persisted, room};
@@ -55,6 +57,9 @@ pub enum DeviceError {
         /// What the browser says.
         why: String,
     },
+    /// A file that should be text is none.
+    #[error("this file is not text (UTF-8): choose another, or save it as UTF-8 and open it again")]
+    NotText,
     /// No picture from a camera.
     #[error("the camera cannot be used: {why}")]
     NoCamera {

@@ -70,12 +70,29 @@ impl Event {
         Self { id, at, device_id, kind: act.kind().to_owned(), body }
     }
 
-    /// What the event says, or why this version cannot tell.
+    /// What the event says, or that this version cannot tell.
+    ///
+    /// # Errors
+    /// As [`Self::act_or_where`], but of a body that does not fit only that, not where.
+    pub fn act(&self) -> Result<Act, ActError> {
+        self.read_by(|text| serde_json::from_str(text).map_err(|error| (String::new(), said(&error))))
+    }
+
+    /// What the event says, or why this version cannot tell: for what comes from elsewhere. A program that does not ask
+    /// is the smaller for it.
     ///
     /// # Errors
     /// [`ActError::FromNewer`] for a kind outside [`Act::KINDS`], [`ActError::Malformed`] for a body that does not
     /// fit its kind or holds a duration that is not a number of minutes from 0 up.
-    pub fn act(&self) -> Result<Act, ActError> {
+    pub fn act_or_where(&self) -> Result<Act, ActError> {
+        self.read_by(|text| {
+            serde_path_to_error::deserialize(&mut serde_json::Deserializer::from_str(text))
+                .map_err(|error| (pointer(error.path()), said(error.inner())))
+        })
+    }
+
+    /// Reads the act by a reader that tells the place, from the act's kind on, and what is wrong there.
+    fn read_by(&self, read: impl FnOnce(&str) -> Result<Act, (String, String)>) -> Result<Act, ActError> {
         if !Act::KINDS.contains(&self.kind.as_str()) {
             return Err(ActError::FromNewer { event: self.id, kind: self.kind.clone() });
         }
@@ -84,12 +101,10 @@ impl Event {
         // As serde tells the variants of an enum apart: one field, named after the variant. Read from text, as circuit
         // files are: the program then holds the reader of each type once, and is the smaller to download for it.
         let text = serde_json::to_string(&BTreeMap::from([(&self.kind, &self.body)])).unwrap_or_default();
-        let act: Act =
-            serde_path_to_error::deserialize(&mut serde_json::Deserializer::from_str(&text)).map_err(|error| {
-                let path = pointer(error.path());
-                let within = path.strip_prefix('/').and_then(|path| path.strip_prefix(self.kind.as_str()));
-                malformed(format!("/body{}", within.unwrap_or_default()), said(error.inner()))
-            })?;
+        let act = read(&text).map_err(|(path, why)| {
+            let within = path.strip_prefix('/').and_then(|path| path.strip_prefix(self.kind.as_str()));
+            malformed(format!("/body{}", within.unwrap_or_default()), why)
+        })?;
         match act.minutes() {
             Some(minutes) if !(minutes.is_finite() && minutes >= 0.0) => {
                 Err(malformed("/body/minutes".to_owned(), format!("{minutes} is not a number of minutes from 0 up")))

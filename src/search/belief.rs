@@ -97,7 +97,7 @@ pub fn update(points: &[Point], prior: &Prior, electrics: &Electrics, sorted: &S
     }
     elsewhere -= weight * (survived_elsewhere / rate.minutes).ln_1p();
 
-    for ((unplugged, state), showed) in &sorted.meter {
+    for (unplugged, state, showed) in &sorted.meter {
         let tied = electrics.tied_without(unplugged, state);
         let of = |guess: &Guess| tables().meter.factor(*showed, tied[guess.run]);
         let factors: Vec<f64> = prior.guesses.iter().map(of).collect();

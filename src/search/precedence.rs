@@ -22,10 +22,10 @@ const EXACT: usize = 14;
 /// Larger tangles are not cut into sets: their minimum cuts would keep a tap waiting.
 const CUT_MOST: usize = 300;
 /// Chances are counted in this many parts, and minutes in thousandths, so that cuts are exact.
-const PARTS: f64 = 1e9;
+const PARTS: f64 = 1e7;
 const MILLI: f64 = 1e3;
 /// No step takes longer, in thousandths of a minute.
-const LONGEST: f64 = 1e12;
+const LONGEST: f64 = 1e8;
 
 /// Steps, each of which may need several others first. No circle can be built: a step names those that are there.
 #[derive(Debug, Clone, Default)]
@@ -200,9 +200,9 @@ impl Tangle {
     /// The set of steps, with all that they need, that earns most a minute. Rises.
     fn densest(&self) -> Vec<usize> {
         let all: f64 = self.steps.iter().map(|step| step.chance).sum();
-        let parts = |step: &Step| if all > 0.0 { (step.chance / all * PARTS).round() as i128 } else { 0 };
-        let counted: Vec<(i128, i128)> =
-            self.steps.iter().map(|step| (parts(step), (step.minutes * MILLI).round().min(LONGEST) as i128)).collect();
+        let parts = |step: &Step| if all > 0.0 { (step.chance / all * PARTS).round() as i64 } else { 0 };
+        let counted: Vec<(i64, i64)> =
+            self.steps.iter().map(|step| (parts(step), (step.minutes * MILLI).round().min(LONGEST) as i64)).collect();
         let sum = |set: &[usize]| {
             set.iter().fold((0, 0), |(earns, takes), step| (earns + counted[*step].0, takes + counted[*step].1))
         };
@@ -210,9 +210,9 @@ impl Tangle {
         let mut set: Vec<usize> = (0..self.steps.len()).collect();
         loop {
             let (earns, takes) = sum(&set);
-            let worth: Vec<i128> = counted.iter().map(|(chance, minutes)| chance * takes - earns * minutes).collect();
+            let worth: Vec<i64> = counted.iter().map(|(chance, minutes)| chance * takes - earns * minutes).collect();
             let better = self.closure(&worth);
-            if better.iter().map(|step| worth[*step]).sum::<i128>() <= 0 {
+            if better.iter().map(|step| worth[*step]).sum::<i64>() <= 0 {
                 return set;
             }
             set = better;
@@ -220,11 +220,11 @@ impl Tangle {
     }
 
     /// The set of steps, with all that they need, that is worth most.
-    fn closure(&self, worth: &[i128]) -> Vec<usize> {
-        let mut graph: DiGraph<(), u128> = DiGraph::new();
+    fn closure(&self, worth: &[i64]) -> Vec<usize> {
+        let mut graph: DiGraph<(), u64> = DiGraph::new();
         let ends = [graph.add_node(()), graph.add_node(())];
         let nodes: Vec<NodeIndex> = worth.iter().map(|_| graph.add_node(())).collect();
-        let endless: u128 = worth.iter().map(|worth| worth.unsigned_abs()).sum::<u128>() + 1;
+        let endless: u64 = worth.iter().map(|worth| worth.unsigned_abs()).sum::<u64>() + 1;
         for (place, step) in self.steps.iter().enumerate() {
             let most = worth[place].unsigned_abs();
             if worth[place] > 0 {

@@ -61,7 +61,7 @@ pub struct Sorted {
     /// Presses, by place of the point in the list.
     pub presses: BTreeMap<usize, Presses>,
     /// What an ohmmeter told, by what was unplugged and what held.
-    pub meter: BTreeMap<(Vec<Unplugged>, State), Showed>,
+    pub meter: Vec<(Vec<Unplugged>, State, Showed)>,
     /// What could not be used, in words.
     pub notes: Vec<String>,
 }
@@ -114,6 +114,7 @@ pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<Po
     for presses in sorted.presses.values_mut() {
         presses.opened.order_by(Ord::cmp);
     }
+    sorted.meter.order_by(|one, other| (&one.0, &one.1).cmp(&(&other.0, &other.1)));
     sorted.notes = notes.into_iter().collect();
     sorted
 }
@@ -172,8 +173,11 @@ impl Sorter<'_> {
         let shown = ohms.map_or(Shown::Open, |ohms| Shown::Ohms(Ohms(ohms)));
         if let Some(showed) = self.electrics.shows(shown, &unplugged, &state) {
             // A touch that comes and goes was there once: that says more than that it was away another time.
-            let known = self.sorted.meter.entry((unplugged, state)).or_insert(showed);
-            *known = (*known).max(showed);
+            let same = |(out, on, _): &&mut (Vec<Unplugged>, State, Showed)| *out == unplugged && *on == state;
+            match self.sorted.meter.iter_mut().find(same) {
+                Some((.., known)) => *known = (*known).max(showed),
+                None => self.sorted.meter.push((unplugged, state, showed)),
+            }
         }
     }
 

@@ -21,9 +21,10 @@ use wasm_bindgen::{JsCast, JsValue};
 use self::tabs::Others;
 use self::transaction::{Connection, Open, all_of, connection_is_lost, failed, reason};
 use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in, strict};
+use crate::circuit::check;
 use crate::ids::{DeviceId, JobId, PhotoHash};
 use crate::job::event::Event;
-use crate::shelf::{Shelf, Shelved, read};
+use crate::shelf::{Shelf, Shelved};
 use crate::sync::protocol::Receipt;
 
 /// The database's name, and that of the channel between tabs.
@@ -394,7 +395,9 @@ fn event_of(row: &JsValue, what: impl Fn() -> String) -> Result<Event, StoreErro
 fn shelved_of(value: &JsValue) -> Result<Shelved, StoreError> {
     let unread = |why: String| unreadable("a circuit on the shelf", why);
     let text = value.as_string().ok_or_else(|| unread("it is no text".to_owned()))?;
-    read::one(&text).map_err(|error| unread(error.to_string()))
+    let shelved: Shelved = serde_json::from_str(&text).map_err(|error| unread(error.to_string()))?;
+    check::validate(&shelved.circuit).map_err(|error| unread(error.to_string()))?;
+    Ok(shelved)
 }
 
 fn parsed<T: DeserializeOwned>(value: &JsValue, what: impl Fn() -> String) -> Result<T, StoreError> {

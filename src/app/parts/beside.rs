@@ -30,12 +30,17 @@ fn known(session: &Session) -> Option<Known> {
         news: session.job.observations.last().map(|(event, _)| *event) == session.job.newest,
         open: walk.open.into_iter().collect(),
         out_of_reach: walk.out_of_reach.into_iter().collect(),
+        first: walk.first,
     })
 }
 
 /// The cards. Nothing where there is nothing to say, or the worker does not answer: looking goes on all the same.
 #[component]
-pub fn BesideWalk(job: JobId) -> Element {
+pub fn BesideWalk(
+    job: JobId,
+    /// The step that is shown.
+    shown: String,
+) -> Element {
     let house = House::get();
     let mut offered = use_signal(|| None::<(EventId, Beside)>);
     let newest = use_memo(move || house.open.read().of(job).and_then(|session| session.job.newest));
@@ -55,8 +60,11 @@ pub fn BesideWalk(job: JobId) -> Element {
     let offered = offered.read().clone();
     // What was worked out before the newest entry no longer holds.
     let Some((_, told)) = offered.filter(|(at, _)| Some(*at) == newest()) else { return rsx! {} };
-    let Beside { test, after, moved, found, neighbours } = told;
+    let Beside { test, next, why_next, after, moved, found, neighbours } = told;
     rsx! {
+        if !why_next.is_empty() && next == shown {
+            p { class: "hint", id: "why-next", "Why this comes first: {why_next}." }
+        }
         if !neighbours.is_empty() {
             section { class: "note", id: "neighbours", role: "status",
                 h2 { "Before it is closed, look also here" }

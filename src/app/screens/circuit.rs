@@ -12,9 +12,9 @@ use crate::app::parts::{
 use crate::app::route::Route;
 use crate::app::used;
 use crate::app::words;
+use crate::away::circuit_file_question;
 use crate::catalogue::offer::{Offer, offers};
 use crate::catalogue::{self, Item};
-use crate::circuit::check;
 use crate::circuit::file::{CircuitFile, Load, OptionState};
 use crate::device;
 use crate::ids::{JobId, LoadId};
@@ -278,8 +278,10 @@ pub fn Circuit(job: JobId) -> Element {
 fn take_over(house: House, file: web_sys::Blob) {
     spawn_forever(async move {
         let read = async {
-            let bytes = device::read_bytes(&file).await.map_err(|error| error.to_string())?;
-            check::read(&bytes).map_err(|error| error.to_string())
+            let text = device::read_text(&file).await.map_err(|error| error.to_string())?;
+            let asked = circuit_file_question(&text).map_err(|error| error.to_string())?;
+            let answer = device::worker::ask(asked).await.map_err(|error| error.to_string())?;
+            serde_json::from_str::<Result<CircuitFile, String>>(&answer).map_err(|error| error.to_string())?
         };
         match read.await {
             Ok(circuit) => {

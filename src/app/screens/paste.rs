@@ -97,13 +97,10 @@ pub fn Paste(job: JobId) -> Element {
                 accept: ".csv,.txt,.tsv,text/*",
                 onfile: move |file: web_sys::Blob| {
                     spawn(async move {
-                        match device::read_bytes(&file).await.map(String::from_utf8) {
-                            Ok(Ok(text)) => {
+                        match device::read_text(&file).await {
+                            Ok(text) => {
                                 let table = is_table(&text);
                                 read(text, table, Vec::new());
-                            }
-                            Ok(Err(_)) => {
-                                house.say(WordKind::Trouble, "This file is not text (UTF-8): save the list as CSV in UTF-8, then open it again.");
                             }
                             Err(error) => house.say(WordKind::Trouble, error.to_string()),
                         }

@@ -10,9 +10,11 @@ use crate::app::parts::{FileKey, Screen, UseIt, Waiting};
 use crate::app::route::Route;
 use crate::app::shelf::{about, use_shelf};
 use crate::app::words;
+use crate::away::shelf_file_question;
 use crate::device;
 use crate::ids::JobId;
-use crate::shelf::read::{self, MOST_BYTES, ShelfError};
+use crate::shelf::file::ShelfFile;
+use crate::shelf::read::{MOST_BYTES, ShelfError};
 use crate::shelf::{Brought, Shelf as Kept, Shelved};
 
 /// The name of the file that the shelf is saved as.
@@ -166,8 +168,12 @@ async fn take_in_now(house: House, file: web_sys::Blob) -> Result<Brought, Strin
     if file.size() > MOST_BYTES as f64 {
         return Err(ShelfError::TooLarge { bytes: file.size() as usize }.to_string());
     }
-    let bytes = device::read_bytes(&file).await.map_err(|error| error.to_string())?;
-    let theirs = read::read(&bytes).map_err(|error| error.to_string())?;
+    let text = device::read_text(&file).await.map_err(|error| error.to_string())?;
+    let asked = shelf_file_question(&text).map_err(|error| error.to_string())?;
+    let answer = device::worker::ask(asked).await.map_err(|error| error.to_string())?;
+    let read: Result<ShelfFile, String> = serde_json::from_str(&answer).map_err(|error| error.to_string())?;
+    let ShelfFile { entries, taken_off, .. } = read?;
+    let theirs = Kept::of(entries, taken_off);
     house.keep_on_shelf(theirs).await.map_err(|error| error.to_string())
 }
 

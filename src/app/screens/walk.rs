@@ -277,7 +277,7 @@ pub fn Walk(job: JobId) -> Element {
                 None if view.hold.on.is_some() => rsx! { Paused {} },
                 None => rsx! { Finished { not_listed: view.not_listed } },
             }
-            BesideWalk { job }
+            BesideWalk { job, shown: view.next.as_ref().map(|step| step.id.clone()).unwrap_or_default() }
             if let Some(elsewhere) = &view.elsewhere {
                 div { class: "note",
                     p { "With that mark the plan goes first to: {elsewhere}" }
