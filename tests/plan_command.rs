@@ -69,7 +69,7 @@ fn a_place_where_damage_was_seen_is_named_though_it_is_no_step_any_more() {
     let line = text.lines().find(|line| line.starts_with("Looked at already: ")).unwrap();
     assert_eq!(
         line,
-        "Looked at already: Load area, left wall: over the edge of the old fan bracket, no edging: 100 % that it is here."
+        "Looked at already: Load area, left wall: over the edge of the old fan bracket, no edging: 99 % that it is here."
     );
 }
 

@@ -9,6 +9,7 @@ use dioxus::prelude::*;
 use gloo_timers::future::TimeoutFuture;
 use js_sys::ArrayBuffer;
 
+use crate::app::learned;
 use crate::app::parts::Aim;
 use crate::app::settings::{self, Settings};
 use crate::app::words;
@@ -19,6 +20,7 @@ use crate::job::held::Held;
 use crate::job::log::Log;
 use crate::job::session::Session;
 use crate::job::state::Job;
+use crate::search::lessons::Shop;
 use crate::shelf::{Brought, Shelf};
 use crate::store::{IdbStore, NewPhoto, Store, StoreError};
 use crate::sync::outbox::{Outbox, OutboxStatus};
@@ -400,7 +402,12 @@ impl House {
     pub async fn new_job(self, practice: bool) -> Result<JobId, StoreError> {
         self.opened().await?;
         let job = JobId(self.id());
-        let events = self.events(&[Act::JobOpened { practice }]).ok_or(StoreError::NotOpen)?;
+        let shop = if practice { Shop::default() } else { learned::shop() };
+        let mut acts = vec![Act::JobOpened { practice }];
+        if shop.jobs > 0 {
+            acts.push(Act::Shop(shop));
+        }
+        let events = self.events(&acts).ok_or(StoreError::NotOpen)?;
         self.keep(job, events, Vec::new()).await?;
         Ok(job)
     }

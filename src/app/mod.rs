@@ -12,6 +12,7 @@
 
 pub mod fallen;
 pub mod house;
+mod learned;
 pub mod parts;
 pub mod route;
 pub mod screens;

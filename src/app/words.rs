@@ -289,6 +289,7 @@ pub fn act(act: &Act) -> String {
         Act::Vehicle(_) => "vehicle".to_owned(),
         Act::Fuse { .. } => "fuse".to_owned(),
         Act::Circuit { .. } => "circuit taken over".to_owned(),
+        Act::Shop(_) => "what the shop has learned".to_owned(),
         Act::Load(load) => format!("load “{}”", load.label),
         Act::LoadRemoved { load } => format!("load {load} removed"),
         Act::Option { why, .. } if !why.is_empty() => format!("“{why}”"),

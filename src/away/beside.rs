@@ -9,6 +9,7 @@ use crate::gather::Gather as _;
 use crate::ids::{AccessId, Condition, NodeId, PointId};
 use crate::search::course::{Course, courses};
 use crate::search::evidence::{Observation, Seen};
+use crate::search::lessons::Shop;
 use crate::search::likelihood::tables;
 use crate::search::moved::{Moved, moved};
 use crate::search::plan::{Search, Walk};
@@ -31,6 +32,8 @@ pub struct Known {
     pub out_of_reach: Vec<PointId>,
     /// What was asked for first.
     pub first: Option<PointId>,
+    /// What the shop's closed jobs had taught when it began.
+    pub shop: Shop,
 }
 
 /// What is to be said beside the walk.
@@ -96,7 +99,8 @@ pub struct TestTold {
 impl Known {
     fn search(&self) -> (Search, Walk) {
         let map = fit(&self.circuit.vehicle);
-        let search = Search::of_circuit(&self.circuit, &expand(&self.circuit, &map), &map.map);
+        let search =
+            Search::of_circuit(&self.circuit, &expand(&self.circuit, &map), &map.map).taught_by(self.shop.clone());
         let walk = Walk {
             open: self.open.iter().cloned().gather(),
             out_of_reach: self.out_of_reach.iter().cloned().gather(),

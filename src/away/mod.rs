@@ -4,11 +4,13 @@
 //! `device::worker::ask`, and the worker's own program answers it here. Nothing is kept between two questions, and
 //! nothing here knows a browser, so the same answers can be had natively.
 //!
+//! - [`lesson`]: what a closed job teaches.
 //! - [`entry`]: lists that someone else wrote.
 //! - [`beside`]: what is to be said beside the walk.
 
 pub mod beside;
 pub mod entry;
+pub mod lesson;
 
 use std::collections::BTreeMap;
 
@@ -16,6 +18,7 @@ use serde::Deserialize;
 
 use crate::away::beside::Known;
 use crate::away::entry::ListAsked;
+use crate::away::lesson::Closed;
 use crate::bundle::Bundle;
 use crate::bundle::write::text;
 use crate::circuit::check;
@@ -42,6 +45,8 @@ enum Ask {
     List(ListAsked),
     /// What is to be said beside the walk, as [`beside::Beside`].
     Beside(Box<Known>),
+    /// What is known once a closed job has taught it, as text, or null: it teaches nothing.
+    Lesson(Box<Closed>),
     /// How soon this order finds the place, as [`beside::CourseTold`] or null.
     Course(Box<Known>),
 }
@@ -62,6 +67,7 @@ pub fn answer(question: &str) -> Result<String, AwayError> {
     match serde_json::from_str(question)? {
         Ask::Report { pictures, bundle } => Ok(report::html(&bundle, &|hash| pictures.get(hash).cloned())),
         Ask::Beside(known) => Ok(serde_json::to_string(&beside::beside(&known))?),
+        Ask::Lesson(closed) => Ok(serde_json::to_string(&lesson::learned(&closed))?),
         Ask::Course(known) => Ok(serde_json::to_string(&beside::course(&known))?),
         Ask::CircuitFile(text) => {
             Ok(serde_json::to_string(&check::read(text.as_bytes()).map_err(|error| error.to_string()))?)
@@ -123,6 +129,14 @@ pub fn list_question(asked: &ListAsked) -> serde_json::Result<String> {
 /// None that a circuit can cause; serde's where it cannot be put into JSON.
 pub fn beside_question(known: &Known) -> serde_json::Result<String> {
     Ok(format!(r#"{{"beside":{}}}"#, serde_json::to_string(known)?))
+}
+
+/// Asks what a closed job teaches. The answer is the text of a file of lessons, or null.
+///
+/// # Errors
+/// None that a circuit can cause; serde's where it cannot be put into JSON.
+pub fn lesson_question(closed: &Closed) -> serde_json::Result<String> {
+    Ok(format!(r#"{{"lesson":{}}}"#, serde_json::to_string(closed)?))
 }
 
 /// Asks how soon this order finds the place. The answer is [`beside::CourseTold`], or null where nothing is left to look

@@ -16,6 +16,7 @@ use crate::circuit::meter::Meter;
 use crate::circuit::story::Story;
 use crate::job::cornered::Cornered;
 use crate::search::evidence::EvidenceFile;
+use crate::search::lessons::LearnedFile;
 use crate::search::plan::Plan;
 use crate::shelf::file::ShelfFile;
 use crate::vehicle::body::ZoneMap;
@@ -44,6 +45,7 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("evidence", of_file::<EvidenceFile>(search::evidence::FORMAT)),
         ("faults", of_file::<Faults>(circuit::fault::FORMAT)),
         ("isolation", of_file::<Cornered>(job::cornered::FORMAT)),
+        ("learned", of_file::<LearnedFile>(search::lessons::FORMAT)),
         ("loads", of_file::<Loads>("loomwalk/loads")),
         ("meter", of_file::<Meter>(circuit::meter::FORMAT)),
         ("options", of_file::<Groups>(groups::FORMAT)),

@@ -12,13 +12,14 @@ use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
 use crate::circuit::file::{CircuitFile, Side};
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
+use crate::search::lessons::LearnedFile;
 use crate::vehicle::engine::EngineMove;
 use crate::{bundle, circuit, job, search, shelf, vehicle};
 
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Circuits, shelves, evidence, plans, faults, meter readings, stories, isolations, zone maps, engine places and
+    /// Circuits, shelves, lessons, evidence, plans, faults, meter readings, stories, isolations, zone maps, engine places and
     /// hand-over files, in any order
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
@@ -94,6 +95,10 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
         circuit::story::FORMAT => sound(bytes, circuit::story::FORMAT, |_: &circuit::story::Story| Vec::new()),
         job::cornered::FORMAT => sound(bytes, job::cornered::FORMAT, |_: &job::cornered::Cornered| Vec::new()),
         search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
+        search::lessons::FORMAT => {
+            let learned = learned(bytes)?;
+            Ok(format!("a sound {}, version {}: {} jobs", learned.format, learned.version, learned.lessons.len()))
+        }
         shelf::FORMAT => match shelf::read::read(bytes) {
             Ok(shelf) => Ok(format!(
                 "a sound {}, version {}: {} circuits, {} taken off",
@@ -123,6 +128,21 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
             FORMATS.join(", ")
         )]),
     }
+}
+
+/// Reads a file of lessons, or says all that is wrong with it.
+pub(super) fn learned(bytes: &[u8]) -> Result<LearnedFile, Vec<String>> {
+    let problems = |file: &LearnedFile| {
+        let mut problems = Vec::new();
+        for (place, lesson) in file.lessons.iter().enumerate() {
+            for (feature, expected) in lesson.expected.iter().filter(|(_, expected)| **expected < 0.0) {
+                problems.push(format!("/lessons/{place}/expected/{feature}: it is {expected}; 0 or more is right"));
+            }
+        }
+        problems
+    };
+    sound(bytes, search::lessons::FORMAT, problems)?;
+    serde_json::from_slice(bytes).map_err(|error| vec![said(&error)])
 }
 
 /// A message, one problem a line.
@@ -164,7 +184,7 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 12] = [
+const FORMATS: [&str; 13] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
@@ -172,6 +192,7 @@ const FORMATS: [&str; 12] = [
     circuit::story::FORMAT,
     job::cornered::FORMAT,
     search::evidence::FORMAT,
+    search::lessons::FORMAT,
     search::plan::FORMAT,
     shelf::FORMAT,
     vehicle::body::FORMAT,

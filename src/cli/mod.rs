@@ -7,6 +7,7 @@ pub mod faults;
 mod figures;
 pub mod input;
 pub mod isolate;
+pub mod learn;
 pub mod meter;
 pub mod plan;
 pub mod report;
@@ -38,6 +39,8 @@ enum Command {
     Plan(plan::Args),
     /// The hand-over page of a bundle
     Report(report::Args),
+    /// What closed jobs teach about where wires rub
+    Learn(learn::Args),
     /// Whether files of ours are sound
     Check(check::Args),
     /// Serve the app, receive bundles, show them to the service writer
@@ -53,6 +56,7 @@ pub fn run() -> ExitCode {
         Command::Isolate(args) => isolate::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Report(args) => report::run(&args),
+        Command::Learn(args) => learn::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Desk(args) => desk::run(&args),
     }

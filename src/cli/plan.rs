@@ -8,7 +8,7 @@ use crate::bundle::BundleError;
 use crate::bundle::file::{FORMAT as BUNDLE, HAND_OVER_LIMIT};
 use crate::bundle::read;
 use crate::circuit::{check, expand};
-use crate::cli::input;
+use crate::cli::{input, learn};
 use crate::ids::{AccessId, PointId, ZoneId};
 use crate::job::session::walk_of;
 use crate::job::state::Job;
@@ -26,6 +26,9 @@ pub struct Args {
     /// What was observed so far (`loomwalk/evidence`)
     #[arg(long, value_name = "FILE")]
     evidence: Option<PathBuf>,
+    /// What the shop's closed jobs have taught (`loomwalk/learned`); a hand-over file has its own
+    #[arg(long, value_name = "FILE")]
+    learned: Option<PathBuf>,
     /// The vehicle stands raised already
     #[arg(long)]
     raised: bool,
@@ -74,7 +77,11 @@ fn answer(args: &Args) -> Result<String, String> {
     check::validate(&file).map_err(|error| in_circuit(&error))?;
     let map = body::fit(&file.vehicle);
     let harness = expand::expand(&file, &map);
-    let search = Search::of_circuit(&file, &harness, &map.map);
+    let shop = match &args.learned {
+        Some(path) => learn::read(path)?.shop(),
+        None => job.as_ref().map(|job| job.shop.clone()).unwrap_or_default(),
+    };
+    let search = Search::of_circuit(&file, &harness, &map.map).taught_by(shop);
     let mut evidence = job.as_ref().map(Job::evidence).unwrap_or_default();
     if let Some(path) = &args.evidence {
         evidence.extend(read_evidence(path, &search)?);
@@ -105,7 +112,7 @@ fn is_bundle(bytes: &[u8]) -> bool {
     serde_json::from_slice::<Head>(bytes).is_ok_and(|head| head.format == BUNDLE)
 }
 
-fn job_of(bytes: &[u8]) -> Result<Job, BundleError> {
+pub(super) fn job_of(bytes: &[u8]) -> Result<Job, BundleError> {
     let bundle = read::read(bytes, HAND_OVER_LIMIT)?;
     // The reader has refused a log that does not hold together.
     Ok(bundle.fold().unwrap_or_else(|_| Job::empty(bundle.job.id)))

@@ -10,6 +10,7 @@ use crate::ids::{
     AccessId, BundleId, Condition, EventId, LoadId, MarkId, NodeId, OptionId, PhotoHash, PointId, ShelvedId,
 };
 use crate::search::evidence::{Heat, Motion, Seen};
+use crate::search::lessons::Shop;
 
 /// Something that a person did or said.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -42,6 +43,8 @@ pub enum Act {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         shelved: Option<ShelvedId>,
     },
+    /// What the shop's closed jobs had taught when this one began. The newest one holds.
+    Shop(Shop),
     /// A load was added or changed (same id).
     Load(Load),
     /// A load was taken off the list.
@@ -238,12 +241,13 @@ pub enum Act {
 
 impl Act {
     /// The kinds that this version knows, as they stand in an event.
-    pub const KINDS: [&'static str; 31] = [
+    pub const KINDS: [&'static str; 32] = [
         "job_opened",
         "concern",
         "vehicle",
         "fuse",
         "circuit",
+        "shop",
         "load",
         "load_removed",
         "option",
@@ -280,6 +284,7 @@ impl Act {
             Self::Vehicle(_) => "vehicle",
             Self::Fuse { .. } => "fuse",
             Self::Circuit { .. } => "circuit",
+            Self::Shop(_) => "shop",
             Self::Load(_) => "load",
             Self::LoadRemoved { .. } => "load_removed",
             Self::Option { .. } => "option",

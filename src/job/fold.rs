@@ -47,7 +47,7 @@ impl Job {
             Ok(Act::TakenBack { .. }) => {}
             _ if self.taken_back.contains(&event.id) => {}
             Ok(act) => {
-                if !matches!(act, Act::JobOpened { .. } | Act::HandedOver { .. }) {
+                if !matches!(act, Act::JobOpened { .. } | Act::Shop(_) | Act::HandedOver { .. }) {
                     self.last_act = Some(event.id);
                 }
                 self.apply(event, act);
@@ -62,6 +62,7 @@ impl Job {
         match act {
             Act::JobOpened { practice } => self.practice = practice,
             Act::Concern(concern) => self.concern = concern,
+            Act::Shop(shop) => self.shop = shop,
             Act::Vehicle(_)
             | Act::Fuse { .. }
             | Act::Circuit { .. }

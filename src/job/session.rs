@@ -83,7 +83,9 @@ impl Session {
             self.job = Job::fold(self.job.id, &self.log);
         }
         self.circuit = match std::mem::replace(&mut self.circuit, CircuitView::None) {
-            CircuitView::Ready(mut ready) if self.job.circuit.as_ref() == Some(&ready.file) => {
+            CircuitView::Ready(mut ready)
+                if self.job.circuit.as_ref() == Some(&ready.file) && self.job.shop == *ready.search.shop() =>
+            {
                 ready.plan = plan(&self.job, &ready.harness, &ready.search);
                 CircuitView::Ready(ready)
             }
@@ -157,7 +159,7 @@ impl CircuitView {
         }
         let map = fit(&file.vehicle);
         let harness = expand(file, &map);
-        let search = Search::of_circuit(file, &harness, &map.map);
+        let search = Search::of_circuit(file, &harness, &map.map).taught_by(job.shop.clone());
         let plan = plan(job, &harness, &search);
         Self::Ready(Box::new(Ready { file: file.clone(), map, harness, search, plan }))
     }

@@ -9,6 +9,7 @@ use crate::gather::Gather as _;
 use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, OptionId, PointId, ShelvedId};
 use crate::job::event::{Concern, Finding, HandOverWay, Photo, ReleaseItem};
 use crate::search::evidence::{Observation, Seen};
+use crate::search::lessons::Shop;
 use crate::search::plan::Walk;
 
 /// A job as its log tells it.
@@ -26,6 +27,8 @@ pub struct Job {
     pub concern: Concern,
     /// The circuit as edited so far. `None` until a vehicle, a fuse or a circuit was entered.
     pub circuit: Option<CircuitFile>,
+    /// What the shop's closed jobs had taught when it began.
+    pub shop: Shop,
     /// The circuit on the shelf that this one began as.
     pub taken_from: Option<TakenFrom>,
     /// Loads that were taken off the list, as they were last.
@@ -62,7 +65,7 @@ pub struct Job {
     pub taken_back: BTreeSet<EventId>,
     /// The newest event that was folded, whether or not it counts.
     pub newest: Option<EventId>,
-    /// The newest event that counts and can be taken back: any but the opening, a hand-over and a taking back.
+    /// The newest event that counts and can be taken back: any but the opening with what the shop has learned, a hand-over and a taking back.
     pub last_act: Option<EventId>,
 }
 
@@ -166,6 +169,7 @@ impl Job {
             practice: false,
             concern: Concern::default(),
             circuit: None,
+            shop: Shop::default(),
             taken_from: None,
             struck_out: BTreeMap::new(),
             option_why: BTreeMap::new(),

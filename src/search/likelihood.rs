@@ -51,6 +51,8 @@ pub struct Likelihood {
     pub touch: Touch,
     /// What tests take.
     pub test: TestTimes,
+    /// What closed jobs change.
+    pub learned: Learned,
 }
 
 /// Multipliers by exposure.
@@ -308,6 +310,16 @@ pub struct TestTimes {
     pub ready_minutes: f64,
 }
 
+/// What closed jobs change.
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
+pub struct Learned {
+    /// Where the figure comes from.
+    pub source: String,
+    /// The weight of the shipped tables, in faults found.
+    pub weight: f64,
+}
+
 /// What stands in for a chance that cannot be computed, or rests on an assumption alone.
 #[derive(Debug, Clone, PartialEq)]
 #[cfg_attr(test, derive(serde::Deserialize), serde(deny_unknown_fields))]
@@ -453,7 +465,7 @@ impl Press {
 }
 
 entries! {
-    Likelihood { source, exposure, base, mark, suspect, look, not_listed, doubt, rate, motion, warmth, seen, press, meter, second, touch, test }
+    Likelihood { source, exposure, base, mark, suspect, look, not_listed, doubt, rate, motion, warmth, seen, press, meter, second, touch, test, learned }
     ByExposure { source, heat, movement, vibration, edges, water, disturbance }
     Base { source, zone_per_metre, passage, plug, mark }
     Passages { open, grommet, hinge_boot, seat_loop, frame_hole, column_loop, outside_plug }
@@ -467,6 +479,7 @@ entries! {
     Provoked { movement, vibration, hinged }
     Warmth { source, cold, warm, hot }
     Looked { source, marked, thinned, bare, severed }
+    Learned { source, weight }
     Metered { source, touches, misled }
     Second { source, same_part, same_wire, same_edge }
     Press { source, reproduces, by_chance, counted_most }

@@ -27,6 +27,7 @@ pub mod doubt;
 pub mod electrics;
 pub mod evidence;
 pub mod legs;
+pub mod lessons;
 pub mod likelihood;
 pub mod limits;
 pub mod mind;

@@ -16,6 +16,7 @@ use crate::search::doubt::{Case, Doubt, Told, doubts};
 use crate::search::electrics::Electrics;
 use crate::search::evidence::{EvidenceError, Observation};
 use crate::search::legs::Leg;
+use crate::search::lessons::{Count, Shop};
 use crate::search::limits::{Limited, Limits};
 use crate::search::order::{Block, StepIx};
 use crate::search::point::{Point, PointKind, is_in, points};
@@ -162,6 +163,7 @@ pub struct Search {
     pub(super) prior: Prior,
     pub(super) electrics: Electrics,
     suspects: Suspects,
+    shop: Shop,
     pub(super) never_live: NeverLive,
     pub(super) access: HashMap<AccessId, AccessStep>,
     notes: Vec<String>,
@@ -218,11 +220,32 @@ impl Search {
             prior,
             electrics: Electrics::new(harness, fuse, touches),
             suspects,
+            shop: Shop::default(),
             never_live,
             access: map.access.iter().map(|step| (step.id.clone(), step.clone())).collect(),
             points,
             notes,
         }
+    }
+
+    /// The same places, as likely beforehand as a shop's closed jobs have taught.
+    pub fn taught_by(mut self, shop: Shop) -> Self {
+        if shop.counts.is_empty() {
+            return self;
+        }
+        let listed = 1.0 - self.prior.not_listed;
+        for guess in &mut self.prior.guesses {
+            guess.chance *= shop.about(&self.points[guess.point]).map_or(1.0, Count::factor);
+        }
+        let all: f64 = self.prior.guesses.iter().map(|guess| guess.chance).sum();
+        self.prior.guesses.iter_mut().filter(|_| all > 0.0).for_each(|guess| guess.chance *= listed / all);
+        self.shop = shop;
+        self
+    }
+
+    /// What the shop's closed jobs have taught.
+    pub fn shop(&self) -> &Shop {
+        &self.shop
     }
 
     /// All points, in the order of the vehicle.
@@ -526,7 +549,7 @@ impl<'a> Tour<'a> {
             title: point.title.clone(),
             runs: point.runs.clone(),
             colours: point.colours.clone(),
-            why: why(place, point, self.sorted, &self.belief.clues, &self.search.suspects),
+            why: why(place, point, self.sorted, &self.belief.clues, (&self.search.suspects, &self.search.shop)),
             why_next: None,
             caution: point.caution.clone(),
         }

@@ -7,6 +7,7 @@ use crate::gather::Order as _;
 use crate::search::belief::Clues;
 use crate::search::electrics::Showed;
 use crate::search::evidence::{Heat, Motion, Seen};
+use crate::search::lessons::{Count, Shop};
 use crate::search::likelihood::tables;
 use crate::search::point::{Point, PointKind, mark_words};
 use crate::search::sorted::{Presses, Sorted};
@@ -18,9 +19,19 @@ const MOST: usize = 3;
 /// A factor nearer to 1 than this is no reason.
 const TELLS: f64 = 1.05;
 
-/// The strongest reasons for the point at `place` of the list; at least one.
-pub fn why(place: usize, point: &Point, sorted: &Sorted, clues: &Clues, suspects: &Suspects) -> Vec<String> {
+/// The strongest reasons for the point at `place` of the list; at least one. `known` is what is known of its loads, and
+/// what the shop's jobs have taught.
+pub fn why(
+    place: usize,
+    point: &Point,
+    sorted: &Sorted,
+    clues: &Clues,
+    (suspects, shop): (&Suspects, &Shop),
+) -> Vec<String> {
     let mut reasons = of_the_place(point);
+    if let Some(count) = shop.about(point) {
+        reasons.push(Reason { factor: count.factor(), what: What::Taught(count, shop.jobs) });
+    }
     if let Some((suspect, factor)) = suspects.at(point) {
         reasons.push(Reason { factor, what: What::Suspect(suspect) });
     }
@@ -48,6 +59,7 @@ enum What<'a> {
     BlewWithout(&'a str),
     Pressed(u32),
     Looked(Seen),
+    Taught(&'a Count, u32),
 }
 
 impl Reason<'_> {
@@ -63,6 +75,7 @@ impl Reason<'_> {
             What::Suspect(suspect) => {
                 format!("a usual suspect, {}: {}", suspect.label, said_on(&suspect.why))
             }
+            What::Taught(count, jobs) => format!("your shop, {}", count.in_words(*jobs)),
             What::LiveAtBlows(1) => "was live at the blow".to_owned(),
             What::LiveAtBlows(2) => "was live at both blows".to_owned(),
             What::LiveAtBlows(blows) => format!("was live at all {blows} blows"),

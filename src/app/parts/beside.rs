@@ -31,6 +31,7 @@ fn known(session: &Session) -> Option<Known> {
         open: walk.open.into_iter().collect(),
         out_of_reach: walk.out_of_reach.into_iter().collect(),
         first: walk.first,
+        shop: session.job.shop.clone(),
     })
 }
 

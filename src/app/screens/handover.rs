@@ -6,6 +6,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
+use crate::app::learned::learn;
 use crate::app::parts::{KeepOnShelf, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
@@ -130,6 +131,7 @@ fn hand_over(house: House, job: JobId) {
         match handed {
             Ok(Shared::Given | Shared::Downloaded) => {
                 house.act_in(job, vec![Act::HandedOver { bundle_id, way: HandOverWay::File }], Vec::new());
+                learn(house, job);
                 house.say(WordKind::Done, "The file is made.");
             }
             Ok(Shared::Dismissed) => house.say(WordKind::Done, "Not shared. Everything is still on this phone."),

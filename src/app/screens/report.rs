@@ -7,6 +7,7 @@ use dioxus::prelude::*;
 use wasm_bindgen::JsCast;
 
 use crate::app::house::{House, WordKind};
+use crate::app::learned::learn;
 use crate::app::parts::{Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::screens::handover::bundle_of;
@@ -92,6 +93,7 @@ fn print(house: House, job: JobId) {
         Some(Ok(())) => {
             let bundle_id = BundleId(house.id());
             house.act_in(job, vec![Act::HandedOver { bundle_id, way: HandOverWay::Print }], Vec::new());
+            learn(house, job);
         }
         _ => house.say(
             WordKind::Trouble,

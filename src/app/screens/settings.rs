@@ -4,11 +4,13 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
+use crate::app::learned;
 use crate::app::parts::{Choice, Screen};
 use crate::app::route::Route;
 use crate::app::settings::{Hand, Settings as Chosen, Theme};
 use crate::app::words;
 use crate::device;
+use crate::gather::Order as _;
 
 const THEMES: [(Theme, &str); 4] = [
     (Theme::Phone, "As the phone"),
@@ -17,6 +19,9 @@ const THEMES: [(Theme, &str); 4] = [
     (Theme::UnderVehicle, "Under the vehicle"),
 ];
 const HANDS: [(Hand, &str); 2] = [(Hand::Left, "Left"), (Hand::Right, "Right")];
+
+/// How many kinds of place are told of.
+const MOST_LESSONS: usize = 6;
 
 /// Settings and storage.
 #[component]
@@ -85,7 +90,57 @@ pub fn Settings() -> Element {
                     },
                 }
             }
+            Lessons {}
             p { class: "hint", "Loomwalk {env!(\"CARGO_PKG_VERSION\")}. What you keep goes to the desk at this address, if there is one, and into the files that you hand over; to nobody else." }
+        }
+    }
+}
+
+/// What closed jobs have taught, to be handed on or forgotten.
+#[component]
+fn Lessons() -> Element {
+    let house = House::get();
+    let mut shop = use_signal(learned::shop);
+    let known = shop.read().clone();
+    // The kinds of place that differ most from what ships.
+    let mut counts = known.counts.clone();
+    counts.order_by(|one, other| other.factor().ln().abs().total_cmp(&one.factor().ln().abs()));
+    counts.truncate(MOST_LESSONS);
+    let save = move |_| {
+        spawn_forever(async move {
+            let saved = async {
+                let blob = device::json_blob(&learned::text()).map_err(|error| error.to_string())?;
+                device::share_or_download(blob, "shop.learned.json").await.map_err(|error| error.to_string())
+            };
+            if let Err(why) = saved.await {
+                house.say(WordKind::Trouble, format!("What was learned was not handed on: {why}"));
+            }
+        });
+    };
+    rsx! {
+        section { id: "lessons",
+            h2 { "What closed jobs have taught" }
+            if known.jobs == 0 {
+                p { class: "hint", "Nothing yet. A job teaches when its place was found and it is handed over: in what kinds of place faults are, here. New jobs then begin with that." }
+            } else {
+                p { "{known.jobs} closed jobs. New jobs begin with this:" }
+                ul {
+                    for count in counts {
+                        li { key: "{count.feature}", "×{count.factor():.1} {count.in_words(known.jobs)}" }
+                    }
+                }
+                button { class: "key", id: "save-lessons", onclick: save, "Hand it on as a file" }
+                button {
+                    class: "key",
+                    id: "forget-lessons",
+                    onclick: move |_| {
+                        learned::forget();
+                        shop.set(learned::shop());
+                        house.say(WordKind::Done, "Forgotten. New jobs begin with the tables that ship; others stay as they are.");
+                    },
+                    "Forget it"
+                }
+            }
         }
     }
 }

@@ -1,0 +1,51 @@
+//! What have the jobs that were closed on this phone taught? Kept apart from them: it can be worked out from them again.
+
+use dioxus::core::spawn_forever;
+use dioxus::prelude::*;
+use gloo_storage::{LocalStorage, Storage};
+
+use crate::app::house::House;
+use crate::away::lesson::Closed;
+use crate::away::lesson_question;
+use crate::device;
+use crate::ids::JobId;
+use crate::search::lessons::{LearnedFile, Shop};
+
+const KEY: &str = "loomwalk/learned";
+
+/// As text, as it is handed on. Empty: nothing was learned, or the browser keeps nothing.
+pub fn text() -> String {
+    LocalStorage::get(KEY).unwrap_or_default()
+}
+
+/// The counts, for a job that begins now.
+pub fn shop() -> Shop {
+    serde_json::from_str::<LearnedFile>(&text()).unwrap_or_default().shop()
+}
+
+/// Forgets it. Jobs that have begun go on as they began.
+pub fn forget() {
+    LocalStorage::delete(KEY);
+}
+
+/// Learns from a job that was handed over, if its place was found. A practice job teaches nothing.
+pub fn learn(house: House, job: JobId) {
+    let open = house.open.peek();
+    let closed = open.of(job).filter(|session| !session.job.practice).and_then(|session| {
+        Some(Closed {
+            job,
+            circuit: session.ready()?.file.clone(),
+            evidence: session.job.evidence(),
+            found: session.job.findings.keys().cloned().collect(),
+            known: text(),
+        })
+    });
+    let Some(question) = closed.and_then(|closed| lesson_question(&closed).ok()) else { return };
+    spawn_forever(async move {
+        // Where the worker does not answer, nothing is learned this time; the job itself is kept.
+        let answer = device::worker::ask(question).await.unwrap_or_default();
+        if let Ok(Some(learned)) = serde_json::from_str::<Option<String>>(&answer) {
+            let _ = LocalStorage::set(KEY, learned);
+        }
+    });
+}

@@ -1,0 +1,98 @@
+//! `loomwalk learn`: what closed jobs teach about where wires rub.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use crate::bundle::file::HAND_OVER_LIMIT;
+use crate::circuit::check;
+use crate::circuit::expand::expand;
+use crate::cli::plan::job_of;
+use crate::cli::{check as sound, input};
+use crate::job::state::Job;
+use crate::search::lessons::{LearnedFile, Lesson, Shop};
+use crate::search::plan::Search;
+use crate::vehicle::body::fit;
+
+/// Arguments of `loomwalk learn`.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// Hand-over files of closed jobs
+    #[arg(value_name = "BUNDLE", required = true)]
+    bundles: Vec<PathBuf>,
+    /// What is known so far (`loomwalk/learned`)
+    #[arg(long, value_name = "FILE")]
+    table: Option<PathBuf>,
+    /// Where to write what is known then; an existing file is replaced
+    #[arg(short, long, value_name = "FILE.json")]
+    out: Option<PathBuf>,
+}
+
+/// Runs it.
+pub fn run(args: &Args) -> ExitCode {
+    match answer(args) {
+        Ok(text) => {
+            print!("{text}");
+            ExitCode::SUCCESS
+        }
+        Err(message) => {
+            eprintln!("{message}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn answer(args: &Args) -> Result<String, String> {
+    let mut learned = args.table.as_deref().map(read).transpose()?.unwrap_or_default();
+    let mut text = String::new();
+    for path in &args.bundles {
+        let bytes = input::read(path, HAND_OVER_LIMIT).map_err(|error| error.to_string())?;
+        let job = job_of(&bytes).map_err(|error| format!("{}: {error}", path.display()))?;
+        match lesson(&job) {
+            Ok(lesson) => learned.put(lesson),
+            Err(why) => text += &format!("{}: teaches nothing: {why}\n", path.display()),
+        }
+    }
+    text += &table(&learned.shop());
+    if let Some(out) = &args.out {
+        let json = serde_json::to_string_pretty(&learned).map_err(|error| error.to_string())? + "\n";
+        std::fs::write(out, json).map_err(|error| {
+            format!("{}: cannot be written here: {error}; choose another place with -o", out.display())
+        })?;
+    }
+    Ok(text)
+}
+
+/// What a job teaches, or why nothing.
+fn lesson(job: &Job) -> Result<Lesson, &'static str> {
+    if job.practice {
+        return Err("it is a practice job");
+    }
+    let circuit = job.circuit.as_ref().ok_or("it has no circuit")?;
+    check::validate(circuit).map_err(|_| "its circuit is not sound")?;
+    let map = fit(&circuit.vehicle);
+    let search = Search::of_circuit(circuit, &expand(circuit, &map), &map.map);
+    let found: Vec<_> = job.findings.keys().cloned().collect();
+    search.lesson(job.id, &job.evidence(), &found).ok_or("no place was found in it")
+}
+
+/// Reads a file of lessons.
+pub(super) fn read(path: &Path) -> Result<LearnedFile, String> {
+    /// A hundred thousand jobs take some 100 MB.
+    const MOST_BYTES: u64 = 128 << 20;
+    let bytes = input::read(path, MOST_BYTES).map_err(|error| error.to_string())?;
+    let told = |problems: Vec<String>| {
+        problems.iter().map(|problem| format!("{}: {problem}", path.display())).collect::<Vec<_>>().join("\n")
+    };
+    sound::learned(&bytes).map_err(told)
+}
+
+fn table(shop: &Shop) -> String {
+    if shop.jobs == 0 {
+        return "No closed job has taught anything yet.\n".to_owned();
+    }
+    let mut counts: Vec<_> = shop.counts.iter().collect();
+    counts.sort_by(|one, other| other.factor().total_cmp(&one.factor()));
+    let line =
+        |count: &&crate::search::lessons::Count| format!("×{:.2}  {}\n", count.factor(), count.in_words(shop.jobs));
+    counts.iter().map(line).collect()
+}

@@ -1,0 +1,63 @@
+//! A job whose place was found and that was handed over teaches the phone, and the next job begins with that.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser;
+
+use browser::{Desk, Phone, enter, until};
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_closed_job_teaches_and_the_next_one_begins_with_it() {
+    let mut desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.open(&desk.url()).await;
+    phone.ready_for_offline().await;
+    phone.open(&format!("{}/settings", desk.url())).await;
+    phone.reads("Nothing yet. A job teaches when").await;
+    phone.open(&desk.url()).await;
+    enter(&phone).await;
+    let job = phone.job().await;
+    assert!(phone.kept_events(&job).await.iter().all(|event| event["kind"] != "shop"), "nothing to begin with");
+    desk.stop();
+    let here = format!("{}/job/{job}", desk.url());
+    while phone.see("#next-step").await.attr("data-step").await.unwrap().unwrap().starts_with("access:") {
+        let count = phone.kept_events(&job).await.len();
+        phone.tap("#access-done").await;
+        until("it is open", async || phone.kept_events(&job).await.len() > count).await;
+        phone.open(&format!("{here}/walk")).await;
+    }
+    let point = phone.see("#next-step").await.attr("data-step").await.unwrap().unwrap();
+    phone.open(&format!("{here}/finding/{point}")).await;
+    phone.write("#rubbed-on", "Bracket").await;
+    until("the finding is kept", async || phone.kept_events(&job).await.iter().any(|event| event["kind"] == "finding"))
+        .await;
+    phone.open(&format!("{here}/handover")).await;
+    phone.tap("#share").await;
+    phone.downloaded(".loomwalk.json").await;
+    phone.reads("The file is made.").await;
+    let taught =
+        "return JSON.parse(JSON.parse(localStorage.getItem('loomwalk/learned') || '\"{}\"')).lessons?.length === 1";
+    until("it has taught", async || phone.script(taught, vec![]).await == serde_json::json!(true)).await;
+
+    phone.open(&format!("{}/settings", desk.url())).await;
+    phone.reads("1 closed jobs. New jobs begin with this:").await;
+    phone.size(390, 12_000).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.size(390, 844).await;
+    phone.picture("settings-lessons").await;
+    phone.tap("#save-lessons").await;
+    phone.downloaded(".learned.json").await;
+
+    phone.open(&desk.url()).await;
+    enter(&phone).await;
+    let second = phone.job().await;
+    let begun = phone.kept_events(&second).await;
+    let shop = begun.iter().find(|event| event["kind"] == "shop").expect("the next job begins with it");
+    assert_eq!(shop["body"]["jobs"], 1);
+
+    phone.open(&format!("{}/settings", desk.url())).await;
+    phone.tap("#forget-lessons").await;
+    phone.reads("Nothing yet. A job teaches when").await;
+    let kept = phone.kept_events(&second).await;
+    assert!(kept.iter().any(|event| event["kind"] == "shop"), "a job that has begun goes on as it began");
+}
