@@ -40,7 +40,7 @@ async fn a_closed_job_teaches_and_the_next_one_begins_with_it() {
     until("it has taught", async || phone.script(taught, vec![]).await == serde_json::json!(true)).await;
 
     phone.open(&format!("{}/settings", desk.url())).await;
-    phone.reads("1 closed jobs. New jobs begin with this:").await;
+    phone.reads("1 closed job. New jobs begin with this:").await;
     phone.size(390, 12_000).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
     phone.size(390, 844).await;

@@ -32,6 +32,9 @@ impl Plan {
         let here = self.steps[n - 1..n - 1 + rest]
             .iter()
             .fold((0.0, 0.0), |(chance, minutes), step| (chance + step.chance, minutes + step.minutes));
+        if here.0 < LITTLE {
+            return Some("little is left to be found on this pass".to_owned());
+        }
         let rate = a_minute(here.0, here.1);
         let earns = match step.kind {
             StepKind::Access if looks == 1 => {
@@ -52,6 +55,9 @@ impl Plan {
     }
 }
 
+/// A smaller chance than this needs no figures.
+const LITTLE: f64 = 0.001;
+
 fn a_minute(chance: f64, minutes: f64) -> String {
     let rate = ratio(chance, minutes);
     if rate.is_finite() { percent(rate) } else { "at no cost".to_owned() }
@@ -62,7 +68,7 @@ fn percent(chance: f64) -> String {
     match chance * 100.0 {
         whole if whole >= 9.95 => format!("{whole:.0} %"),
         small if small >= 0.095 => format!("{small:.1} %"),
-        tiny => format!("{tiny:.2} %"),
+        _ => "under 0.1 %".to_owned(),
     }
 }
 

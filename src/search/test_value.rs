@@ -10,6 +10,9 @@
 //! The worth of a press is exact. That of a plug or a drive is near: after "it opened" the tables clear what was dead and
 //! leave the rest as it stood, while "it held" counts the minutes, so the plans after both do not average to the plan now.
 //!
+//! An ohmmeter at the open fuse is no test here: what it shows counts as evidence, but a touch that comes and goes is
+//! mostly away while it is measured. Weighed the same way on the vehicles of the tests, no reading saved what it took.
+//!
 //! How likely an outcome is follows from the same tables as the plan: the fuse holds with the chance by which the
 //! evidence "held" lowers the weight of all guesses together. The plans are those that the program would show next.
 
@@ -21,10 +24,13 @@ use crate::ids::{AccessId, Condition, NodeId, PointId};
 use crate::search::belief::{in_words, update};
 use crate::search::evidence::{Heat, Motion, Observation};
 use crate::search::likelihood::{TestTimes, tables};
-use crate::search::plan::{Plan, Search, Walk};
+use crate::search::plan::{Plan, PointChance, Search, Walk};
 use crate::search::point::{Point, PointKind};
 use crate::search::sorted::{State, sort};
 use crate::vehicle::body::way_to;
+
+/// So many plugs and so many places to press are weighed, those that promise most: each takes three plans.
+const MOST_PLACES: usize = 16;
 
 const SPARKS: &str = "A press makes sparks: no fuel vapour, eyes covered, finger off the bare place.";
 
@@ -165,12 +171,15 @@ impl Search {
         });
         let (state, heat) = last.unwrap_or_else(|| (self.electrics.everything_on(), Heat::Warm));
         let times = &tables().test;
-        let unplug = self.points.iter().filter_map(|point| self.unplug(point, walk, &state, times));
+        let unplug = self.dividing(now).into_iter().filter_map(|point| self.unplug(point, walk, &state, times));
         let sound = |point: &&Point| {
             let looked = |item: &Observation| matches!(item, Observation::Look { point: at, .. } if *at == point.id);
             chance_of(now, &point.id) >= times.press_from && evidence.iter().any(looked)
         };
-        let press = self.points.iter().filter(sound).filter_map(|point| self.press(point, walk, &state, times));
+        let mut likely: Vec<&Point> = self.points.iter().filter(sound).collect();
+        likely.order_by(|one, other| chance_of(now, &other.id).total_cmp(&chance_of(now, &one.id)));
+        likely.truncate(MOST_PLACES);
+        let press = likely.into_iter().filter_map(|point| self.press(point, walk, &state, times));
         let mut all: Vec<Candidate> = unplug.chain(press).collect();
         // With covers off nobody drives.
         if walk.open.is_empty() {
@@ -185,8 +194,30 @@ impl Search {
         way.filter(|step| !walk.open.contains(&step.id)).map(|step| (&step.id, step.minutes)).collect()
     }
 
+    /// The plugs that divide what is likely best: as near to half of it as can be hangs behind them.
+    fn dividing(&self, now: &Plan) -> Vec<&Point> {
+        let behind = |point: &Point| {
+            let plug = self.electrics.plug_at_node(&plug_of(point)?)?;
+            let live = self.electrics.live_without(&plug);
+            let chance = |(point, known): (&Point, &PointChance)| {
+                point
+                    .shares()
+                    .filter(|(wire, _)| !live[wire.run])
+                    .map(|(_, share)| share * known.probability)
+                    .sum::<f64>()
+            };
+            Some(self.points.iter().zip(&now.points).map(chance).sum::<f64>())
+        };
+        let listed = 1.0 - now.not_listed;
+        let mut plugs: Vec<(f64, &Point)> =
+            self.points.iter().filter_map(|point| Some(((behind(point)? - listed / 2.0).abs(), point))).collect();
+        plugs.order_by(|(one, _), (other, _)| one.total_cmp(other));
+        plugs.truncate(MOST_PLACES);
+        plugs.into_iter().map(|(_, point)| point).collect()
+    }
+
     fn unplug<'a>(&'a self, point: &'a Point, walk: &Walk, state: &State, times: &TestTimes) -> Option<Candidate<'a>> {
-        let node = NodeId(point.id.as_str().strip_prefix("point:plug:")?.to_owned());
+        let node = plug_of(point)?;
         let forbidden = self.never_live.nodes.contains(&node) || self.never_live.forbids_press(&point.runs);
         if point.kind != PointKind::Plug || forbidden || point.fuel_vapour || walk.out_of_reach.contains(&point.id) {
             return None;
@@ -236,6 +267,11 @@ impl Search {
             }),
         })
     }
+}
+
+/// The node of a plug.
+fn plug_of(point: &Point) -> Option<NodeId> {
+    Some(NodeId(point.id.as_str().strip_prefix("point:plug:")?.to_owned()))
 }
 
 /// Whether the same was done already: once more it would tell the same again. (Presses count up by themselves.)

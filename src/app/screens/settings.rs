@@ -123,7 +123,7 @@ fn Lessons() -> Element {
             if known.jobs == 0 {
                 p { class: "hint", "Nothing yet. A job teaches when its place was found and it is handed over: in what kinds of place faults are, here. New jobs then begin with that." }
             } else {
-                p { "{known.jobs} closed jobs. New jobs begin with this:" }
+                p { {words::count(known.jobs as usize, "closed job", "closed jobs")} ". New jobs begin with this:" }
                 ul {
                     for count in counts {
                         li { key: "{count.feature}", "×{count.factor():.1} {count.in_words(known.jobs)}" }

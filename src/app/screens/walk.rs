@@ -55,12 +55,14 @@ struct View {
 }
 
 impl View {
-    /// With this step shown as long as the plan has it, and no matter where: else the first.
+    /// With this step shown as long as the plan has it and nothing closed stands before it, wherever it stands: a new plan
+    /// never moves what is under the thumb. Else the first.
     fn of(session: &Session, plan: Option<&Plan>, held: Option<&Held>, shown: Option<&str>) -> Self {
         let progress = session.progress_by(plan);
         let ready = session.ready();
         let steps: &[Step] = plan.map_or(&[], |plan| &plan.steps);
-        let next = steps.iter().find(|step| shown == Some(step.id.as_str())).or(steps.first()).cloned();
+        let stays = |step: &&Step| shown == Some(step.id.as_str()) && step.after.is_none();
+        let next = steps.iter().find(stays).or(steps.first()).cloned();
         let others = || steps.iter().filter(|step| next.as_ref().is_none_or(|next| next.id != step.id));
         let point = next.as_ref().and_then(|step| ready?.point(&PointId(step.id.clone()))).cloned();
         let zone_id = next.as_ref().and_then(|step| step.zone.clone());
@@ -200,6 +202,12 @@ pub fn Walk(job: JobId) -> Element {
     drop(plan);
     drop(held);
     drop(open);
+    let now = view.next.as_ref().map(|step| step.id.clone());
+    use_effect(use_reactive!(|now| {
+        if *shown.peek() != now {
+            shown.set(now);
+        }
+    }));
     let action = match &view.next {
         Some(step) if step.kind == StepKind::Access => {
             let access = AccessId(step.id.clone());
@@ -280,7 +288,7 @@ pub fn Walk(job: JobId) -> Element {
             BesideWalk { job, shown: view.next.as_ref().map(|step| step.id.clone()).unwrap_or_default() }
             if let Some(elsewhere) = &view.elsewhere {
                 div { class: "note",
-                    p { "With that mark the plan goes first to: {elsewhere}" }
+                    p { "The plan now goes first to: {elsewhere}" }
                     button { class: "key", id: "follow", onclick: move |_| shown.set(None), "Go there first" }
                 }
             }
@@ -291,7 +299,7 @@ pub fn Walk(job: JobId) -> Element {
                         key: "{step.id}",
                         legend: "Mark: {step.title}",
                         spot: Spot::Point(PointId(step.id.clone())),
-                        onmark: move |()| shown.set(Some(step.id.clone())),
+                        onmark: move |()| {},
                     }
                 }
             }
