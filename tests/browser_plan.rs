@@ -75,6 +75,21 @@ async fn after_each_observation_phone_and_command_line_go_to_the_same_place() {
         kept(count).await;
         agree(&phone, &walk, &job).await;
     }
+    // What is under the thumb stays there, whatever the plan turns to; it says where it goes now.
+    let before = shown(&phone).await;
+    let count = phone.kept_events(&job).await.len();
+    phone.open(&format!("{here}/opening")).await;
+    phone.tap_words("A door or lid moved").await;
+    phone.tap("#it-opened").await;
+    kept(count).await;
+    agree(&phone, &walk, &job).await;
+    let at_hinges = shown(&phone).await;
+    assert_ne!(at_hinges, before, "such an opening turns the plan to what swings");
+    phone.tap("#take-back").await;
+    phone.reads("The plan now goes first to:").await;
+    assert_eq!(shown(&phone).await, at_hinges);
+    phone.tap("#follow").await;
+    until("the walk follows", async || shown(&phone).await == before).await;
     // An ohmmeter at the open fuse.
     let count = phone.kept_events(&job).await.len();
     phone.open(&format!("{here}/meter")).await;

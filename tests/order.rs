@@ -173,6 +173,29 @@ fn covers_are_opened_for_what_lies_under_them() {
     assert_eq!(as_good, 1);
 }
 
+/// Looking again and again, each look as good as the first (W. L. Black, "Discrete sequential search", Information and
+/// Control 8, 1965, 159–162): two boxes, chances 0.6 and 0.4, a look sees it with 0.5 and 0.8, a minute each. Order and
+/// mean by brute force.
+#[test]
+fn repeated_looks_go_by_the_ratio_rule_of_black_1965() {
+    let mut steps: Steps = Vec::new();
+    let mut boxes = Vec::new();
+    for (number, chance, detect) in [(1, 0.6, 0.5), (2, 0.4, 0.8_f64)] {
+        let mut before = None;
+        for look in 0..60 {
+            steps.push((1.0, chance * detect * (1.0 - detect).powi(look), before));
+            before = Some(steps.len() - 1);
+            boxes.push(number);
+        }
+    }
+    let forest = forest(&steps);
+    let order = forest.order();
+    let named: Vec<i32> = order.iter().take(12).map(|place| boxes[*place]).collect();
+    assert_eq!(named, [2, 1, 1, 1, 2, 1, 1, 2, 1, 1, 2, 1]);
+    let mean = forest.expected_minutes(&order).unwrap();
+    assert!((mean - 2.679_858).abs() < 1e-6, "{mean}");
+}
+
 #[test]
 fn without_precedence_it_is_the_ratio_rule_of_smith_1956() {
     let steps: Steps = vec![(4.0, 1.0, None), (1.0, 1.0, None), (0.0, 0.1, None), (2.0, 3.0, None)];

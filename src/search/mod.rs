@@ -10,9 +10,15 @@
 //! - [`doubt`]: what is likely wrong when the places no longer explain what was seen.
 //! - [`mind`]: what must be minded at a place, because of the loads there.
 //! - [`order`]: the order with the least expected time (Horn 1972).
+//! - [`precedence`]: the same where places stand behind several covers, with how good it is.
+//! - [`legs`]: why a step comes before what follows.
 //! - [`within`]: the best set of steps in so many minutes.
 //! - [`limits`]: what a plan is held to for now.
 //! - [`plan`]: all of it together; what `loomwalk plan` prints and the walk shows.
+//! - [`course`]: how soon this order finds it, beside others.
+//! - [`moved`]: what an observation changed.
+//! - [`second`]: what lies close to a bare place.
+//! - [`lessons`]: what closed jobs teach.
 //! - [`branch`]: how likely each branch of the drawn circuit is.
 //! - [`reasons`]: why, in words.
 //! - [`test_value`]: which test would save more than looking.
