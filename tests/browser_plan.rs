@@ -14,7 +14,7 @@ use loomwalk::bundle::write::text;
 use loomwalk::job::event::Event;
 use loomwalk::job::log::Log;
 use loomwalk::job::state::Job;
-use loomwalk::search::plan::Plan;
+use loomwalk::search::plan::{Plan, Step, StepKind};
 
 fn planned(file: &Path) -> Plan {
     let out = Command::new(env!("CARGO_BIN_EXE_loomwalk")).args(["plan", "--json"]).arg(file).output().unwrap();
@@ -77,17 +77,28 @@ async fn after_each_observation_phone_and_command_line_go_to_the_same_place() {
     }
     // What is under the thumb stays there, whatever the plan turns to; it says where it goes now.
     let before = shown(&phone).await;
+    let plan = by_the_command_line(&phone, &job).await;
+    let leads_there = |step: &Step| {
+        let mut first = step.clone();
+        while let Some(need) = &first.after {
+            first = plan.steps.iter().find(|step| step.id == need.as_str()).unwrap().clone();
+        }
+        first.id
+    };
+    let elsewhere = |step: &&Step| step.kind == StepKind::Look && leads_there(step) != before;
+    let place = plan.steps.iter().find(elsewhere).unwrap();
     let count = phone.kept_events(&job).await.len();
-    phone.open(&format!("{here}/opening")).await;
-    phone.tap_words("A door or lid moved").await;
-    phone.tap("#it-opened").await;
+    phone.open(&format!("{here}/list")).await;
+    phone.see("[aria-label^='Do this first']").await;
+    let key = "[...document.querySelectorAll('button')].find((key) => key.ariaLabel === arguments[0]).click()";
+    phone.script(key, vec![serde_json::json!(format!("Do this first: {}", place.title))]).await;
     kept(count).await;
-    agree(&phone, &walk, &job).await;
-    let at_hinges = shown(&phone).await;
-    assert_ne!(at_hinges, before, "such an opening turns the plan to what swings");
+    until("the walk goes there first", async || shown(&phone).await != before).await;
+    let asked = shown(&phone).await;
+    assert_eq!(by_the_command_line(&phone, &job).await.steps[0].id, asked);
     phone.tap("#take-back").await;
     phone.reads("The plan now goes first to:").await;
-    assert_eq!(shown(&phone).await, at_hinges);
+    assert_eq!(shown(&phone).await, asked);
     phone.tap("#follow").await;
     until("the walk follows", async || shown(&phone).await == before).await;
     // An ohmmeter at the open fuse.

@@ -56,12 +56,13 @@ struct View {
 
 impl View {
     /// With this step shown as long as the plan has it and nothing closed stands before it, wherever it stands: a new plan
-    /// never moves what is under the thumb. Else the first.
+    /// never moves what is under the thumb, but where someone asks for a place. Else the first.
     fn of(session: &Session, plan: Option<&Plan>, held: Option<&Held>, shown: Option<&str>) -> Self {
         let progress = session.progress_by(plan);
         let ready = session.ready();
         let steps: &[Step] = plan.map_or(&[], |plan| &plan.steps);
-        let stays = |step: &&Step| shown == Some(step.id.as_str()) && step.after.is_none();
+        let asked = session.job.first.is_some();
+        let stays = |step: &&Step| !asked && shown == Some(step.id.as_str()) && step.after.is_none();
         let next = steps.iter().find(stays).or(steps.first()).cloned();
         let others = || steps.iter().filter(|step| next.as_ref().is_none_or(|next| next.id != step.id));
         let point = next.as_ref().and_then(|step| ready?.point(&PointId(step.id.clone()))).cloned();
