@@ -58,6 +58,17 @@ async fn a_closed_job_teaches_and_the_next_one_begins_with_it() {
     phone.open(&format!("{}/settings", desk.url())).await;
     phone.tap("#forget-lessons").await;
     phone.reads("Nothing yet. A job teaches when").await;
+    phone.tap("#put-back-lessons").await;
+    phone.reads("1 closed job. New jobs begin with this:").await;
+    phone.tap("#forget-lessons").await;
+    phone.reads("Nothing yet. A job teaches when").await;
     let kept = phone.kept_events(&second).await;
     assert!(kept.iter().any(|event| event["kind"] == "shop"), "a job that has begun goes on as it began");
+
+    // What this version cannot read is told, and stays.
+    phone.script("localStorage.setItem('loomwalk/learned', JSON.stringify('{\"format\":\"loomwalk/learned\",\"version\":2}'))", vec![]).await;
+    phone.open(&desk.url()).await;
+    phone.open(&format!("{}/settings", desk.url())).await;
+    phone.reads("cannot be read by this version").await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
 }

@@ -50,6 +50,49 @@ async fn agree(phone: &Phone, walk: &str, job: &str) -> Plan {
     plan
 }
 
+/// Pictures of the whole screen, and nothing wider than the phone.
+async fn in_all_sizes(phone: &Phone, name: &str) {
+    for (width, height) in [(320, 3600), (390, 3200), (1280, 2400)] {
+        phone.size(width, height).await;
+        for dark in [false, true] {
+            phone.dark(dark).await;
+            phone.picture(&format!("{name}-{width}-{}", if dark { "dark" } else { "light" })).await;
+        }
+        let wide = phone.script("return document.documentElement.scrollWidth", vec![]).await;
+        assert!(wide.as_u64().unwrap() <= u64::from(width), "{name} is {wide} wide at {width}");
+    }
+    phone.dark(false).await;
+    phone.size(390, 844).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_wrong_circuit_file_is_told_and_changes_nothing() {
+    let mut desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.open(&desk.url()).await;
+    phone.ready_for_offline().await;
+    let job = phone.practise(&desk).await;
+    desk.stop();
+    phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
+    let before = phone.kept_events(&job).await;
+    let cases = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/wrong_circuits");
+    for (file, told) in [
+        ("zeros.json", "The circuit was not changed: "),
+        ("not_utf8.json", "this file is not text"),
+        ("version_newer.json", "version"),
+        ("unknown_nodes.json", "/"),
+    ] {
+        phone.choose_file("#open-circuit", &cases.join(file)).await;
+        phone.reads(told).await;
+        phone.reads("The circuit was not changed: ").await;
+        phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
+    }
+    assert_eq!(phone.kept_events(&job).await, before);
+    let sound = Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/van.circuit.json");
+    phone.choose_file("#open-circuit", &sound).await;
+    phone.reads("Circuit taken over, ").await;
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn after_each_observation_phone_and_command_line_go_to_the_same_place() {
     let mut desk = Desk::start().await;
@@ -148,8 +191,7 @@ async fn after_each_observation_phone_and_command_line_go_to_the_same_place() {
     assert!(near.contains("the same part of the vehicle") || near.contains("the same wires"), "{near}");
     phone.size(390, 12_000).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
-    phone.picture("walk-moved").await;
-    phone.size(390, 844).await;
+    in_all_sizes(&phone, "walk-moved").await;
 
     // The drawing, and the file as it is handed over.
     phone.open(&format!("{here}/list")).await;
@@ -160,8 +202,7 @@ async fn after_each_observation_phone_and_command_line_go_to_the_same_place() {
     assert!(words.contains(&minutes), "{words} against {minutes}");
     phone.size(390, 12_000).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
-    phone.size(390, 844).await;
-    phone.picture("list-course").await;
+    in_all_sizes(&phone, "list-course").await;
     phone.open(&format!("{here}/handover")).await;
     phone.tap("#share").await;
     let file = phone.downloaded(".loomwalk.json").await;

@@ -20,7 +20,6 @@ use crate::job::held::Held;
 use crate::job::log::Log;
 use crate::job::session::Session;
 use crate::job::state::Job;
-use crate::search::lessons::Shop;
 use crate::shelf::{Brought, Shelf};
 use crate::store::{IdbStore, NewPhoto, Store, StoreError};
 use crate::sync::outbox::{Outbox, OutboxStatus};
@@ -402,7 +401,7 @@ impl House {
     pub async fn new_job(self, practice: bool) -> Result<JobId, StoreError> {
         self.opened().await?;
         let job = JobId(self.id());
-        let shop = if practice { Shop::default() } else { learned::shop() };
+        let shop = learned::shop().filter(|_| !practice).unwrap_or_default();
         let mut acts = vec![Act::JobOpened { practice }];
         if shop.jobs > 0 {
             acts.push(Act::Shop(shop));

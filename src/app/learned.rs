@@ -4,7 +4,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use gloo_storage::{LocalStorage, Storage};
 
-use crate::app::house::House;
+use crate::app::house::{House, WordKind};
 use crate::away::lesson::Closed;
 use crate::away::lesson_question;
 use crate::device;
@@ -18,14 +18,24 @@ pub fn text() -> String {
     LocalStorage::get(KEY).unwrap_or_default()
 }
 
-/// The counts, for a job that begins now.
-pub fn shop() -> Shop {
-    serde_json::from_str::<LearnedFile>(&text()).unwrap_or_default().shop()
+/// The counts, for a job that begins now. None: something is kept that this version cannot read.
+pub fn shop() -> Option<Shop> {
+    match text().as_str() {
+        "" => Some(Shop::default()),
+        text => LearnedFile::read(text).map(|known| known.shop()),
+    }
 }
 
-/// Forgets it. Jobs that have begun go on as they began.
-pub fn forget() {
+/// Forgets it, and gives it back as text. Jobs that have begun go on as they began.
+pub fn forget() -> String {
+    let text = text();
     LocalStorage::delete(KEY);
+    text
+}
+
+/// Keeps what was just forgotten. False: the browser does not.
+pub fn put_back(text: &str) -> bool {
+    LocalStorage::set(KEY, text).is_ok()
 }
 
 /// Learns from a job that was handed over, if its place was found. A practice job teaches nothing.
@@ -44,8 +54,11 @@ pub fn learn(house: House, job: JobId) {
     spawn_forever(async move {
         // Where the worker does not answer, nothing is learned this time; the job itself is kept.
         let answer = device::worker::ask(question).await.unwrap_or_default();
-        if let Ok(Some(learned)) = serde_json::from_str::<Option<String>>(&answer) {
-            let _ = LocalStorage::set(KEY, learned);
+        if let Ok(Some(learned)) = serde_json::from_str::<Option<String>>(&answer)
+            && LocalStorage::set(KEY, learned).is_err()
+        {
+            let why = "What this job teaches could not be kept: this browser gives no more room for it. The job itself is kept.";
+            house.say(WordKind::Trouble, why);
         }
     });
 }

@@ -8,6 +8,7 @@ use crate::ids::Condition;
 use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
 use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::plan::Step;
+pub use crate::search::said::chance;
 
 /// Conditions that are offered to tick, with what people call them.
 pub const CONDITIONS: [(&str, &str); 10] = [
@@ -193,20 +194,6 @@ pub const RELEASE: [(ReleaseItem, &str, &str); 7] = [
     (ReleaseItem::CautionsUndone, "Battery, airbag and others undone as the maker says", "codes cleared"),
     (ReleaseItem::RoadTest, "Driven on the road", "minutes and kind of road"),
 ];
-
-/// A chance as people read it: whole per cent, and never 0 or 100 where it is not quite that.
-pub fn chance(chance: f64) -> String {
-    let percent = chance * 100.0;
-    if percent <= 0.0 {
-        "0 %".to_owned()
-    } else if percent < 1.0 {
-        "under 1 %".to_owned()
-    } else if percent > 99.0 && percent < 100.0 {
-        "over 99 %".to_owned()
-    } else {
-        format!("{percent:.0} %")
-    }
-}
 
 /// Minutes as people read them.
 pub fn minutes(minutes: f64) -> String {

@@ -13,6 +13,7 @@ use crate::search::lessons::Shop;
 use crate::search::likelihood::tables;
 use crate::search::moved::{Moved, moved};
 use crate::search::plan::{Search, Walk};
+use crate::search::said::{chance, nth};
 use crate::search::second::Neighbour;
 use crate::search::test_value::{Test, What};
 use crate::vehicle::body::fit;
@@ -158,28 +159,8 @@ fn minutes_told(minutes: f64) -> String {
     if minutes < 1.0 { "under 1 min".to_owned() } else { format!("about {minutes:.0} min") }
 }
 
-fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        small if small > 0.0 && small < 1.0 => "under 1 %".to_owned(),
-        whole if whole > 99.0 && whole < 100.0 => "over 99 %".to_owned(),
-        whole => format!("{whole:.0} %"),
-    }
-}
-
-/// `1st`, `2nd` …
-fn nth(number: usize) -> String {
-    let ending = match (number % 100, number % 10) {
-        (11..=13, _) => "th",
-        (_, 1) => "st",
-        (_, 2) => "nd",
-        (_, 3) => "rd",
-        _ => "th",
-    };
-    format!("{number}{ending}")
-}
-
 fn moved_told(moved: &Moved, title: &str) -> String {
-    let [was, is] = moved.chance.map(percent);
+    let [was, is] = moved.chance.map(chance);
     let turn = match moved.turn {
         [Some(was), Some(is)] if was == is => format!("still {} in turn", nth(is)),
         [Some(was), Some(is)] => format!("{} in turn before, now {}", nth(was), nth(is)),
@@ -199,15 +180,7 @@ fn observed(what: &Observation, search: &Search) -> String {
         Observation::Unplugged { blew: true, .. } => "it opened with something unplugged".to_owned(),
         Observation::Unplugged { .. } => "it held with something unplugged".to_owned(),
         Observation::Look { point, seen } => {
-            let seen = match seen {
-                Seen::Sound => "sound",
-                Seen::Marked => "marked",
-                Seen::Thinned => "thinned",
-                Seen::Bare => "bare",
-                Seen::Severed => "parted",
-                Seen::NotSeen => "not seen",
-            };
-            format!("“{seen}” at {}", title(search, point))
+            format!("“{}” at {}", seen.word(), title(search, point))
         }
         Observation::Press { point, opened: true, .. } => format!("it opened when pressed at {}", title(search, point)),
         Observation::Press { point, .. } => format!("it held when pressed at {}", title(search, point)),

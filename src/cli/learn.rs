@@ -6,10 +6,11 @@ use std::process::ExitCode;
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::circuit::check;
 use crate::circuit::expand::expand;
+use crate::cli::circuit::print;
 use crate::cli::plan::job_of;
 use crate::cli::{check as sound, input};
 use crate::job::state::Job;
-use crate::search::lessons::{LearnedFile, Lesson, Shop};
+use crate::search::lessons::{Count, LearnedFile, Lesson, Shop};
 use crate::search::plan::Search;
 use crate::vehicle::body::fit;
 
@@ -29,16 +30,7 @@ pub struct Args {
 
 /// Runs it.
 pub fn run(args: &Args) -> ExitCode {
-    match answer(args) {
-        Ok(text) => {
-            print!("{text}");
-            ExitCode::SUCCESS
-        }
-        Err(message) => {
-            eprintln!("{message}");
-            ExitCode::FAILURE
-        }
-    }
+    print(answer(args))
 }
 
 fn answer(args: &Args) -> Result<String, String> {
@@ -55,11 +47,18 @@ fn answer(args: &Args) -> Result<String, String> {
     text += &table(&learned.shop());
     if let Some(out) = &args.out {
         let json = serde_json::to_string_pretty(&learned).map_err(|error| error.to_string())? + "\n";
-        std::fs::write(out, json).map_err(|error| {
+        write_whole(out, &json).map_err(|error| {
             format!("{}: cannot be written here: {error}; choose another place with -o", out.display())
         })?;
     }
     Ok(text)
+}
+
+/// Writes all of a file, or leaves what was there: it may be the only table that a shop has.
+fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
+    let beside = path.with_extension("part");
+    std::fs::write(&beside, text)?;
+    std::fs::rename(&beside, path)
 }
 
 /// What a job teaches, or why nothing.
@@ -92,7 +91,6 @@ fn table(shop: &Shop) -> String {
     }
     let mut counts: Vec<_> = shop.counts.iter().collect();
     counts.sort_by(|one, other| other.factor().total_cmp(&one.factor()));
-    let line =
-        |count: &&crate::search::lessons::Count| format!("×{:.2}  {}\n", count.factor(), count.in_words(shop.jobs));
+    let line = |count: &&Count| format!("×{:.2}  {}\n", count.factor(), count.in_words(shop.jobs));
     counts.iter().map(line).collect()
 }

@@ -1,6 +1,5 @@
 //! `loomwalk plan`: where to look, in the order that finds the place soonest?
 
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -8,6 +7,7 @@ use crate::bundle::BundleError;
 use crate::bundle::file::{FORMAT as BUNDLE, HAND_OVER_LIMIT};
 use crate::bundle::read;
 use crate::circuit::{check, expand};
+use crate::cli::circuit::print;
 use crate::cli::{input, learn};
 use crate::ids::{AccessId, PointId, ZoneId};
 use crate::job::session::walk_of;
@@ -15,6 +15,7 @@ use crate::job::state::Job;
 use crate::search::evidence::{self, Observation};
 use crate::search::limits::{Limited, Limits, Reach};
 use crate::search::plan::{Plan, PointChance, Search, Step, StepKind};
+use crate::search::said::percent;
 use crate::vehicle::body::{self, ZoneMap};
 
 /// Arguments of `loomwalk plan`.
@@ -48,20 +49,7 @@ pub struct Args {
 
 /// Runs it.
 pub fn run(args: &Args) -> ExitCode {
-    match answer(args) {
-        Ok(text) => match std::io::stdout().lock().write_all(text.as_bytes()) {
-            Ok(()) => ExitCode::SUCCESS,
-            // Whoever reads has seen enough.
-            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
-            Err(error) => fail(&format!("cannot write the plan: {error}")),
-        },
-        Err(message) => fail(&message),
-    }
-}
-
-fn fail(message: &str) -> ExitCode {
-    eprintln!("{message}");
-    ExitCode::FAILURE
+    print(answer(args))
 }
 
 /// The text to print, or which file is wrong and how.
@@ -70,11 +58,14 @@ fn answer(args: &Args) -> Result<String, String> {
     let bytes = input::read(&args.circuit, HAND_OVER_LIMIT).map_err(|error| error.to_string())?;
     let job = if is_bundle(&bytes) { Some(job_of(&bytes).map_err(|error| in_circuit(&error))?) } else { None };
     let file = match &job {
-        Some(job) => job.circuit.clone().ok_or_else(|| in_circuit(&"this job has no circuit yet: enter its fuse"))?,
-        None => check::read(&bytes).map_err(|error| in_circuit(&error))?,
+        Some(job) => {
+            let file = job.circuit.clone().ok_or_else(|| in_circuit(&"this job has no circuit yet: enter its fuse"))?;
+            // It may be half entered.
+            check::validate(&file).map(|()| file)
+        }
+        None => check::read(&bytes),
     };
-    // In a job the circuit may be half entered.
-    check::validate(&file).map_err(|error| in_circuit(&error))?;
+    let file = file.map_err(|error| in_circuit(&error))?;
     let map = body::fit(&file.vehicle);
     let harness = expand::expand(&file, &map);
     let shop = match &args.learned {
@@ -112,14 +103,11 @@ fn is_bundle(bytes: &[u8]) -> bool {
     serde_json::from_slice::<Head>(bytes).is_ok_and(|head| head.format == BUNDLE)
 }
 
+/// The job of a hand-over file.
 pub(super) fn job_of(bytes: &[u8]) -> Result<Job, BundleError> {
     let bundle = read::read(bytes, HAND_OVER_LIMIT)?;
     // The reader has refused a log that does not hold together.
     Ok(bundle.fold().unwrap_or_else(|_| Job::empty(bundle.job.id)))
-}
-
-fn bytes(path: &Path, limit: usize) -> Result<Vec<u8>, String> {
-    input::read(path, limit as u64).map_err(|error| error.to_string())
 }
 
 /// What the plan is to be held to, or what is wrong with that.
@@ -144,7 +132,8 @@ fn unknown_zone(id: &str, map: &ZoneMap) -> String {
 
 fn read_evidence(path: &Path, search: &Search) -> Result<Vec<Observation>, String> {
     let wrong = |error: evidence::EvidenceError| format!("{}: {error}", path.display());
-    let file = evidence::read(&bytes(path, evidence::MOST_BYTES)?).map_err(wrong)?;
+    let bytes = input::read(path, evidence::MOST_BYTES as u64).map_err(|error| error.to_string())?;
+    let file = evidence::read(&bytes).map_err(wrong)?;
     search.check(&file.items).map_err(wrong)?;
     Ok(file.items)
 }
@@ -264,11 +253,4 @@ fn line(step: &Step) -> [String; 6] {
         only_for_a_look(percent(step.found_by)),
         step.why.join("; "),
     ]
-}
-
-fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        whole if whole >= 9.95 => format!("{whole:.0} %"),
-        small => format!("{small:.1} %"),
-    }
 }

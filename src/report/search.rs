@@ -102,7 +102,7 @@ impl Page<'_> {
                         }
                     }
                     @if !shown.is_empty() {
-                        p.key { @for seen in &shown { span { (wire(*seen)) (words::seen(*seen)) ": " (words::seen_meaning(*seen)) } } }
+                        p.key { @for seen in &shown { span { (wire(*seen)) (seen.word()) ": " (words::seen_meaning(*seen)) } } }
                     }
                 }
             }
@@ -116,7 +116,7 @@ impl Page<'_> {
                 th scope="row" { (title) }
                 td {
                     @for (event, seen) in &state.looks {
-                        p.seen { (wire(*seen)) strong { (words::seen(*seen)) } span.when { (self.when(*event)) } }
+                        p.seen { (wire(*seen)) strong { (seen.word()) } span.when { (self.when(*event)) } }
                     }
                     @if state.looks.is_empty() { em { "not looked at" } }
                 }

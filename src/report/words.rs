@@ -31,17 +31,6 @@ pub(super) fn release(item: ReleaseItem) -> &'static str {
     }
 }
 
-pub(super) fn seen(seen: Seen) -> &'static str {
-    match seen {
-        Seen::Sound => "sound",
-        Seen::Marked => "marked",
-        Seen::Thinned => "thinned",
-        Seen::Bare => "bare",
-        Seen::Severed => "severed",
-        Seen::NotSeen => "not seen",
-    }
-}
-
 /// What the word means, for a reader who is not of the trade.
 pub(super) fn seen_meaning(seen: Seen) -> &'static str {
     match seen {

@@ -41,8 +41,8 @@ pub struct Clues {
     pub blew_without: Vec<(String, Vec<bool>, f64)>,
     /// By place of the point: chance that a touch opens the fuse, as a multiple of what is usual on this circuit.
     pub opens: Vec<f64>,
-    /// Which runs each reading of an ohmmeter can tell of, and what it told.
-    pub metered: Vec<(Vec<bool>, Showed)>,
+    /// Which runs each reading of an ohmmeter can tell of, what it told, and how likely that usually is.
+    pub metered: Vec<(Vec<bool>, Showed, f64)>,
     /// By place of the point: how many times likelier bare places make it.
     pub beside: Vec<f64>,
 }
@@ -102,8 +102,9 @@ pub fn update(points: &[Point], prior: &Prior, electrics: &Electrics, sorted: &S
         let of = |guess: &Guess| tables().meter.factor(*showed, tied[guess.run]);
         let factors: Vec<f64> = prior.guesses.iter().map(of).collect();
         guesses.iter_mut().zip(&factors).for_each(|(ln, factor)| *ln += factor.ln());
-        elsewhere += scene.usual(&factors).ln();
-        clues.metered.push((tied, *showed));
+        let usual = scene.usual(&factors);
+        elsewhere += usual.ln();
+        clues.metered.push((tied, *showed, usual));
     }
 
     let looked = scene.looked(sorted);

@@ -158,6 +158,20 @@ pub enum Seen {
     NotSeen,
 }
 
+impl Seen {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Sound => "sound",
+            Self::Marked => "marked",
+            Self::Thinned => "thinned",
+            Self::Bare => "bare",
+            Self::Severed => "severed",
+            Self::NotSeen => "not seen",
+        }
+    }
+}
+
 /// What is wrong with an evidence file.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum EvidenceError {

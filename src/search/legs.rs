@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::search::order::ratio;
 use crate::search::plan::{Plan, StepKind};
+use crate::search::said::percent;
 
 /// Steps that are done in one go: nothing else earns more a minute than to go through them all.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -61,15 +62,6 @@ const LITTLE: f64 = 0.001;
 fn a_minute(chance: f64, minutes: f64) -> String {
     let rate = ratio(chance, minutes);
     if rate.is_finite() { percent(rate) } else { "at no cost".to_owned() }
-}
-
-/// Two digits that count.
-fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        whole if whole >= 9.95 => format!("{whole:.0} %"),
-        small if small >= 0.095 => format!("{small:.1} %"),
-        _ => "under 0.1 %".to_owned(),
-    }
 }
 
 fn minutes(minutes: f64) -> String {

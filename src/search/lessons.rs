@@ -78,6 +78,11 @@ impl Default for LearnedFile {
 }
 
 impl LearnedFile {
+    /// Reads what this program wrote. None: something else wrote it, or a newer version.
+    pub fn read(text: &str) -> Option<Self> {
+        serde_json::from_str(text).ok().filter(|file: &Self| file.format == FORMAT && file.version == VERSION)
+    }
+
     /// Puts a lesson in; an older one of the same job goes.
     pub fn put(&mut self, lesson: Lesson) {
         self.lessons.retain(|known| known.job != lesson.job);

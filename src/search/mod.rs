@@ -22,6 +22,7 @@
 //! - [`branch`]: how likely each branch of the drawn circuit is.
 //! - [`reasons`]: why, in words.
 //! - [`test_value`]: which test would save more than looking.
+//! - [`said`]: chances in words.
 //! - [`silence`]: what a drive without an opening is worth.
 //! - [`suspects`]: which wires lead to a load that often gives trouble.
 //! - [`short`]: what a short at a point would do, in words.
@@ -44,6 +45,7 @@ pub mod point;
 pub mod precedence;
 pub mod prior;
 pub mod reasons;
+pub mod said;
 pub mod second;
 pub mod short;
 pub mod silence;

@@ -231,6 +231,7 @@ impl Search {
     /// The same places, as likely beforehand as a shop's closed jobs have taught.
     pub fn taught_by(mut self, shop: Shop) -> Self {
         if shop.counts.is_empty() {
+            self.shop = shop;
             return self;
         }
         let listed = 1.0 - self.prior.not_listed;
@@ -427,6 +428,21 @@ impl<'a> Tour<'a> {
         way
     }
 
+    /// What must be opened right before something, by what opens it: that itself if it is closed, else what is closed
+    /// behind it. (Someone may have said that an outer cover is shut again.)
+    fn right_before(&self, access: Option<&AccessId>) -> Vec<&'a AccessStep> {
+        let mut way = self.still_closed(access);
+        if let Some(last) = way.pop_if(|last| Some(&last.id) == access) {
+            return vec![last];
+        }
+        let all = way.clone();
+        let needed = |step: &AccessStep, by: &AccessStep| {
+            by.needs().any(|need| self.still_closed(Some(need)).iter().any(|before| before.id == step.id))
+        };
+        way.retain(|step| !all.iter().any(|by| needed(step, by)));
+        way
+    }
+
     /// Whether the limits let a point be gone to, time aside.
     fn in_reach(&self, place: usize) -> bool {
         let point = &self.search.points[place];
@@ -458,16 +474,18 @@ impl<'a> Tour<'a> {
         // Points come in the order of the vehicle, each cover just before the first point under it: so ties do too.
         for place in places.filter(|place| Some(*place) != first) {
             let point = &self.search.points[place];
-            let mut after = None;
             for step in self.still_closed(point.access.as_ref()).into_iter().filter(|step| !opened.contains(&step.id)) {
-                let needs: Vec<StepIx> = step.needs().filter_map(|id| covers.get(id).copied()).collect();
-                after = Some(*covers.entry(&step.id).or_insert_with(|| {
+                if !covers.contains_key(&step.id) {
+                    let needs = step.needs().flat_map(|need| self.right_before(Some(need)));
+                    let needs: Vec<StepIx> = needs.filter_map(|step| covers.get(&step.id).copied()).collect();
                     planned.push(Stop::Open(step));
-                    tangle.add(step.minutes, 0.0, &needs)
-                }));
+                    covers.insert(&step.id, tangle.add(step.minutes, 0.0, &needs));
+                }
             }
+            let needs = self.right_before(point.access.as_ref()).into_iter();
+            let needs: Vec<StepIx> = needs.filter_map(|step| covers.get(&step.id).copied()).collect();
             planned.push(Stop::Look(place));
-            tangle.add(point.minutes, self.chance(place), after.as_slice());
+            tangle.add(point.minutes, self.chance(place), &needs);
         }
         let Ordered { blocks, at_least } = match minutes {
             Some(minutes) => Ordered { blocks: within(&tangle, minutes), at_least: None },
@@ -511,12 +529,20 @@ impl<'a> Tour<'a> {
     }
 
     fn open(&self, access: &AccessStep) -> Step {
+        let mut before: Vec<AccessId> = Vec::new();
+        for step in access.needs().flat_map(|need| self.right_before(Some(need))) {
+            if !before.contains(&step.id) {
+                before.push(step.id.clone());
+            }
+        }
+        let mut before = before.into_iter();
+        let after = before.next();
         Step {
             n: 0,
             id: access.id.to_string(),
             kind: StepKind::Access,
-            after: self.still_closed(access.after.as_ref()).last().map(|step| step.id.clone()),
-            also_after: access.also_after.iter().filter(|id| !self.walk.open.contains(*id)).cloned().collect(),
+            after,
+            also_after: before.collect(),
             zone: None,
             minutes: access.minutes,
             probability: 0.0,
@@ -534,12 +560,14 @@ impl<'a> Tour<'a> {
 
     fn look(&self, place: usize) -> Step {
         let point = &self.search.points[place];
+        let mut before = self.right_before(point.access.as_ref()).into_iter().map(|step| step.id.clone());
+        let after = before.next();
         Step {
             n: 0,
             id: point.id.to_string(),
             kind: StepKind::Look,
-            after: self.still_closed(point.access.as_ref()).last().map(|step| step.id.clone()),
-            also_after: Vec::new(),
+            after,
+            also_after: before.collect(),
             zone: Some(point.zone.clone()),
             minutes: point.minutes,
             probability: self.belief.points[place],

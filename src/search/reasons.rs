@@ -188,9 +188,9 @@ fn of_the_evidence<'a>(place: usize, point: &Point, sorted: &'a Sorted, clues: &
     if let Some(presses) = sorted.presses.get(&place) {
         reasons.extend(of_presses(presses));
     }
-    for (tied, showed) in &clues.metered {
+    for (tied, showed, usual) in &clues.metered {
         let here = point.crossings.iter().any(|crossing| tied[crossing.run]);
-        let factor = tables().meter.factor(*showed, here) / tables().meter.factor(*showed, !here);
+        let factor = tables().meter.factor(*showed, here) / usual;
         let words = match (showed, here) {
             (Showed::Less, true) => "the ohmmeter showed a way to ground that may be here",
             (Showed::Less, false) => "the ohmmeter showed a way to ground, and not through here",

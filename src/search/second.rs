@@ -88,7 +88,7 @@ impl Search {
         let mut near: Vec<(f64, Neighbour)> = Vec::new();
         for (place, point) in self.points.iter().enumerate() {
             let close = Close::between(found, point);
-            let earns = belief.points[place] * point.detect * close.factor();
+            let earns = belief.points[place] * point.detect;
             if point.id != found.id && close.factor() > 1.0 && earns > 0.0 && !sorted.looks.contains_key(&place) {
                 let (point, title, minutes) = (point.id.clone(), point.title.clone(), point.minutes);
                 near.push((earns, Neighbour { point, title, minutes, close }));

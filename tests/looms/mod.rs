@@ -4,6 +4,10 @@
 
 pub mod ngspice;
 
+#[path = "../dice/mod.rs"]
+mod dice;
+
+pub use dice::Dice;
 use loomwalk::circuit::file::LoadKind;
 use loomwalk::circuit::harness::{
     Harness, HarnessLoad, HarnessRun, HarnessSwitch, Node, NodeIx, NodeKind, Place, Source, Stretch,
@@ -30,28 +34,7 @@ pub fn states() -> Vec<Vec<Condition>> {
         .collect()
 }
 
-/// A small generator of numbers that look random (SplitMix64).
-pub struct Dice(pub u64);
-
 impl Dice {
-    fn bits(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut mixed = self.0;
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        mixed ^ (mixed >> 31)
-    }
-
-    /// Between 0 and 1.
-    pub fn share(&mut self) -> f64 {
-        (self.bits() >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    /// One of `0..count`.
-    pub fn below(&mut self, count: usize) -> usize {
-        ((self.share() * count as f64) as usize).min(count - 1)
-    }
-
     /// Log-uniform between two positive numbers.
     pub fn between(&mut self, least: f64, most: f64) -> f64 {
         least * (most / least).powf(self.share())

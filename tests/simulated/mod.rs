@@ -6,7 +6,12 @@
 //! against how often they come true.
 #![allow(dead_code)]
 
+#[path = "../dice/mod.rs"]
+mod dice;
+
 use std::collections::{HashMap, HashSet};
+
+pub use dice::Dice;
 
 use loomwalk::circuit::harness::Harness;
 use loomwalk::ids::{Condition, NodeId};
@@ -15,28 +20,6 @@ use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
 use loomwalk::search::likelihood::tables;
 use loomwalk::search::plan::{Plan, Search, Step, StepKind, Walk};
 use loomwalk::search::prior::Prior;
-
-/// Numbers that look random and are the same for each seed (SplitMix64: G. L. Steele et al., OOPSLA 2014).
-pub struct Dice(pub u64);
-
-impl Dice {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut mixed = self.0;
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        mixed ^ (mixed >> 31)
-    }
-
-    /// From 0 up to but not including 1.
-    pub fn unit(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    pub fn below(&mut self, most: usize) -> usize {
-        (self.unit() * most as f64) as usize
-    }
-}
 
 /// A circuit to draw jobs on.
 pub struct World {
@@ -76,7 +59,7 @@ impl World {
     pub fn misjudged(&self, factor: f64, dice: &mut Dice) -> Prior {
         let mut prior = self.prior.clone();
         for guess in &mut prior.guesses {
-            guess.chance *= factor.powf(2.0 * dice.unit() - 1.0);
+            guess.chance *= factor.powf(2.0 * dice.share() - 1.0);
         }
         let all: f64 = prior.guesses.iter().map(|guess| guess.chance).sum::<f64>() + prior.not_listed;
         prior.guesses.iter_mut().for_each(|guess| guess.chance /= all);
@@ -115,13 +98,13 @@ impl World {
     }
 
     fn try_to_draw(&self, truth: &Prior, dice: &mut Dice) -> Option<Drawn> {
-        let mut left = dice.unit();
+        let mut left = dice.share();
         let fault = truth.guesses.iter().position(|guess| {
             left -= guess.chance;
             left < 0.0
         });
         let mut evidence = Vec::new();
-        let happens = |chance: f64, dice: &mut Dice| (dice.unit() < chance).then_some(());
+        let happens = |chance: f64, dice: &mut Dice| (dice.share() < chance).then_some(());
 
         // It opened: the more a situation provokes the place, the oftener.
         let motions = [Motion::Still, Motion::Smooth, Motion::Rough, Motion::Turning, Motion::DoorMoved];
@@ -135,9 +118,9 @@ impl World {
         happens(fault.map_or(elsewhere, |fault| factors[fault]) / most, dice)?;
         evidence.push(Observation::Blow { state, motion, heat });
 
-        if dice.unit() < 0.5 {
+        if dice.share() < 0.5 {
             let (state, motion, heat) = situation(dice);
-            let minutes = 5.0 + 40.0 * dice.unit();
+            let minutes = 5.0 + 40.0 * dice.share();
             let (factors, _) = self.provoked(&state, motion, heat);
             let mean: f64 = self.prior.guesses.iter().zip(&factors).map(|(guess, factor)| guess.chance * factor).sum();
             let elsewhere = mean / (1.0 - self.prior.not_listed);
@@ -146,7 +129,7 @@ impl World {
             happens((1.0 + provoked / rate.minutes).powf(-(rate.shape + 1.0)), dice)?;
             evidence.push(Observation::Held { state, motion, heat, minutes });
         }
-        if dice.unit() < 0.4 && !self.plugs.is_empty() {
+        if dice.share() < 0.4 && !self.plugs.is_empty() {
             let (node, live) = &self.plugs[dice.below(self.plugs.len())];
             if fault.is_some_and(|fault| !live[self.prior.guesses[fault].run]) {
                 return None;
@@ -173,7 +156,7 @@ impl World {
             }
             evidence.push(Observation::Look { point: point.id.clone(), seen: Seen::Sound });
         }
-        if dice.unit() < 0.3 {
+        if dice.share() < 0.3 {
             let place = dice.below(self.search.points().len());
             let (presses, state) = (3, self.states[dice.below(self.states.len())].clone());
             let facts = self.electrics.in_state(&self.electrics.relevant(&state));
@@ -309,7 +292,7 @@ pub fn simulate(world: &World, truth: &Prior, jobs: usize, dice: &mut Dice) -> O
             let bin = &mut outcome.told[((chance * 10.0) as usize).min(9)];
             *bin = (bin.0 + 1, bin.1 + chance, bin.2 + usize::from(is_it));
         }
-        let missed = fault.is_some_and(|fault| dice.unit() >= world.search.points()[fault].detect);
+        let missed = fault.is_some_and(|fault| dice.share() >= world.search.points()[fault].detect);
         for (way, sum) in WAYS.into_iter().zip(&mut outcome.minutes) {
             *sum += minutes(world, &plan, way, fault, missed, dice) / jobs as f64;
         }

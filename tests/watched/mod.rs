@@ -4,22 +4,15 @@
 
 pub mod tally;
 
+#[path = "../dice/mod.rs"]
+mod dice;
+
+pub use dice::Dice as Chance;
 use loomwalk::watch::{SECTORS, Sample};
 
-/// A small generator of chance (SplitMix64, Steele et al. 2014), so that each series is the same everywhere.
-pub struct Chance(pub u64);
-
 impl Chance {
-    pub fn unit(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
-    }
-
     pub fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.unit()
+        low + (high - low) * self.share()
     }
 }
 
@@ -58,7 +51,7 @@ struct Hand {
 impl Scene {
     pub fn new(seed: u64) -> Self {
         let mut chance = Chance(seed);
-        let rate = [10.5, 15.0, 24.0, 30.0, 60.0][(chance.unit() * 5.0) as usize];
+        let rate = [10.5, 15.0, 24.0, 30.0, 60.0][(chance.share() * 5.0) as usize];
         let pwm = chance.between(100.0, 250.0);
         let duty = chance.between(0.3, 1.0);
         Self {

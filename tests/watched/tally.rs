@@ -78,13 +78,13 @@ pub fn hours_lit(hours: u32) -> Tally {
         let end = scene.now + 3.6e6;
         while scene.now < end {
             let frame_s = 1.0 / scene.rate;
-            if scene.now > 5e3 && scene.chance.unit() < frame_s / 20.0 {
+            if scene.now > 5e3 && scene.chance.share() < frame_s / 20.0 {
                 scene.hand();
             }
-            if scene.chance.unit() < frame_s / 60.0 {
+            if scene.chance.share() < frame_s / 60.0 {
                 scene.cloud();
             }
-            if scene.chance.unit() < frame_s / 60.0 {
+            if scene.chance.share() < frame_s / 60.0 {
                 scene.expose_anew();
             }
             if matches!(watch.see(&scene.frame(true)), Some(Change::WentOut(_))) {

@@ -27,6 +27,7 @@ pub fn Guide() -> Element {
             section {
                 h2 { "What the numbers mean" }
                 p { "The chance of a place is a weighing of what is known: length, exposure, what was switched on when the fuse opened, what was seen. The weights are common practice and published inspection figures, not a measurement of this vehicle. A place of 2 % can be the one." }
+                p { "A closed job whose place was found teaches this phone in what kinds of place faults are; new jobs begin with that, and the settings show it. A job that has begun stays as it began." }
                 p { "Lines marked as assumed come from the usual layout of such a vehicle. What you enter takes their place." }
             }
             section {

@@ -101,7 +101,10 @@ pub fn Settings() -> Element {
 fn Lessons() -> Element {
     let house = House::get();
     let mut shop = use_signal(learned::shop);
-    let known = shop.read().clone();
+    let mut forgotten = use_signal(String::new);
+    let kept = shop.read().clone();
+    let readable = kept.is_some();
+    let known = kept.unwrap_or_default();
     // The kinds of place that differ most from what ships.
     let mut counts = known.counts.clone();
     counts.order_by(|one, other| other.factor().ln().abs().total_cmp(&one.factor().ln().abs()));
@@ -120,7 +123,9 @@ fn Lessons() -> Element {
     rsx! {
         section { id: "lessons",
             h2 { "What closed jobs have taught" }
-            if known.jobs == 0 {
+            if !readable {
+                p { "What is kept here cannot be read by this version; a newer one may have written it. It stays as it is, and new jobs begin without it." }
+            } else if known.jobs == 0 {
                 p { class: "hint", "Nothing yet. A job teaches when its place was found and it is handed over: in what kinds of place faults are, here. New jobs then begin with that." }
             } else {
                 p { {words::count(known.jobs as usize, "closed job", "closed jobs")} ". New jobs begin with this:" }
@@ -129,16 +134,32 @@ fn Lessons() -> Element {
                         li { key: "{count.feature}", "×{count.factor():.1} {count.in_words(known.jobs)}" }
                     }
                 }
+            }
+            if !readable || known.jobs > 0 {
                 button { class: "key", id: "save-lessons", onclick: save, "Hand it on as a file" }
                 button {
                     class: "key",
                     id: "forget-lessons",
                     onclick: move |_| {
-                        learned::forget();
+                        forgotten.set(learned::forget());
                         shop.set(learned::shop());
                         house.say(WordKind::Done, "Forgotten. New jobs begin with the tables that ship; others stay as they are.");
                     },
                     "Forget it"
+                }
+            } else if !forgotten.read().is_empty() {
+                button {
+                    class: "key",
+                    id: "put-back-lessons",
+                    onclick: move |_| {
+                        if learned::put_back(&forgotten.read()) {
+                            forgotten.set(String::new());
+                            shop.set(learned::shop());
+                        } else {
+                            house.say(WordKind::Trouble, "This browser gives no room for it any more.");
+                        }
+                    },
+                    "Take back: keep what was learned"
                 }
             }
         }
