@@ -166,6 +166,40 @@ fn nothing_that_sparks_is_offered_where_fuel_vapour_may_be_about() {
 }
 
 #[test]
+fn nothing_live_is_proposed_beside_wires_of_restraints() {
+    let search = search(&van());
+    let beside = search.points().iter().filter(|point| point.restraint).count();
+    assert!(beside >= 3, "dash, step and column of the van: {beside}");
+    let (mut pressed, mut pulled) = (0, 0);
+    for many in [0, 4, 12, 40] {
+        for open in [false, true] {
+            let (evidence, mut walk) = half_walked(&search, many);
+            if !open {
+                walk.open.clear();
+            }
+            for test in search.tests(&evidence, &walk, 99) {
+                let point = match &test.what {
+                    What::Press { point, .. } => {
+                        pressed += 1;
+                        point
+                    }
+                    What::Unplug { point, .. } => {
+                        pulled += 1;
+                        point
+                    }
+                    What::Drive { .. } => continue,
+                };
+                let point = search.point(point).unwrap();
+                assert!(!point.restraint, "{}", test.title);
+                let caution = point.caution.as_deref().unwrap_or_default();
+                assert!(!caution.contains("irbag"), "{}: {caution}", test.title);
+            }
+        }
+    }
+    assert!(pressed > 0, "elsewhere presses are proposed; {pulled} plugs");
+}
+
+#[test]
 fn nobody_drives_with_covers_off() {
     let search = search(&van());
     let (evidence, walk) = half_walked(&search, 3);

@@ -6,7 +6,7 @@ mod fitted;
 use std::collections::BTreeSet;
 
 use fitted::{BODIES, maps};
-use loomwalk::circuit::file::{Body, Side, Vehicle};
+use loomwalk::circuit::file::{Body, EnginePlace, Side, Vehicle};
 use loomwalk::ids::{AccessId, ZoneId};
 use loomwalk::vehicle::body::{self, Exposures, PassageKind, ZoneMap, fit, map_for};
 use loomwalk::vehicle::check;
@@ -336,6 +336,26 @@ fn a_map_survives_being_written_and_read() {
     for map in maps() {
         let text = serde_json::to_string(&map).unwrap();
         assert_eq!(serde_json::from_str::<ZoneMap>(&text).unwrap(), map);
+    }
+}
+
+#[test]
+fn where_a_caution_speaks_of_restraints_the_map_says_so_to_the_program_too() {
+    for body in BODIES {
+        for engine in [EnginePlace::Front, EnginePlace::Mid, EnginePlace::Rear] {
+            let map = fit(&Vehicle { body, engine, ..Vehicle::default() }).map;
+            let zones = map.zones.iter().map(|zone| (zone.id.as_str(), &zone.caution, zone.restraint));
+            let passages =
+                map.passages.iter().map(|passage| (passage.id.as_str(), &passage.caution, passage.restraint));
+            let access = map.access.iter().map(|step| (step.id.as_str(), &step.caution, step.restraint));
+            let mut about = 0;
+            for (id, caution, restraint) in zones.chain(passages).chain(access) {
+                let speaks = |caution: &str| ["irbag", "retensioner"].iter().any(|word| caution.contains(word));
+                assert_eq!(caution.as_deref().is_some_and(speaks), restraint, "{body:?} {id}");
+                about += usize::from(restraint);
+            }
+            assert!(about >= 10, "{body:?}: dash, seats, sills");
+        }
     }
 }
 

@@ -74,6 +74,8 @@ pub struct CourseTold {
     pub lines: [String; 3],
     /// The minutes at the right edge.
     pub minutes: f64,
+    /// The chance at the upper edge, in words.
+    pub top: String,
     /// All of it in words.
     pub words: String,
 }
@@ -194,21 +196,24 @@ pub fn course(known: &Known) -> Option<CourseTold> {
     let courses = courses(&search.plan(&known.evidence, &walk));
     let minutes =
         courses.iter().filter_map(|course| course.steps.last()).fold(0.0, |most, [at, _]| f64::max(most, *at));
-    let [plan, list, chance] = [&courses[0], &courses[1], &courses[2]].map(|course| course.expected_minutes);
-    let (plan, list, chance) = (plan?, list?, chance?);
+    let most =
+        courses.iter().filter_map(|course| course.steps.last()).fold(0.0, |most, [_, found]| f64::max(most, *found));
+    let [plan, list, likeliest] = [&courses[0], &courses[1], &courses[2]].map(|course| course.expected_minutes);
+    let (plan, list, likeliest) = (plan?, list?, likeliest?);
     let line = |course: &Course| {
         let mut data = String::from("M0 100");
         for [at, found] in &course.steps[1..] {
-            data += &format!("H{:.1}V{:.1}", at / minutes * 200.0, 100.0 - found * 100.0);
+            data += &format!("H{:.1}V{:.1}", at / minutes * 200.0, 100.0 - found / most * 100.0);
         }
         data
     };
     Some(CourseTold {
         lines: [line(&courses[0]), line(&courses[1]), line(&courses[2])],
         minutes,
+        top: chance(most),
         words: format!(
             "If it is found on this pass, then after {plan:.0} min on average in this order; {list:.0} min along the \
-             list as it stands here; {chance:.0} min if one went to the likeliest place each time, whatever it takes."
+             list as it stands here; {likeliest:.0} min if one went to the likeliest place each time, whatever it takes."
         ),
     })
 }

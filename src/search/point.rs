@@ -12,7 +12,7 @@ use crate::gather::{Gather as _, Order as _};
 use crate::ids::{AccessId, PassageId, PointId, RunId, ZoneId};
 use crate::search::electrics::live_runs;
 use crate::search::likelihood::tables;
-use crate::vehicle::body::{Exposures, PassageKind, ZoneMap};
+use crate::vehicle::body::{Exposures, PassageKind, Zone, ZoneMap, way_to};
 
 /// A place where rubbing could happen.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,6 +45,9 @@ pub struct Point {
     pub caution: Option<String>,
     /// Fuel vapour may be about: nothing that sparks.
     pub fuel_vapour: bool,
+    /// Wires of airbags or belt pretensioners are here, too: no test is proposed that presses or pulls apart with the
+    /// current on.
+    pub restraint: bool,
     /// Where wires that can be live go through it.
     pub crossings: Vec<Crossing>,
     /// Those wires.
@@ -243,6 +246,11 @@ struct Site<'map> {
 }
 
 impl Site<'_> {
+    /// Whether what must be opened for a place lays wires of airbags or pretensioners open.
+    fn opens_a_restraint(&self, access: Option<&AccessId>) -> bool {
+        way_to(|id| self.map.access(id), access).into_iter().any(|step| step.restraint)
+    }
+
     fn zone(&self, id: &ZoneId) -> Point {
         let look = &tables().look;
         let known = self.map.zone(id);
@@ -263,6 +271,7 @@ impl Site<'_> {
             protected_by: None,
             caution: None,
             fuel_vapour: false,
+            restraint: false,
             crossings: Vec::new(),
             runs: Vec::new(),
             colours: Vec::new(),
@@ -281,6 +290,7 @@ impl Site<'_> {
             look_for: zone.look_for.clone(),
             caution: zone.caution.clone(),
             fuel_vapour: zone.fuel_vapour,
+            restraint: zone.restraint || self.opens_a_restraint(zone.access.as_ref()),
             ..blank
         }
     }
@@ -298,7 +308,8 @@ impl Site<'_> {
         };
         let opened_with = |zone: &&ZoneId| self.map.zone(zone).is_some_and(|zone| zone.access == passage.access);
         let zone = passage.between.iter().find(opened_with).unwrap_or(&passage.between[0]);
-        let beside = passage.between.iter().filter_map(|zone| self.map.zone(zone)).any(|zone| zone.fuel_vapour);
+        let beside: Vec<&Zone> = passage.between.iter().filter_map(|zone| self.map.zone(zone)).collect();
+        let restraint = passage.restraint || self.opens_a_restraint(passage.access.as_ref());
         Point {
             id: at_passage(id),
             kind: PointKind::Passage(passage.kind),
@@ -312,7 +323,8 @@ impl Site<'_> {
             look_for: passage.look_for.clone(),
             protected_by: passage.protected_by.clone(),
             caution: passage.caution.clone(),
-            fuel_vapour: passage.fuel_vapour || beside,
+            fuel_vapour: passage.fuel_vapour || beside.iter().any(|zone| zone.fuel_vapour),
+            restraint: restraint || beside.iter().any(|zone| zone.restraint),
             ..self.zone(zone)
         }
     }

@@ -194,6 +194,12 @@ impl Search {
         way.filter(|step| !walk.open.contains(&step.id)).map(|step| (&step.id, step.minutes)).collect()
     }
 
+    /// Whether no test with the current on is proposed at a place: fuel vapour, or wires of restraints, here or on the
+    /// same wire.
+    fn is_spared(&self, point: &Point) -> bool {
+        point.fuel_vapour || point.restraint || self.never_live.forbids_press(&point.runs)
+    }
+
     /// The plugs that divide what is likely best: as near to half of it as can be hangs behind them.
     fn dividing(&self, now: &Plan) -> Vec<&Point> {
         let behind = |point: &Point| {
@@ -218,8 +224,8 @@ impl Search {
 
     fn unplug<'a>(&'a self, point: &'a Point, walk: &Walk, state: &State, times: &TestTimes) -> Option<Candidate<'a>> {
         let node = plug_of(point)?;
-        let forbidden = self.never_live.nodes.contains(&node) || self.never_live.forbids_press(&point.runs);
-        if point.kind != PointKind::Plug || forbidden || point.fuel_vapour || walk.out_of_reach.contains(&point.id) {
+        let forbidden = self.never_live.nodes.contains(&node) || self.is_spared(point);
+        if point.kind != PointKind::Plug || forbidden || walk.out_of_reach.contains(&point.id) {
             return None;
         }
         let closed = self.closed(point, walk);
@@ -244,7 +250,7 @@ impl Search {
     }
 
     fn press<'a>(&'a self, point: &'a Point, walk: &Walk, state: &State, times: &TestTimes) -> Option<Candidate<'a>> {
-        if point.fuel_vapour || self.never_live.forbids_press(&point.runs) || !self.closed(point, walk).is_empty() {
+        if self.is_spared(point) || !self.closed(point, walk).is_empty() {
             return None;
         }
         let presses = times.presses;

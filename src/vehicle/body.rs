@@ -75,6 +75,9 @@ pub struct AccessStep {
     /// What can hurt someone here.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub caution: Option<String>,
+    /// Wires of airbags or belt pretensioners may be where it opens: no test that presses or pulls apart with the current on.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub restraint: bool,
     /// It lies on the driver's side, or on the side away from the driver: it changes sides with the driver.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub follows_driver: bool,
@@ -141,6 +144,9 @@ pub struct Zone {
     /// Fuel vapour may be about: nothing that sparks, so no press test and no plug pulled with the current on.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub fuel_vapour: bool,
+    /// Wires of airbags or belt pretensioners are here, too: no test that presses or pulls apart with the current on.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub restraint: bool,
     /// Its place in the picture from above: x, y, width, height on a sheet 100 wide and 200 long, front at the top.
     pub shape: [f64; 4],
     /// It lies along the vehicle: its metres grow with the wheelbase.
@@ -189,6 +195,9 @@ pub struct Passage {
     /// Fuel vapour may be about: nothing that sparks, so no press test and no plug pulled with the current on.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub fuel_vapour: bool,
+    /// Wires of airbags or belt pretensioners are here, too: no test that presses or pulls apart with the current on.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub restraint: bool,
     /// It lies on the driver's side, or on the side away from the driver: it changes sides with the driver.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub follows_driver: bool,

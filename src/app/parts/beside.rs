@@ -142,7 +142,8 @@ pub fn CourseChart(job: JobId) -> Element {
     rsx! {
         details { id: "course", ontoggle: unfold,
             summary { "How soon this order finds it" }
-            if let Some(CourseTold { lines, minutes, words }) = told() {
+            if let Some(CourseTold { lines, minutes, top, words }) = told() {
+                p { class: "course-foot", "{top}" }
                 svg { class: "course", view_box: "-2 -4 204 108", role: "img", "aria-label": "{words}",
                     path { class: "frame", d: "M0 0V100H200" }
                     for (line, class) in lines.into_iter().zip(["by-plan", "by-list", "by-chance"]) {
