@@ -18,11 +18,10 @@ mod page {
     use std::rc::Rc;
 
     use js_sys::{ArrayBuffer, Uint8Array};
-    use loomwalk::bundle::file;
+    use loomwalk::bundle::Leaving;
     use loomwalk::device::{self, DeviceError, worker};
     use loomwalk::ids::{BundleId, DeviceId, EventId, IdMaker, JobId, ShelvedId};
     use loomwalk::job::event::{Act, Event, Photo, Stage};
-    use loomwalk::job::{Job, Log};
     use loomwalk::shelf::{Shelf, Shelved};
     use loomwalk::store::contract::{self, Subject};
     use loomwalk::store::{IdbStore, NewPhoto, Store, StoreError};
@@ -281,13 +280,18 @@ mod page {
         let events = [pen.event(&Act::JobOpened { practice: false }), pen.event(&act)];
         let original = Uint8Array::new(&made.new.original).to_vec();
         let store = Rc::new(IdbStore::open().await.map_err(refused)?);
+        let made_hash = made.new.photo_hash.clone();
         store.keep(job, &events, vec![made.new]).await.map_err(refused)?;
 
-        let log = Log::of(events.clone()).map_err(|error| DeviceError::Refused(error.to_string()))?;
-        let folded = Job::fold(job, &log);
-        let device = DeviceId(pen.id());
-        let bundle = file::make(&folded, &events, BundleId(pen.id()), device, device::now());
-        let packed = worker::pack(&bundle, store).await?;
+        let leaving = Leaving {
+            job,
+            log: events.as_slice().into(),
+            only: None,
+            bundle_id: BundleId(pen.id()),
+            device_id: DeviceId(pen.id()),
+            made_at: device::now(),
+        };
+        let packed = worker::pack(&leaving, [made_hash].into(), store).await?;
         let unpacked = worker::unpack(packed).await?;
         let same = unpacked.job == job
             && unpacked.events == events
@@ -311,6 +315,7 @@ mod page {
             point: None,
             stage: Stage::Other,
             annotation: String::new(),
+            seconds: None,
         })
     }
 
@@ -353,6 +358,7 @@ mod page {
                     point: None,
                     stage: Stage::Other,
                     annotation: String::new(),
+                    seconds: None,
                 };
                 store.keep(job, &[pen.event(&Act::Photo(photo))], vec![new]).await?;
             }

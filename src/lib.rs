@@ -12,7 +12,7 @@
 //! | what happened, and what is kept of it | [`job`]: an append-only log and its fold; [`shelf`]: circuits for the next time | all |
 //! | where to look next | [`search`]: points, chances, evidence, order | all |
 //! | what the vehicle is | [`circuit`], [`vehicle`], [`catalogue`] | all |
-//! | quantities and names | [`units`], [`ids`]; `gather`, `table`: sets, maps and built-in tables, small to download | all |
+//! | quantities and names | [`units`], [`ids`]; `gather`, `table`, `objects`: sets, maps, built-in tables and readers, small to download | all |
 //!
 //! The life of one tap: a screen makes an [`job::Act`]; the act gets an id, a time and a device and
 //! becomes an [`job::Event`]; the store keeps it; only then is it folded into [`job::Job`] and shown.
@@ -24,6 +24,7 @@ pub mod circuit;
 mod gather;
 pub mod ids;
 pub mod job;
+mod objects;
 pub mod photo;
 pub mod report;
 pub mod search;

@@ -15,24 +15,6 @@ use browser::{Desk, Phone, until};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 
-/// From the walk to the first place on it that can be looked at.
-async fn to_a_place(phone: &Phone) {
-    loop {
-        let step = phone.see("#next-step").await.attr("data-step").await.unwrap().unwrap();
-        if !step.starts_with("access:") {
-            phone.tap("#look-here").await;
-            phone.see("#seen-Sound").await;
-            return;
-        }
-        phone.tap("#access-done").await;
-        until("the plan follows", async || {
-            let now = phone.see("#next-step").await.attr("data-step").await;
-            now.is_ok_and(|now| now.as_deref() != Some(&step))
-        })
-        .await;
-    }
-}
-
 /// The photographs in the log, in order.
 async fn photos(phone: &Phone, job: &str) -> Vec<Value> {
     phone.kept_events(job).await.into_iter().filter(|event| event["kind"] == "photo").collect()
@@ -56,7 +38,7 @@ async fn what_is_shot_is_kept_and_a_retake_takes_the_first_back() {
     phone.open(&desk.url()).await;
     phone.permit("camera", true).await;
     let job = phone.practise(&desk).await;
-    to_a_place(&phone).await;
+    phone.to_a_place().await;
     let before = photos(&phone, &job).await.len();
 
     phone.tap("#shoot-lie").await;
@@ -108,7 +90,7 @@ async fn without_leave_for_the_camera_the_screen_says_what_to_do_and_a_file_stil
     phone.open(&desk.url()).await;
     phone.permit("camera", false).await;
     let job = phone.practise(&desk).await;
-    to_a_place(&phone).await;
+    phone.to_a_place().await;
     let before = photos(&phone, &job).await.len();
     phone.tap("#shoot-lie").await;
     phone.reads("with the phone's own camera").await;
@@ -176,7 +158,7 @@ async fn photographs_stand_upright_in_all_eight_ways_of_holding_and_the_original
     let desk = Desk::start().await;
     let phone = Phone::new().await;
     let job = phone.practise(&desk).await;
-    to_a_place(&phone).await;
+    phone.to_a_place().await;
     let folder = tempfile::tempdir().unwrap();
     let plain = picture(&phone, 480, 320).await;
     // Where the corner of the file's first row and column is seen, and whether the picture is then wide.
@@ -211,7 +193,7 @@ async fn a_photograph_of_50_megapixels_is_kept_whole() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;
     let job = phone.practise(&desk).await;
-    to_a_place(&phone).await;
+    phone.to_a_place().await;
     let before = photos(&phone, &job).await.len();
     let bytes = picture(&phone, 8_660, 5_774).await;
     let folder = tempfile::tempdir().unwrap();

@@ -37,6 +37,7 @@ fn photo(bytes: &[u8], point: &str) -> Act {
         point: Some(point.into()),
         stage: Stage::Lie,
         annotation: "as it lies".into(),
+        seconds: None,
     })
 }
 

@@ -66,6 +66,7 @@ fn photo(name: &str, minute: i64, stage: Stage, annotation: &str) -> Act {
         point: Some(PLACE.into()),
         stage,
         annotation: annotation.into(),
+        seconds: None,
     })
 }
 

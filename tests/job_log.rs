@@ -6,8 +6,10 @@ use expect_test::expect;
 use loomwalk::circuit::file::{Load, LoadKind, Mark, MarkKind, MarkPlace, OptionState, Supply, TouchLengths, Vehicle};
 use loomwalk::ids::{DeviceId, EventId, JobId, PhotoHash};
 use loomwalk::job::act::{Concern, Finding, HandOverWay, Photo, ReleaseItem, Stage};
+use loomwalk::job::drawing::{Spot, Stroke};
 use loomwalk::job::event::ActError;
 use loomwalk::job::log::LogError;
+use loomwalk::job::road::RoadMark;
 use loomwalk::job::session::Session;
 use loomwalk::job::{Act, Event, Job, Log, may};
 use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
@@ -52,6 +54,7 @@ fn lie_photo(point: &str) -> Photo {
         point: Some(point.into()),
         stage: Stage::Lie,
         annotation: String::new(),
+        seconds: None,
     }
 }
 
@@ -114,6 +117,13 @@ fn any_act() -> impl Strategy<Value = Act> {
         point.clone().prop_map(|point| Act::Lift { point: point.into() }),
         point.clone().prop_map(|point| Act::LieWaived { point: point.into(), why: "no light".into() }),
         point.clone().prop_map(|point| Act::Photo(lie_photo(point))),
+        (0_u16..40, 0.0..1.0).prop_map(|(photo, x)| Act::Drawn {
+            photo: id(photo),
+            strokes: vec![Stroke::ring(Spot { x, y: 0.2 }, 0.75)]
+        }),
+        Just(Act::RoadBegan { state: vec!["key_on".into()], heat: Heat::Warm }),
+        Just(Act::RoadMark { what: RoadMark::Bump }),
+        Just(Act::RoadEnded {}),
         (proptest::option::of(point.clone()), ".{0,8}")
             .prop_map(|(point, text)| Act::Note { point: point.map(Into::into), text }),
         any::<bool>().prop_map(|open| Act::Access { access: "access:raise".into(), open }),

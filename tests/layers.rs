@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 /// Each layer with what it may name, from the bottom up. A module may always name itself and all layers below its own.
 const LAYERS: [&[&str]; 8] = [
-    &["units", "ids", "gather", "table"],
+    &["units", "ids", "gather", "table", "objects"],
     &["circuit", "vehicle", "catalogue"],
     &["search"],
     &["job", "shelf"],

@@ -93,7 +93,10 @@ fn the_manifest_has_what_browsers_ask_for_before_they_offer_to_install() {
     // web.dev, "What does it take to be installable?", from memory: a name, icons of 192 and 512 px, start_url, display.
     let manifest: Value = serde_json::from_str(&text("/manifest.webmanifest")).unwrap();
     assert_eq!(manifest["name"], "Loomwalk");
-    assert_eq!((&manifest["id"], &manifest["start_url"], &manifest["scope"]), (&"/".into(), &"/".into(), &"/".into()));
+    assert_eq!(
+        (&manifest["id"], &manifest["start_url"], &manifest["scope"]),
+        (&"/".into(), &"/?from=icon".into(), &"/".into())
+    );
     assert_eq!(manifest["display"], "standalone");
     let icons = manifest["icons"].as_array().unwrap();
     for purpose in ["any", "maskable"] {

@@ -12,6 +12,7 @@ use loomwalk::bundle::read::{open, read};
 use loomwalk::circuit::file::{Supply, TouchLengths};
 use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
 use loomwalk::job::act::{Concern, Finding, FreshFuse, Photo, ReleaseItem, Stage};
+use loomwalk::job::drawing::{Spot, Stroke};
 use loomwalk::job::{Act, Event, Job, Log};
 use loomwalk::report;
 use loomwalk::search::evidence::Seen;
@@ -141,6 +142,7 @@ fn a_hostile_text_is_shown_as_it_was_written_and_does_nothing() {
             point: Some(point()),
             stage: Stage::Lie,
             annotation: evil.into(),
+            seconds: None,
         }),
     ]);
     bundle.log_digest = evil.into();
@@ -215,6 +217,72 @@ fn a_release_check_that_is_complete_does_not_say_otherwise() {
     let undone = Act::Release { item: ReleaseItem::RoadTest, done: false, value: String::new(), minutes: None };
     let page = words(&page_of(&[done.as_slice(), &[undone]].concat()));
     assert!(page.contains("Driven on the roadnot done"));
+}
+
+/// The page with everything that it shows at an address.
+fn shown(acts: &[Act]) -> String {
+    report::html(&bundle_of(acts), &|name| Some(format!("blob:{name}")))
+}
+
+/// A photograph or a recording of the job as a whole.
+fn kept(name: &[u8], media_type: &str, width: u32, height: u32, seconds: Option<f64>) -> Act {
+    Act::Photo(Photo {
+        sha256: photo_hash(name),
+        bytes: 2_048,
+        media_type: media_type.into(),
+        width,
+        height,
+        taken_at: None,
+        point: None,
+        stage: Stage::Close,
+        annotation: String::new(),
+        seconds,
+    })
+}
+
+#[test]
+fn what_is_drawn_on_a_photograph_is_drawn_over_it_and_said_below_it() {
+    let spot = |x, y| Spot { x, y };
+    let strokes = vec![
+        Stroke::ring(spot(0.3, 0.2), 0.75),
+        Stroke::Known { from: spot(0.1, 0.6), to: spot(0.482, 0.6), mm: 19.1, what: "<b>Blade fuse</b>".into() },
+        Stroke::Length { from: spot(0.5, 0.2), to: spot(0.5, 0.44) },
+    ];
+    // The second event is the photograph's: the events are numbered from 1.
+    let photo = EventId(Uuid::from_u128(2));
+    let acts = [
+        Act::JobOpened { practice: false },
+        kept(b"x", "image/jpeg", 1_600, 1_200, None),
+        Act::Drawn { photo, strokes: vec![Stroke::ring(spot(0.9, 0.7), 0.75)] },
+        Act::Drawn { photo, strokes },
+    ];
+    let page = shown(&acts);
+    well_formed(&page);
+    assert!(page.contains(r#"<svg viewBox="0 0 1000 750" aria-hidden="true">"#), "{page}");
+    assert_eq!(page.matches(r#"class="over""#).count(), 3, "the newest drawing holds");
+    assert!(page.contains("M220 200A80 80 0 1 1 380 200"), "the ring, where it was put");
+    let told = words(&page);
+    for told_so in [
+        "RingKnown length: <b>Blade fuse</b>, 19.1 mmLength: 12.0 mm, give or take 0.9 mm",
+        "Lengths hold for what lies as far from the camera as the known one, seen square on.",
+    ] {
+        assert!(told.contains(told_so), "{told_so:?} is not in\n{told}");
+    }
+    let undrawn = shown(&[&acts[..], &[Act::Drawn { photo, strokes: vec![] }]].concat());
+    assert!(!undrawn.contains("<svg viewBox=\"0 0 1000 750\""), "rubbed out");
+}
+
+#[test]
+fn a_recording_can_be_heard_from_the_page_and_is_no_photograph() {
+    let acts = [Act::JobOpened { practice: false }, kept(b"x", "audio/webm", 0, 0, Some(12.4))];
+    let page = shown(&acts);
+    well_formed(&page);
+    assert!(page.contains(r#"<audio controls preload="none" src="blob:"#), "{page}");
+    assert!(page.contains("media-src 'self' data: blob:"), "the page may play it");
+    assert!(words(&page).contains("Spoken note, 12 s."));
+    assert!(!words(&page).contains("Photographs"));
+    let silent = words(&report::html(&bundle_of(&acts), &|_| None));
+    assert!(silent.contains("This recording is not in the file (2 KB, audio/webm)."), "{silent}");
 }
 
 #[test]

@@ -4,7 +4,7 @@
 
 mod watched;
 
-use loomwalk::watch::{Change, Doubt, SECTORS, Sample, State, Values, Watch};
+use loomwalk::watch::{Change, Doubt, GRID, SECTORS, Sample, State, Values, Watch, Window};
 use watched::tally::{Tally, hours_lit, openings};
 use watched::{Chance, Scene};
 
@@ -116,4 +116,66 @@ fn a_buzzer_that_stops_is_heard_by_the_same_watch() {
         changes.extend(watch.see(&Sample { at_ms: f64::from(frame) * 20.0, spot: level, around: [1.0; SECTORS] }));
     }
     assert_eq!(changes, [Change::WentOut(6_000.0)]);
+}
+
+/// A square of pixels as a canvas gives it, grey by place.
+fn square(grey: impl Fn(usize, usize) -> u8) -> Vec<u8> {
+    (0..GRID * GRID)
+        .flat_map(|at| {
+            let grey = grey(at % GRID, at / GRID);
+            [grey, grey, grey, 255]
+        })
+        .collect()
+}
+
+#[test]
+fn the_spot_is_the_middle_fifth_and_what_glows_right_around_it_is_left_out() {
+    let fifth = GRID / 5;
+    let middle = |at: usize| (2 * fifth..3 * fifth).contains(&at);
+    let inner = |at: usize| (fifth..4 * fifth).contains(&at);
+    let pixels = square(|x, y| match (middle(x) && middle(y), inner(x) && inner(y)) {
+        (true, _) => 200,
+        (_, true) => 120,
+        _ => 50,
+    });
+    let sample = Sample::of_pixels(3.0, &pixels);
+    assert!((sample.spot - 200.0).abs() < 1e-9, "{sample:?}");
+    assert!(sample.around.iter().all(|sector| (sector - 50.0).abs() < 1e-9), "{sample:?}");
+    // A hand from the left is in the sectors of the left.
+    let hand = Sample::of_pixels(3.0, &square(|x, _| if x < fifth { 0 } else { 50 }));
+    let darker = hand.around.iter().filter(|sector| **sector < 49.0).count();
+    assert_eq!(darker, 3, "the left edge and its corners: {hand:?}");
+    assert_eq!(Sample::of_pixels(0.0, &[]).spot, 0.0, "no picture is dark, and no crash");
+}
+
+#[test]
+fn the_square_around_a_spot_lies_within_the_picture_wherever_it_is_put() {
+    for (x, y, size) in [(0.5, 0.4, 0.05), (0.0, 0.0, 0.05), (1.0, 0.75, 0.15), (0.5, 0.3, 0.15), (-1.0, 9.0, 0.01)] {
+        for (width, height) in [(640.0, 480.0), (1080.0, 1920.0), (320.0, 100.0)] {
+            let (left, top, side) = Window { x, y, size }.pixels(width, height);
+            assert!(left >= 0.0 && top >= 0.0 && left + side <= width && top + side <= height, "{x} {y} {size}");
+            assert!(side > 0.0);
+        }
+    }
+    assert_eq!(Window { x: 0.5, y: 0.375, size: 0.04 }.pixels(1_000.0, 750.0), (400.0, 275.0, 200.0));
+}
+
+#[test]
+fn a_sound_that_stops_is_heard_to_stop() {
+    let mut watch = Watch::new(Values::shipped());
+    let mut chance = Chance(11);
+    let mut at = 0.0;
+    let mut hear = |loud: f64, ms: f64| {
+        let end = at + ms;
+        let mut all = Vec::new();
+        while at < end {
+            at += 40.0;
+            let sample = Sample::of_sound(at, loud * chance.between(0.9, 1.1) + 0.001 * chance.between(0.5, 1.5));
+            all.extend(watch.see(&sample));
+        }
+        (watch.state(), all.len())
+    };
+    assert_eq!(hear(0.03, 60_000.0), (State::Lit, 0));
+    assert_eq!(hear(0.0, 1_000.0), (State::Out, 1));
+    assert_eq!(hear(0.03, 1_000.0), (State::Lit, 1));
 }

@@ -9,11 +9,12 @@ use dioxus::prelude::*;
 use gloo_timers::future::TimeoutFuture;
 use js_sys::ArrayBuffer;
 
+use crate::app::here;
 use crate::app::learned;
 use crate::app::parts::Aim;
 use crate::app::settings::{self, Settings};
 use crate::app::words;
-use crate::device;
+use crate::device::{self, ear::Recording};
 use crate::ids::{DeviceId, EventId, IdMaker, JobId, PointId};
 use crate::job::event::{Act, Event, Photo, Stage};
 use crate::job::held::Held;
@@ -46,6 +47,8 @@ pub struct House {
     pub aim: Signal<Option<Aim>>,
     /// The settings of this device.
     pub settings: Signal<Settings>,
+    /// The app was opened by its icon, and has not gone on yet where it was.
+    pub by_icon: Signal<bool>,
     /// Counts changes of the list of jobs.
     pub jobs_changed: Signal<u32>,
     /// Counts changes of the shelf.
@@ -113,6 +116,7 @@ impl House {
             held: use_signal(settings::held),
             aim: use_signal(|| None),
             settings: use_signal(Settings::load),
+            by_icon: use_signal(here::by_icon),
             jobs_changed: use_signal(|| 0),
             shelf_changed: use_signal(|| 0),
         };
@@ -167,7 +171,7 @@ impl House {
     }
 
     /// The store, waited for: a tap in the app's first moments is not lost.
-    async fn opened(self) -> Result<Rc<IdbStore>, StoreError> {
+    pub async fn opened(self) -> Result<Rc<IdbStore>, StoreError> {
         while matches!(&*self.open.peek(), Open::Starting) {
             TimeoutFuture::new(20).await;
         }
@@ -414,12 +418,18 @@ impl House {
     /// Keeps a photograph from a file or the phone's own camera, made upright and without the place where it was taken.
     pub fn take_photo(self, point: Option<PointId>, stage: Stage, file: web_sys::Blob) {
         spawn_forever(async move {
-            self.keep_photo(point, stage, file).await;
+            self.keep_photo(point, stage, file, "").await;
         });
     }
 
-    /// Keeps a photograph, and says how it went; gives its event once it is durable.
-    pub async fn keep_photo(self, point: Option<PointId>, stage: Stage, file: web_sys::Blob) -> Option<EventId> {
+    /// Keeps a photograph, with what it shows in words, and says how it went; gives its event once it is durable.
+    pub async fn keep_photo(
+        self,
+        point: Option<PointId>,
+        stage: Stage,
+        file: web_sys::Blob,
+        annotation: &str,
+    ) -> Option<EventId> {
         let job = match &*self.open.peek() {
             Open::Here(session) => session.job.id,
             _ => return None,
@@ -436,7 +446,8 @@ impl House {
                 taken_at: prepared.taken_at,
                 point,
                 stage,
-                annotation: String::new(),
+                annotation: annotation.to_owned(),
+                seconds: None,
             };
             let events = self.events(&[Act::Photo(photo)]).ok_or_else(|| StoreError::NotOpen.to_string())?;
             let event = events.first().map(|event| event.id);
@@ -458,6 +469,44 @@ impl House {
             Err(error) => {
                 self.say(WordKind::Trouble, format!("The photograph was not kept: {error}"));
                 None
+            }
+        }
+    }
+
+    /// Keeps a spoken note as photographs are kept, and says how it went.
+    pub async fn keep_recording(self, point: Option<PointId>, recording: Recording) {
+        let Some(job) = self.open.peek().session().map(|session| session.job.id) else { return };
+        let Recording { blob, seconds } = recording;
+        let spare = blob.clone();
+        let taken_at = device::now() - chrono::TimeDelta::milliseconds((seconds * 1_000.0) as i64);
+        let kept = async {
+            let prepared = device::worker::prepare_recording(blob).await.map_err(|error| error.to_string())?;
+            let photo = Photo {
+                sha256: prepared.photo_hash.clone(),
+                bytes: prepared.original.byte_length().into(),
+                media_type: prepared.media_type.clone(),
+                width: 0,
+                height: 0,
+                taken_at: Some(taken_at),
+                point,
+                stage: Stage::Other,
+                annotation: String::new(),
+                seconds: Some((seconds * 10.0).round() / 10.0),
+            };
+            let events = self.events(&[Act::Photo(photo)]).ok_or_else(|| StoreError::NotOpen.to_string())?;
+            self.keep(job, events, vec![prepared]).await.map_err(|error| error.to_string())
+        };
+        match kept.await {
+            Ok(()) => self.say(WordKind::Done, "Spoken note kept."),
+            // Given out as a file, so that what was said is not lost.
+            Err(error) => {
+                let given = device::share_or_download(spare, "spoken-note.webm").await.is_ok();
+                let then = if given {
+                    " It was given out as a file: it lies where this browser puts its downloads."
+                } else {
+                    ""
+                };
+                self.say(WordKind::Trouble, format!("The spoken note was not kept: {error}.{then}"));
             }
         }
     }

@@ -9,6 +9,7 @@ use crate::away::lesson::Closed;
 use crate::away::lesson_question;
 use crate::device;
 use crate::ids::JobId;
+use crate::objects;
 use crate::search::lessons::{LearnedFile, Shop};
 
 const KEY: &str = "loomwalk/learned";
@@ -54,7 +55,7 @@ pub fn learn(house: House, job: JobId) {
     spawn_forever(async move {
         // Where the worker does not answer, nothing is learned this time; the job itself is kept.
         let answer = device::worker::ask(question).await.unwrap_or_default();
-        if let Ok(Some(learned)) = serde_json::from_str::<Option<String>>(&answer)
+        if let Ok(Some(learned)) = objects::from_str::<Option<String>>(&answer)
             && LocalStorage::set(KEY, learned).is_err()
         {
             let why = "What this job teaches could not be kept: this browser gives no more room for it. The job itself is kept.";

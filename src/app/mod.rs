@@ -1,5 +1,7 @@
 //! The phone app: one screen a question, its main action within the thumb's reach.
 //!
+//! - `address`: the browser's address bar, as the router sees it.
+//! - [`here`]: where the user was last.
 //! - [`house`]: what all screens share: the store, the open job, the outbox; and the one way of an act.
 //! - [`route`]: the screens and their addresses.
 //! - [`screens`], [`parts`]: one file each.
@@ -10,7 +12,9 @@
 //! - [`words`]: how things are called on screen.
 //! - [`fallen`]: what the page says if the program stops.
 
+mod address;
 pub mod fallen;
+pub mod here;
 pub mod house;
 mod learned;
 pub mod parts;
@@ -22,7 +26,11 @@ pub mod used;
 pub mod vin_here;
 pub mod words;
 
+use std::rc::Rc;
+
+use dioxus::core::provide_root_context;
 use dioxus::prelude::*;
+use dioxus_history::History;
 
 use house::House;
 use route::Route;
@@ -36,6 +44,12 @@ pub fn start() {
 /// The root: opens the house once, then shows the address's screen.
 #[component]
 fn App() -> Element {
+    use_hook(|| {
+        if let Some(address) = address::Address::of_page() {
+            // For what goes on without a screen too.
+            provide_root_context(Rc::new(address) as Rc<dyn History>);
+        }
+    });
     let house = House::provide();
     use_hook(move || house.open_up());
     rsx! {

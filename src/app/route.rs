@@ -6,6 +6,7 @@ use crate::app::screens::{
     circuit::Circuit,
     concern::Concern,
     dead::Dead,
+    draw::Draw,
     finding::Finding,
     guide::Guide,
     handover::HandOver,
@@ -20,13 +21,15 @@ use crate::app::screens::{
     press::Press,
     repair::Repair,
     report::Report,
+    road::Road,
     settings::Settings,
     shelf::{Shelf, ShelfIn},
     shelved::Shelved,
     unplug::Unplug,
     walk::Walk,
+    watch::Watch,
 };
-use crate::ids::{JobId, ShelvedId};
+use crate::ids::{EventId, JobId, ShelvedId};
 
 /// Every screen. The address bar says which; the back button goes where one came from.
 #[derive(Debug, Clone, PartialEq, Routable)]
@@ -71,6 +74,15 @@ pub enum Route {
     /// Pressing, and watching the telltale.
     #[route("/job/:job/press/:point")]
     Press { job: JobId, point: String },
+    /// The phone watches the telltale.
+    #[route("/job/:job/watch")]
+    Watch { job: JobId },
+    /// A test drive with a passenger.
+    #[route("/job/:job/road")]
+    Road { job: JobId },
+    /// Rings, arrows and lengths on a photograph.
+    #[route("/job/:job/photo/:photo")]
+    Draw { job: JobId, photo: EventId },
     /// The place, what it rubbed on, the cause.
     #[route("/job/:job/finding/:point")]
     Finding { job: JobId, point: String },

@@ -1,11 +1,12 @@
 //! How are things called on screen?
 
-use chrono::{DateTime, Local, Utc};
+use chrono::{DateTime, Datelike, Local, Utc};
 
 use crate::app::house::{House, WordKind};
 use crate::circuit::file::{Body, EnginePlace, FuseStyle, OptionState, Side, SizeClass};
 use crate::ids::Condition;
 use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
+use crate::job::road::RoadMark;
 use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::plan::Step;
 pub use crate::search::said::chance;
@@ -258,14 +259,40 @@ pub fn size(bytes: f64) -> String {
     }
 }
 
+/// Written out: chrono's own formatter would weigh more than all of this file.
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// A day where the user is: `3 March 2026`.
 pub fn day(at: DateTime<Utc>) -> String {
-    at.with_timezone(&Local).format("%-d %B %Y").to_string()
+    let here = at.with_timezone(&Local);
+    let month = MONTHS.get(here.month0() as usize).copied().unwrap_or_default();
+    format!("{} {month} {}", here.day(), here.year())
 }
 
 /// The next step in one line, for lists.
 pub fn step(step: &Step) -> String {
     format!("{} · {}", step.title, minutes(step.minutes))
+}
+
+/// What is tapped on a test drive.
+pub fn road_mark(what: RoadMark) -> &'static str {
+    match what {
+        RoadMark::Bump => "Bump",
+        RoadMark::Turn => "Bend",
+    }
 }
 
 /// An act in a few words, for "take back".
@@ -296,6 +323,11 @@ pub fn act(act: &Act) -> String {
         Act::Telltale { lit, .. } => if *lit { "the telltale came back" } else { "the telltale went out" }.to_owned(),
         Act::Lift { .. } => "lifted".to_owned(),
         Act::LieWaived { .. } => "went on without a photograph".to_owned(),
+        Act::Photo(photo) if photo.is_recording() => "recording".to_owned(),
+        Act::Drawn { .. } => "what was drawn last".to_owned(),
+        Act::RoadBegan { .. } => "the test drive began".to_owned(),
+        Act::RoadMark { what } => road_mark(*what).to_lowercase(),
+        Act::RoadEnded {} => "the test drive ended".to_owned(),
         Act::Photo(photo) => format!("photograph “{}”", stage(photo.stage).to_lowercase()),
         Act::Note { .. } => "note".to_owned(),
         Act::Access { open: true, .. } => "opened".to_owned(),

@@ -19,10 +19,10 @@ use serde::Deserialize;
 use crate::away::beside::Known;
 use crate::away::entry::ListAsked;
 use crate::away::lesson::Closed;
-use crate::bundle::Bundle;
-use crate::bundle::write::text;
+use crate::bundle::Leaving;
 use crate::circuit::check;
 use crate::ids::PhotoHash;
+use crate::job::log::LogError;
 use crate::report;
 use crate::shelf;
 
@@ -35,8 +35,10 @@ enum Ask {
         /// Addresses of the pictures that there are; of others the page says that they are missing.
         pictures: BTreeMap<PhotoHash, String>,
         /// The job.
-        bundle: Box<Bundle>,
+        leaving: Box<Leaving<'static>>,
     },
+    /// A job's bundle as it goes over the network, as text.
+    Bundle(Box<Leaving<'static>>),
     /// What is in a circuit file, as `Result<CircuitFile, String>`: what is wrong with it, in words.
     CircuitFile(String),
     /// What is in a shelf file, as `Result<ShelfFile, String>`.
@@ -57,15 +59,19 @@ pub enum AwayError {
     /// Page and worker do not speak the same language.
     #[error("the page and its worker are of different versions ({0}); load the page again")]
     Unknown(#[from] serde_json::Error),
+    /// A log that is none.
+    #[error(transparent)]
+    Log(#[from] LogError),
 }
 
 /// Answers a question.
 ///
 /// # Errors
-/// [`AwayError::Unknown`] where it is none.
+/// [`AwayError::Unknown`] where it is none, [`AwayError::Log`] where a log contradicts itself.
 pub fn answer(question: &str) -> Result<String, AwayError> {
     match serde_json::from_str(question)? {
-        Ask::Report { pictures, bundle } => Ok(report::html(&bundle, &|hash| pictures.get(hash).cloned())),
+        Ask::Report { pictures, leaving } => Ok(report::html(&leaving.bundle()?, &|hash| pictures.get(hash).cloned())),
+        Ask::Bundle(leaving) => Ok(serde_json::to_string(&leaving.bundle()?)?),
         Ask::Beside(known) => Ok(serde_json::to_string(&beside::beside(&known))?),
         Ask::Lesson(closed) => Ok(serde_json::to_string(&lesson::learned(&closed))?),
         Ask::Course(known) => Ok(serde_json::to_string(&beside::course(&known))?),
@@ -80,12 +86,12 @@ pub fn answer(question: &str) -> Result<String, AwayError> {
     }
 }
 
-/// Asks for the hand-over page of a bundle with the pictures at these addresses.
+/// Asks for the hand-over page of a job with the pictures at these addresses.
 ///
 /// # Errors
-/// None that a bundle can cause; serde's where it cannot be put into JSON.
+/// None that a job can cause; serde's where it cannot be put into JSON.
 pub fn report_question<'a>(
-    bundle: &Bundle,
+    leaving: &Leaving,
     pictures: impl IntoIterator<Item = (&'a PhotoHash, &'a str)>,
 ) -> serde_json::Result<String> {
     let mut question = String::from(r#"{"report":{"pictures":{"#);
@@ -93,10 +99,18 @@ pub fn report_question<'a>(
         let comma = if at == 0 { "" } else { "," };
         question += &format!("{comma}\"{hash}\":{}", serde_json::to_string(address)?);
     }
-    question += r#"},"bundle":"#;
-    question += text(bundle, |_| None)?.trim_end();
+    question += r#"},"leaving":"#;
+    question += &serde_json::to_string(leaving)?;
     question += "}}";
     Ok(question)
+}
+
+/// Asks for a job's bundle as it goes over the network. The answer is its text.
+///
+/// # Errors
+/// None that a job can cause; serde's where it cannot be put into JSON.
+pub fn bundle_question(leaving: &Leaving) -> serde_json::Result<String> {
+    Ok(format!(r#"{{"bundle":{}}}"#, serde_json::to_string(leaving)?))
 }
 
 /// Asks what is in a circuit file. The answer is a `Result<CircuitFile, String>`.
@@ -152,17 +166,37 @@ pub fn course_question(known: &Known) -> serde_json::Result<String> {
 #[allow(clippy::unwrap_used)]
 mod asked {
     use super::*;
+    use crate::bundle::{Bundle, file};
     use crate::circuit::file::CircuitFile;
+    use crate::ids::EventId;
     use crate::shelf::file::ShelfFile;
 
     const PRACTICE: &str = include_str!("../../public/demo/van.loomwalk.json");
+
+    fn leaving(bundle: &Bundle, only: Option<Vec<EventId>>) -> Leaving<'_> {
+        let Bundle { bundle_id, device_id, made_at, .. } = *bundle;
+        Leaving { job: bundle.job.id, log: (&bundle.log).into(), only, bundle_id, device_id, made_at }
+    }
+
+    #[test]
+    fn a_bundle_is_the_one_that_the_library_makes_of_all_events_or_of_some() {
+        let bundle: Bundle = serde_json::from_str(PRACTICE).unwrap();
+        let job = bundle.fold().unwrap();
+        let made = |log: &[_]| file::make(&job, log, bundle.bundle_id, bundle.device_id, bundle.made_at);
+        let answered = |only| -> Bundle {
+            serde_json::from_str(&answer(&bundle_question(&leaving(&bundle, only)).unwrap()).unwrap()).unwrap()
+        };
+        assert_eq!(answered(None), made(&bundle.log));
+        let last = &bundle.log[bundle.log.len() - 3..];
+        assert_eq!(answered(Some(last.iter().map(|event| event.id).collect())), made(last));
+    }
 
     #[test]
     fn the_report_is_the_one_that_the_desk_would_write() {
         let mut bundle: Bundle = serde_json::from_str(PRACTICE).unwrap();
         bundle.photos.iter_mut().for_each(|photo| photo.data = None);
         let shown = bundle.photos[0].photo.sha256.clone();
-        let question = report_question(&bundle, [(&shown, "blob:one")]).unwrap();
+        let question = report_question(&leaving(&bundle, None), [(&shown, "blob:one")]).unwrap();
         let here = report::html(&bundle, &|hash| (*hash == shown).then(|| "blob:one".to_owned()));
         assert!(here.contains("blob:one"));
         assert_eq!(answer(&question).unwrap(), here);

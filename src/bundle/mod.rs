@@ -2,6 +2,7 @@
 //!
 //! - [`mod@file`]: the format, and a bundle made from a job.
 //! - [`digest`]: the canonical JSON of events and its SHA-256.
+//! - [`leaving`]: what one is made of.
 //! - [`read`]: from bytes to a bundle that is known to be whole, or why not.
 //! - [`mod@write`]: the hand-over file in pieces, so that photographs never stand in memory together.
 //! - [`schema`]: the JSON Schemas of all our files, made from the types.
@@ -9,9 +10,11 @@
 pub mod digest;
 pub mod error;
 pub mod file;
+pub mod leaving;
 pub mod read;
 pub mod schema;
 pub mod write;
 
 pub use error::BundleError;
 pub use file::Bundle;
+pub use leaving::Leaving;

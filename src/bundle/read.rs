@@ -212,6 +212,8 @@ struct RawPhoto<'a> {
     stage: Stage,
     #[serde(default)]
     annotation: String,
+    #[serde(default)]
+    seconds: Option<f64>,
     #[serde(default, borrow)]
     data: Option<&'a RawValue>,
 }
@@ -298,14 +300,25 @@ fn check_photos<'a>(raw: Vec<RawPhoto<'a>>, log: &[Event]) -> Result<Photos<'a>,
         if !kept.contains(&photo.sha256) {
             return Err(BundleError::PhotoWithoutEvent { pointer, photo: photo.sha256 });
         }
-        let RawPhoto { sha256, bytes, media_type, width, height, taken_at, point, stage, annotation, data: text } =
-            photo;
+        let RawPhoto {
+            sha256,
+            bytes,
+            media_type,
+            width,
+            height,
+            taken_at,
+            point,
+            stage,
+            annotation,
+            seconds,
+            data: text,
+        } = photo;
         if let Some(text) = text {
             let text = text_of(text, &pointer)?;
             check_photo(&sha256, bytes, &text, pointer)?;
             data.entry(sha256.clone()).or_insert(text);
         }
-        let photo = Photo { sha256, bytes, media_type, width, height, taken_at, point, stage, annotation };
+        let photo = Photo { sha256, bytes, media_type, width, height, taken_at, point, stage, annotation, seconds };
         photos.push(BundlePhoto { photo, data: None });
     }
     Ok((photos, data))

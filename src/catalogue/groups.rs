@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::circuit::file::Load;
 use crate::ids::{ItemId, OptionId};
+use crate::objects;
 
 /// The value of `format` in the file of groups.
 pub const FORMAT: &str = "loomwalk/options";
@@ -52,7 +53,7 @@ pub fn groups() -> &'static [Group] {
     static GROUPS: OnceLock<Groups> = OnceLock::new();
     // Built into the program and read by the tests: no user can make it fail.
     #[allow(clippy::expect_used)]
-    let read = || serde_json::from_str(include_str!("../../assets/options/groups.json")).expect("the groups are sound");
+    let read = || objects::from_str(include_str!("../../assets/options/groups.json")).expect("the groups are sound");
     &GROUPS.get_or_init(read).groups
 }
 

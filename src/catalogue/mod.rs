@@ -29,6 +29,7 @@ pub use self::kind::{Kind, kinds, pair};
 use crate::circuit::file::{Body, EnginePlace, LoadKind, Side, Vehicle};
 use crate::circuit::meter::cold_resistance;
 use crate::ids::{Condition, ItemId, OptionId, ZoneId};
+use crate::objects;
 use crate::units::Ohms;
 use crate::vehicle::fit::engine_places;
 use crate::vehicle::mirror::other_side;
@@ -243,15 +244,15 @@ pub fn items() -> &'static [Item] {
 fn read(files: &[&str]) -> Result<Vec<Item>, serde_json::Error> {
     let mut items = Vec::new();
     for file in files {
-        for entry in serde_json::from_str::<File>(file)?.items {
+        for entry in objects::from_str::<File>(file)?.items {
             let text = entry.to_string();
             if text.contains("{side}") {
                 for (word, side) in [("left", Side::Left), ("right", Side::Right)] {
-                    let item: Item = serde_json::from_str(&text.replace("{side}", word))?;
+                    let item: Item = objects::from_str(&text.replace("{side}", word))?;
                     items.push(Item { side: Some(side), ..item });
                 }
             } else {
-                items.push(serde_json::from_value(entry)?);
+                items.push(objects::from_str(&text)?);
             }
         }
     }

@@ -6,6 +6,8 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
+use crate::objects;
+
 /// Shorter words are not tried with another letter: too many of them are one letter apart.
 const SHORTEST_SLIP: usize = 5;
 
@@ -124,7 +126,7 @@ fn synonyms() -> &'static Synonyms {
     #[allow(clippy::expect_used)]
     SYNONYMS.get_or_init(|| {
         let text = include_str!("../../assets/values/synonyms.json");
-        compile(&serde_json::from_str::<Table>(text).expect("the shipped synonyms are sound").groups)
+        compile(&objects::from_str::<Table>(text).expect("the shipped synonyms are sound").groups)
     })
 }
 

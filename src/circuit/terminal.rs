@@ -4,6 +4,8 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
+use crate::objects;
+
 /// A terminal's designation.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -30,8 +32,7 @@ fn table() -> &'static Table {
     // Built into the program and read by the tests: no user can make it fail.
     #[allow(clippy::expect_used)]
     TABLE.get_or_init(|| {
-        serde_json::from_str(include_str!("../../assets/values/terminals.json"))
-            .expect("the shipped terminals are sound")
+        objects::from_str(include_str!("../../assets/values/terminals.json")).expect("the shipped terminals are sound")
     })
 }
 

@@ -60,11 +60,12 @@ fn write(from: &Path, to: &Path) -> Result<usize, ReportError> {
     Ok(photos.iter().filter(|photo| opened.base64(&photo.photo.sha256).is_none()).count())
 }
 
-/// The picture inside the page. Only what browsers show as a picture and nothing else.
+/// The picture or the recording inside the page. Only what browsers show or play, and nothing else.
 fn data_uri(opened: &Opened, photo: &PhotoHash) -> Option<String> {
     let data = opened.base64(photo)?;
     let kept = opened.bundle.photos.iter().find(|kept| kept.photo.sha256 == *photo)?;
     let media_type = kept.photo.media_type.as_str();
-    let picture = ["image/jpeg", "image/png", "image/webp", "image/avif", "image/gif"].contains(&media_type);
-    picture.then(|| format!("data:{media_type};base64,{data}"))
+    let shown =
+        ["image/jpeg", "image/png", "image/webp", "image/avif", "image/gif", "audio/webm", "audio/mp4", "audio/ogg"];
+    shown.contains(&media_type).then(|| format!("data:{media_type};base64,{data}"))
 }

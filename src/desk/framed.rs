@@ -28,7 +28,7 @@ pub fn report(desk: &Desk, id: JobId, shelf: &Shelf) -> Option<String> {
     let bundle = file::make(&job, shelf.log().events(), shelf.newest()?, desk.store().device_id(), now());
     let photo = |name: &PhotoHash| {
         let listed = shelf.photos().get(name).filter(|_| desk.has_photo(name))?;
-        pages::picture_type(&listed.media_type).map(|_| format!("/desk/photos/{name}"))
+        pages::shown_type(&listed.media_type).map(|_| format!("/desk/photos/{name}"))
     };
     let line = html! {
         nav.desk-line aria-label="Desk" {
@@ -47,11 +47,11 @@ pub fn report(desk: &Desk, id: JobId, shelf: &Shelf) -> Option<String> {
     Some(page)
 }
 
-/// The policy for a page of ours with styles inside: those, by their hashes, and our pictures.
+/// The policy for a page of ours with styles inside: those, by their hashes, and our pictures and recordings.
 pub fn policy(page: &str) -> Option<HeaderValue> {
     let hashes: String = styles(page).map(source).collect();
     let policy = format!(
-        "default-src 'none'; img-src 'self'; style-src{}; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+        "default-src 'none'; img-src 'self'; media-src 'self'; style-src{}; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
         if hashes.is_empty() { " 'none'" } else { &hashes }
     );
     HeaderValue::from_str(&policy).ok()

@@ -27,9 +27,19 @@ const CSP_PAGES: HeaderValue = HeaderValue::from_static(
 const CSP_PHOTO: HeaderValue = HeaderValue::from_static(
     "default-src 'none'; sandbox; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
 );
-/// Raster pictures: nothing in them can act.
-const PICTURES: [&str; 7] =
-    ["image/jpeg", "image/png", "image/webp", "image/avif", "image/gif", "image/heic", "image/heif"];
+/// Raster pictures and sound: nothing in them can act.
+const SHOWN: [&str; 10] = [
+    "image/jpeg",
+    "image/png",
+    "image/webp",
+    "image/avif",
+    "image/gif",
+    "image/heic",
+    "image/heif",
+    "audio/webm",
+    "audio/mp4",
+    "audio/ogg",
+];
 
 /// Everything under `/desk`.
 pub fn routes(desk: Arc<Desk>) -> Router {
@@ -90,8 +100,7 @@ async fn bundle(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Resul
 
 async fn photo(State(desk): State<Arc<Desk>>, Path(name): Path<String>) -> Result<Response, Page> {
     let name: PhotoHash = name.parse().map_err(Refusal::from)?;
-    let types =
-        desk.look_at_all(|_, shelf| shelf.photos().get(&name).and_then(|photo| picture_type(&photo.media_type)));
+    let types = desk.look_at_all(|_, shelf| shelf.photos().get(&name).and_then(|photo| shown_type(&photo.media_type)));
     let Some(media_type) = types.await.into_iter().flatten().next().filter(|_| desk.has_photo(&name)) else {
         return Err(Refusal::NoSuchPhoto(name).into());
     };
@@ -133,9 +142,9 @@ pub async fn no_such_page() -> Response {
     (StatusCode::NOT_FOUND, csp, sheet("There is nothing here", &words)).into_response()
 }
 
-/// The media type as we write it, if it is one that a page shows.
-pub fn picture_type(listed: &str) -> Option<&'static str> {
-    PICTURES.into_iter().find(|known| *known == listed)
+/// The media type as we write it, if it is one that a page shows or plays.
+pub fn shown_type(listed: &str) -> Option<&'static str> {
+    SHOWN.into_iter().find(|known| *known == listed)
 }
 
 fn job_id(text: String) -> Result<JobId, Refusal> {

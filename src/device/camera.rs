@@ -1,15 +1,31 @@
 //! How does the app itself take a photograph? The stream lives here, outside of what a screen draws: a screen that is
 //! drawn again neither stops it nor puts the lamp out.
 
-use js_sys::{Array, Function, Promise, Reflect};
+use js_sys::{Array, Function, Object, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
-use wasm_bindgen_futures::JsFuture;
-use web_sys::{Blob, HtmlVideoElement, MediaStream, MediaStreamTrack, MediaStreamTrackState};
+use web_sys::{Blob, HtmlVideoElement};
 
-use super::{DeviceError, Listener, field, object, picture, said};
+use super::media::{Stream, call, promised, why_not};
+use super::{DeviceError, Listener, field, object, picture};
 
-/// What is asked for at most, pixels. A camera gives the nearest that it has; common practice, no source.
-const LONG_EDGE: u32 = 4096;
+/// What a camera is opened for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Purpose {
+    /// Photographs: as sharp as it can.
+    Photographs,
+    /// Watching one spot for long: less is cooler, and spares the battery.
+    Watching,
+}
+
+impl Purpose {
+    /// What is asked for, pixels. A camera gives the nearest that it has; common practice, no source.
+    fn long_edge(self) -> u32 {
+        match self {
+            Self::Photographs => 4096,
+            Self::Watching => 1280,
+        }
+    }
+}
 
 /// How far a camera can be zoomed, in its own units.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,8 +38,7 @@ pub struct Zoom {
 
 /// The camera at the back, running until this is dropped.
 pub struct Camera {
-    stream: MediaStream,
-    track: MediaStreamTrack,
+    stream: Stream,
     /// Whether it has a lamp that can be switched.
     pub has_torch: bool,
     /// Whether, and how far, it can be zoomed.
@@ -37,11 +52,9 @@ impl Camera {
     ///
     /// # Errors
     /// [`DeviceError::NoCamera`], with what to do instead: refused, taken by another app, or none there.
-    pub async fn open() -> Result<Self, DeviceError> {
-        let stream = ask().await.map_err(|error| no_camera(&error))?;
-        let track = stream.get_video_tracks().get(0);
-        let track: MediaStreamTrack = track.dyn_into().map_err(|_| no_camera(&"it shows no picture".into()))?;
-        let can = call(&track, "getCapabilities", &[]).unwrap_or_default();
+    pub async fn open(purpose: Purpose) -> Result<Self, DeviceError> {
+        let stream = Stream::ask(&wish(purpose.long_edge())).await.map_err(|error| no_camera(&error))?;
+        let can = call(&stream.track, "getCapabilities", &[]).unwrap_or_default();
         let zoom = field(&can, "zoom");
         let zoom = field(&zoom, "min").as_f64().zip(field(&zoom, "max").as_f64());
         Ok(Self {
@@ -49,25 +62,24 @@ impl Camera {
             zoom: zoom.filter(|(min, max)| max > min).map(|(min, max)| Zoom { min, max }),
             has_focus: !field(&can, "pointsOfInterest").is_undefined(),
             stream,
-            track,
         })
     }
 
     /// Shows what it sees.
     pub fn show_in(&self, video: &HtmlVideoElement) {
-        video.set_src_object(Some(&self.stream));
+        video.set_src_object(Some(&self.stream.stream));
         // Plays by itself once there is a picture; a browser that wants a tap first has just had one.
         let _ = video.play();
     }
 
     /// Whether it still sees: another app, or a call, can take it away.
     pub fn sees(&self) -> bool {
-        self.track.ready_state() == MediaStreamTrackState::Live
+        self.stream.is_live()
     }
 
     /// Calls back when it is taken away.
-    pub fn on_gone(&self, mut callback: impl FnMut() + 'static) -> Listener {
-        Listener::new(self.track.clone(), "ended", move |_| callback())
+    pub fn on_gone(&self, callback: impl FnMut() + 'static) -> Listener {
+        self.stream.on_gone(callback)
     }
 
     /// Switches its lamp. Says whether the camera did it.
@@ -88,7 +100,7 @@ impl Camera {
 
     async fn set(&self, name: &'static str, value: JsValue) -> bool {
         let wish = object([("advanced", Array::of1(&object([(name, value)])).into())]);
-        promised(&self.track, "applyConstraints", &[wish.into()]).await.is_ok()
+        promised(&self.stream.track, "applyConstraints", &[wish.into()]).await.is_ok()
     }
 
     /// Takes a photograph: at the sensor's full resolution where the browser can, else what the finder shows.
@@ -109,46 +121,20 @@ impl Camera {
 
     async fn full(&self) -> Result<Blob, JsValue> {
         let kind: Function = field(&js_sys::global(), "ImageCapture").dyn_into()?;
-        let capture = Reflect::construct(&kind, &Array::of1(&self.track))?;
+        let capture = Reflect::construct(&kind, &Array::of1(&self.stream.track))?;
         promised(&capture, "takePhoto", &[]).await?.dyn_into()
     }
 }
 
-impl Drop for Camera {
-    fn drop(&mut self) {
-        self.track.stop();
-    }
-}
-
-async fn ask() -> Result<MediaStream, JsValue> {
-    let navigator = web_sys::window().ok_or("there is no page")?.navigator();
-    let devices = field(&navigator, "mediaDevices");
+fn wish(long_edge: u32) -> Object {
     let wish = object([
         ("facingMode", "environment".into()),
-        ("width", object([("ideal", LONG_EDGE.into())]).into()),
-        ("height", object([("ideal", LONG_EDGE.into())]).into()),
+        ("width", object([("ideal", long_edge.into())]).into()),
+        ("height", object([("ideal", long_edge.into())]).into()),
     ]);
-    promised(&devices, "getUserMedia", &[object([("video", wish.into())]).into()]).await?.dyn_into()
-}
-
-fn call(object: &JsValue, name: &str, arguments: &[JsValue]) -> Result<JsValue, JsValue> {
-    let function: Function = field(object, name).dyn_into().map_err(|_| format!("it has no {name}"))?;
-    function.apply(object, &arguments.iter().collect())
-}
-
-async fn promised(object: &JsValue, name: &str, arguments: &[JsValue]) -> Result<JsValue, JsValue> {
-    JsFuture::from(Promise::resolve(&call(object, name, arguments)?)).await
+    object([("video", wish.into())])
 }
 
 fn no_camera(error: &JsValue) -> DeviceError {
-    DeviceError::NoCamera {
-        why: match field(error, "name").as_string().as_deref() {
-            Some("NotAllowedError") => {
-                "this page may not use the camera: allow it in the browser's settings for this page".to_owned()
-            }
-            Some("NotFoundError" | "OverconstrainedError") => "this device has none".to_owned(),
-            Some("NotReadableError") => "another app is using it: close that".to_owned(),
-            _ => said(error),
-        },
-    }
+    DeviceError::NoCamera { why: why_not(error, "camera") }
 }

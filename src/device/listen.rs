@@ -44,6 +44,16 @@ pub fn on_online(mut callback: impl FnMut() + 'static) -> Option<Listener> {
     Some(Listener::new(web_sys::window()?, "online", move |_| callback()))
 }
 
+/// Calls back each time the page goes out of view, as before a phone ends it. `None` outside of a page.
+pub fn on_hidden(mut callback: impl FnMut() + 'static) -> Option<Listener> {
+    let document = web_sys::window()?.document()?;
+    Some(Listener::new(document.clone(), "visibilitychange", move |_| {
+        if document.visibility_state() == VisibilityState::Hidden {
+            callback();
+        }
+    }))
+}
+
 /// Calls back each time the page comes into view. `None` outside of a page.
 pub fn on_visible(mut callback: impl FnMut() + 'static) -> Option<Listener> {
     let document = web_sys::window()?.document()?;

@@ -6,17 +6,27 @@
 //! - [`barcode`]: what bar codes in a picture say.
 //! - [`awake`]: the screen stays on.
 //! - [`camera`]: photographs taken in the app, its lamp and zoom.
+//! - [`ear`]: the microphone: how loud it is, a knock, a spoken note.
+//! - [`lookout`]: what the camera sees at one spot, and an alarm that cannot be missed.
+//! - [`pinch`]: two fingers.
+//! - [`shake`]: how much the phone is shaken.
+//! - `media`: how the browser is asked for camera and microphone.
 //! - [`listen`]: network, page in view, and other things that happen to a page.
 //! - [`storage`]: how much room there is, and whether the browser has promised to keep it.
 
 pub mod awake;
 pub mod barcode;
 pub mod camera;
+pub mod ear;
 pub mod files;
 pub mod listen;
+pub mod lookout;
+mod media;
 mod orders;
 mod picture;
+pub mod pinch;
 pub mod service_worker;
+pub mod shake;
 pub mod storage;
 pub mod worker;
 
@@ -25,12 +35,13 @@ use js_sys::Reflect;
 use wasm_bindgen::{JsCast, JsValue};
 
 pub use awake::{Awake, keep_awake};
-pub use camera::{Camera, Zoom};
+pub use camera::{Camera, Purpose, Zoom};
 pub use files::{
     ObjectUrl, Shared, fetch_blob, file_name, json_blob, object_url, read_bytes, read_text, share_or_download,
 };
-pub use listen::{Listener, on_online, on_visible, online};
+pub use listen::{Listener, on_hidden, on_online, on_visible, online};
 pub use orders::start_worker;
+pub use pinch::Pinch;
 pub use storage::{Room, persist, persisted, room};
 
 /// Why the device did not do it.
@@ -63,6 +74,12 @@ pub enum DeviceError {
     /// No picture from a camera.
     #[error("the camera cannot be used: {why}")]
     NoCamera {
+        /// What is in the way, and what helps.
+        why: String,
+    },
+    /// No sound from a microphone.
+    #[error("the microphone cannot be used: {why}")]
+    NoMicrophone {
         /// What is in the way, and what helps.
         why: String,
     },
@@ -107,6 +124,11 @@ pub fn tick() {
         // A phone that is set to be still does nothing, and that is right. 15 ms; common practice, no source.
         let _ = vibrate.call1(&window.navigator(), &15.into());
     }
+}
+
+/// A steady clock, ms since the page was opened: nobody sets it.
+pub fn steady_ms() -> f64 {
+    web_sys::window().and_then(|window| window.performance()).map_or_else(js_sys::Date::now, |clock| clock.now())
 }
 
 /// The time by this device's clock.

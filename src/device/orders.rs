@@ -15,9 +15,12 @@ use web_sys::{Blob, DedicatedWorkerGlobalScope, MessageEvent};
 use super::files::blob_of;
 use super::picture::{self, Small};
 use super::{DeviceError, field, object, read_bytes};
-use crate::away::answer as answer_to;
+use crate::away::{AwayError, answer as answer_to};
+use crate::bundle::Leaving;
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::open;
+use crate::bundle::write::{Piece, pieces};
+use crate::ids::PhotoHash;
 use crate::photo::{MOST_BYTES, PhotoError, Taken, blank_location};
 
 /// Read at a time when a photograph is turned into base64: a multiple of three, so that the pieces join without padding.
@@ -38,6 +41,7 @@ async fn answer(scope: &DedicatedWorkerGlobalScope, order: &JsValue) {
     let transfer = Array::new();
     let done = match field(order, "order").as_string().as_deref() {
         Some("photo") => photo(&blob_in(order), &transfer).await,
+        Some("recording") => recording(&blob_in(order), &transfer).await,
         Some("pack") => pack(order).await,
         Some("ask") => ask(order),
         Some("unpack") => unpack(&blob_in(order), &transfer).await,
@@ -88,21 +92,37 @@ async fn photo(blob: &Blob, transfer: &Array) -> Result<JsValue, DeviceError> {
     Ok(done.into())
 }
 
+async fn recording(blob: &Blob, transfer: &Array) -> Result<JsValue, DeviceError> {
+    let kept = super::files::buffer_of(blob).await?;
+    transfer.push(&kept);
+    // Without what a browser adds about its coding.
+    let kind = blob.type_();
+    let media_type = kind.split(';').next().unwrap_or_default().trim();
+    Ok(object([("hash", sha256(&kept).await.into()), ("type", media_type.into()), ("bytes", kept.into())]).into())
+}
+
 fn ask(order: &JsValue) -> Result<JsValue, DeviceError> {
     let question = field(order, "question").as_string().unwrap_or_default();
     Ok(answer_to(&question).map_err(refused)?.into())
 }
 
-/// Makes the hand-over file's text from its pieces, one photograph at a time.
+/// Makes the hand-over file of a job, one photograph at a time.
 async fn pack(order: &JsValue) -> Result<JsValue, DeviceError> {
     let photos = field(order, "photos");
+    let leaving: Leaving = serde_json::from_str(&field(order, "leaving").as_string().unwrap_or_default())
+        .map_err(|error| refused(AwayError::from(error)))?;
+    let bundle = leaving.bundle().map_err(refused)?;
+    let blob_of_photo = |hash: &PhotoHash| field(&photos, hash.as_str()).dyn_into::<Blob>().ok();
     let parts = Array::new();
-    for piece in Array::from(&field(order, "pieces")) {
-        let Ok(blob) = field(&photos, &field(&piece, "photo").as_string().unwrap_or_default()).dyn_into::<Blob>()
-        else {
-            parts.push(&field(&piece, "text"));
-            continue;
+    for piece in pieces(&bundle, |hash| blob_of_photo(hash).is_some()).map_err(refused)? {
+        let blob = match &piece {
+            Piece::Text(text) => {
+                parts.push(&text.as_str().into());
+                continue;
+            }
+            Piece::PhotoData(hash) => blob_of_photo(hash),
         };
+        let Some(blob) = blob else { continue };
         let mut at = 0.0;
         let base64 = Array::new();
         while at < blob.size() {

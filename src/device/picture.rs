@@ -72,6 +72,14 @@ pub(super) async fn frame_of(video: &HtmlVideoElement) -> Result<Blob, DeviceErr
     made.await.map_err(missing)
 }
 
+/// A canvas of the page as a photograph.
+///
+/// # Errors
+/// [`DeviceError::Missing`], with the browser's words.
+pub(super) async fn to_jpeg(canvas: &HtmlCanvasElement) -> Result<Blob, DeviceError> {
+    Canvas::Page(canvas.clone()).to_jpeg(ORIGINAL).await.map_err(missing)
+}
+
 /// Unpacks, turns upright, and then shrinks a large picture. Should the file be wrong about which edge is the long one,
 /// the picture comes out a little larger; it is fitted when it is drawn.
 async fn decode(blob: &Blob, upright: Option<(u32, u32)>) -> Result<ImageBitmap, JsValue> {

@@ -16,10 +16,10 @@ use web_sys::{Blob, MessageEvent, Worker, WorkerOptions, WorkerType};
 
 use super::files::blob_of;
 use super::{DeviceError, field, object, picture, said};
-use crate::bundle::Bundle;
-use crate::bundle::write::{Piece, pieces};
-use crate::ids::JobId;
+use crate::bundle::Leaving;
+use crate::ids::{JobId, PhotoHash};
 use crate::job::event::Event;
+use crate::objects;
 use crate::store::{IdbStore, NewPhoto, Store};
 
 /// A photograph ready to be kept.
@@ -80,34 +80,34 @@ pub async fn prepare_photo(blob: Blob) -> Result<Prepared, DeviceError> {
     })
 }
 
-/// Makes the hand-over file of a bundle, with the photographs that are on this phone.
+/// Makes a recording ready: named by its hash.
+///
+/// # Errors
+/// [`DeviceError::Unreadable`] where the browser does not give its bytes.
+pub async fn prepare_recording(blob: Blob) -> Result<NewPhoto<ArrayBuffer>, DeviceError> {
+    new_photo(&call("recording", &object([("blob", blob.into())])).await?)
+}
+
+/// Makes the hand-over file of a job, with those of its photographs that are on this phone.
 ///
 /// # Errors
 /// The store's, or [`DeviceError::WorkerEnded`] where memory does not suffice.
-pub async fn pack(bundle: &Bundle, store: Rc<IdbStore>) -> Result<Blob, DeviceError> {
+pub async fn pack(
+    leaving: &Leaving<'_>,
+    hashes: BTreeSet<PhotoHash>,
+    store: Rc<IdbStore>,
+) -> Result<Blob, DeviceError> {
     let photos = Object::new();
-    let mut here = BTreeSet::new();
-    for hash in bundle.photos.iter().map(|photo| &photo.photo.sha256) {
-        if here.contains(hash) {
-            continue;
-        }
+    for hash in &hashes {
         let found = store.photo(hash).await.map_err(|error| DeviceError::Refused(error.to_string()))?;
         if let Some((media_type, bytes)) = found {
             // As a file each: the browser may lay them on the disk, and sending them to the worker copies nothing.
             let file = blob_of(&Array::of1(&bytes), &media_type)?;
             set(&photos, hash.as_str(), &file);
-            here.insert(hash.clone());
         }
     }
-    let pieces = pieces(bundle, |hash| here.contains(hash)).map_err(|error| DeviceError::Refused(error.to_string()))?;
-    let pieces: Array = pieces
-        .into_iter()
-        .map(|piece| match piece {
-            Piece::Text(text) => object([("text", text.into())]),
-            Piece::PhotoData(hash) => object([("photo", hash.as_str().into())]),
-        })
-        .collect();
-    let made = call("pack", &object([("pieces", pieces.into()), ("photos", photos.into())])).await?;
+    let leaving = serde_json::to_string(leaving).map_err(|error| DeviceError::Refused(error.to_string()))?;
+    let made = call("pack", &object([("leaving", leaving.into()), ("photos", photos.into())])).await?;
     let_go_if_idle();
     made.dyn_into().map_err(|other| DeviceError::Refused(format!("the worker made no file: {other:?}")))
 }
@@ -131,7 +131,7 @@ pub async fn unpack(file: Blob) -> Result<Unpacked, DeviceError> {
     }
     Ok(Unpacked {
         job: job.parse().map_err(|error| broken(format!("{error}")))?,
-        events: serde_json::from_str(&log).map_err(|error| broken(error.to_string()))?,
+        events: objects::from_str(&log).map_err(|error| broken(error.to_string()))?,
         photos,
     })
 }

@@ -9,6 +9,8 @@ use crate::circuit::unplug::Unplugged;
 use crate::ids::{
     AccessId, BundleId, Condition, EventId, LoadId, MarkId, NodeId, OptionId, PhotoHash, PointId, ShelvedId,
 };
+use crate::job::drawing::Stroke;
+use crate::job::road::RoadMark;
 use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::lessons::Shop;
 
@@ -167,8 +169,29 @@ pub enum Act {
         /// Why not.
         why: String,
     },
-    /// A photograph was kept.
+    /// A photograph or a recording was kept.
     Photo(Photo),
+    /// Something was drawn on a photograph, beside it. The newest drawing of one photograph holds.
+    Drawn {
+        /// The event that kept the photograph.
+        photo: EventId,
+        /// All that is drawn on it.
+        strokes: Vec<Stroke>,
+    },
+    /// A test drive began.
+    RoadBegan {
+        /// Conditions that hold.
+        state: Vec<Condition>,
+        /// How warm it is.
+        heat: Heat,
+    },
+    /// Something was tapped on it.
+    RoadMark {
+        /// What.
+        what: RoadMark,
+    },
+    /// It is over.
+    RoadEnded {},
     /// A note was kept.
     Note {
         /// At a point, or of the job as a whole.
@@ -241,7 +264,7 @@ pub enum Act {
 
 impl Act {
     /// The kinds that this version knows, as they stand in an event.
-    pub const KINDS: [&'static str; 32] = [
+    pub const KINDS: [&'static str; 36] = [
         "job_opened",
         "concern",
         "vehicle",
@@ -265,6 +288,10 @@ impl Act {
         "lift",
         "lie_waived",
         "photo",
+        "drawn",
+        "road_began",
+        "road_mark",
+        "road_ended",
         "note",
         "access",
         "cannot_reach",
@@ -302,6 +329,10 @@ impl Act {
             Self::Lift { .. } => "lift",
             Self::LieWaived { .. } => "lie_waived",
             Self::Photo(_) => "photo",
+            Self::Drawn { .. } => "drawn",
+            Self::RoadBegan { .. } => "road_began",
+            Self::RoadMark { .. } => "road_mark",
+            Self::RoadEnded {} => "road_ended",
             Self::Note { .. } => "note",
             Self::Access { .. } => "access",
             Self::CannotReach { .. } => "cannot_reach",
@@ -387,7 +418,7 @@ pub enum FreshFuse {
     OpensAtOnce,
 }
 
-/// A photograph that was kept; its bytes lie elsewhere under its hash.
+/// A photograph that was kept, or a recording, which its media type tells; its bytes lie elsewhere under its hash.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Photo {
     /// SHA-256 of the bytes as kept.
@@ -396,9 +427,9 @@ pub struct Photo {
     pub bytes: u64,
     /// `image/jpeg` …
     pub media_type: String,
-    /// Pixels across, upright.
+    /// Pixels across, upright; 0 for a recording.
     pub width: u32,
-    /// Pixels down, upright.
+    /// Pixels down, upright; 0 for a recording.
     pub height: u32,
     /// When it was taken, if the file or the phone says so.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -411,6 +442,21 @@ pub struct Photo {
     /// What it shows, in words.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub annotation: String,
+    /// Of a recording: how long it is, s.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seconds: Option<f64>,
+}
+
+impl Photo {
+    /// Whether it is a recording.
+    pub fn is_recording(&self) -> bool {
+        self.media_type.starts_with("audio/")
+    }
+
+    /// Its height in widths; `None` where the size is not known.
+    pub fn shape(&self) -> Option<f64> {
+        (self.width > 0 && self.height > 0).then(|| f64::from(self.height) / f64::from(self.width))
+    }
 }
 
 /// What a photograph shows.

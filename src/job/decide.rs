@@ -8,6 +8,7 @@ use crate::circuit::file::CircuitFile;
 use crate::circuit::mark::load_of_wire;
 use crate::ids::{EventId, LoadId, MarkId, PointId, RunId};
 use crate::job::act::{Act, FreshFuse};
+use crate::job::drawing::{self, Stroke};
 use crate::job::state::Job;
 
 /// Why an act is not done.
@@ -59,6 +60,15 @@ pub enum Refusal {
     /// Lengths of touches that cannot be.
     #[error("Say how long a touch lasts, the shortest and the longest: numbers above 0, the longest at most 600 s.")]
     TouchLengths,
+    /// Nothing to draw on.
+    #[error("There is no such photograph to draw on: it may have been taken back on another phone.")]
+    NoSuchPhoto,
+    /// A drawing that cannot be.
+    #[error("Give the known length in millimetres: above 0, at most {}.", drawing::MOST_MM)]
+    Drawing,
+    /// A step of a drive that is not on.
+    #[error("No test drive is on: begin it first.")]
+    NoRoad,
     /// Empty words.
     #[error("Write something first: an empty {0} would say nothing in the report.")]
     NoWords(&'static str),
@@ -98,6 +108,11 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
         Act::Touch { touch: Some(touch) } if check::touch(*touch).is_err() => Err(Refusal::TouchLengths),
         Act::Press { presses: 0, .. } => Err(Refusal::NoPresses),
         Act::Meter { ohms: Some(ohms), .. } if !(ohms.is_finite() && *ohms >= 0.0) => Err(Refusal::NoOhms),
+        Act::Drawn { photo, .. } if !job.photos.iter().any(|(event, kept)| event == photo && !kept.is_recording()) => {
+            Err(Refusal::NoSuchPhoto)
+        }
+        Act::Drawn { strokes, .. } if !strokes.iter().all(Stroke::is_sound) => Err(Refusal::Drawing),
+        Act::RoadMark { .. } | Act::RoadEnded {} if job.road.is_none() => Err(Refusal::NoRoad),
         Act::Note { text, .. } if text.trim().is_empty() => Err(Refusal::NoWords("note")),
         Act::Tried { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("name")),
         Act::Repair { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("repair")),

@@ -13,6 +13,7 @@ use serde_json::Value;
 use crate::ids::{DeviceId, EventId};
 pub use crate::job::act::{Act, Concern, Finding, FreshFuse, HandOverWay, Often, Photo, ReleaseItem, Stage};
 use crate::job::told::{pointer, said};
+use crate::objects::{self, Objects};
 
 /// One immutable entry of a job's log.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -75,7 +76,7 @@ impl Event {
     /// # Errors
     /// As [`Self::act_or_where`], but of a body that does not fit only that, not where.
     pub fn act(&self) -> Result<Act, ActError> {
-        self.read_by(|text| serde_json::from_str(text).map_err(|error| (String::new(), said(&error))))
+        self.read_by(|text| objects::from_str(text).map_err(|error| (String::new(), said(&error))))
     }
 
     /// What the event says, or why this version cannot tell: for what comes from elsewhere. A program that does not ask
@@ -86,7 +87,7 @@ impl Event {
     /// fit its kind or holds a duration that is not a number of minutes from 0 up.
     pub fn act_or_where(&self) -> Result<Act, ActError> {
         self.read_by(|text| {
-            serde_path_to_error::deserialize(&mut serde_json::Deserializer::from_str(text))
+            serde_path_to_error::deserialize(Objects(&mut serde_json::Deserializer::from_str(text)))
                 .map_err(|error| (pointer(error.path()), said(error.inner())))
         })
     }

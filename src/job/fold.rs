@@ -7,9 +7,10 @@
 
 use crate::gather::Order as _;
 use crate::ids::{EventId, JobId, PointId};
-use crate::job::act::Act;
+use crate::job::act::{Act, Stage};
 use crate::job::event::{ActError, Event};
 use crate::job::log::Log;
+use crate::job::road::Road;
 use crate::job::state::{Checked, Job, PointState, Repair, Tried};
 use crate::search::evidence::{Observation, Seen};
 
@@ -72,7 +73,12 @@ impl Job {
             | Act::Mark(_)
             | Act::MarkRemoved { .. }
             | Act::Touch { .. } => self.edit(act),
-            Act::Blow { state, motion, heat } => self.observe(id, Observation::Blow { state, motion, heat }),
+            Act::Blow { state, motion, heat } => {
+                if let Some(road) = &mut self.road {
+                    road.since = event.at;
+                }
+                self.observe(id, Observation::Blow { state, motion, heat });
+            }
             Act::Held { state, motion, heat, minutes } => {
                 self.observe(id, Observation::Held { state, motion, heat, minutes });
             }
@@ -113,11 +119,23 @@ impl Job {
             }
             Act::LieWaived { point, why } => self.point(&point).lie_waived = Some(why),
             Act::Photo(photo) => {
-                if let (Some(point), crate::job::act::Stage::Lie) = (&photo.point, photo.stage) {
+                if let (Some(point), Stage::Lie, false) = (&photo.point, photo.stage, photo.is_recording()) {
                     self.point(point).lie_photo = true;
                 }
                 self.photos.push((id, photo));
             }
+            Act::Drawn { photo, strokes } => {
+                self.drawings.insert(photo, strokes);
+            }
+            Act::RoadBegan { state, heat } => {
+                self.road = Some(Road { began: event.at, since: event.at, state, heat, marks: Vec::new() });
+            }
+            Act::RoadMark { what } => {
+                if let Some(road) = &mut self.road {
+                    road.marks.push((event.at, what));
+                }
+            }
+            Act::RoadEnded {} => self.road = None,
             Act::Note { point: Some(point), text } => self.point(&point).notes.push((id, text)),
             Act::Note { point: None, text } => self.notes.push((id, text)),
             Act::Access { access, open: true } => {

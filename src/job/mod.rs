@@ -11,6 +11,8 @@
 //! - [`decide`]: whether an act makes sense now, and if not, why.
 //! - [`corner`]: a fresh fuse opens at once: what to unplug next.
 //! - [`cornered`]: the same as a file.
+//! - [`drawing`]: what is drawn on a photograph, and how long what it shows is.
+//! - [`road`]: a test drive, and what a tap on it says of the fuse.
 //! - [`drive`]: what the drive before the hand-over must be, and what it was worth.
 //! - [`tale`]: what was tried with the fuse open, and whether it fits.
 //! - [`held`]: what the walk is held to for now: time, and reach.
@@ -22,6 +24,7 @@ pub mod act;
 pub mod corner;
 pub mod cornered;
 pub mod decide;
+pub mod drawing;
 pub mod drive;
 pub mod edit;
 pub mod event;
@@ -29,6 +32,7 @@ pub mod fold;
 pub mod held;
 pub mod log;
 pub mod marking;
+pub mod road;
 pub mod session;
 pub mod state;
 pub mod strike;

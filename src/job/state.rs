@@ -7,7 +7,9 @@ use chrono::{DateTime, Utc};
 use crate::circuit::file::{CircuitFile, Load};
 use crate::gather::Gather as _;
 use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, OptionId, PointId, ShelvedId};
+use crate::job::drawing::Stroke;
 use crate::job::event::{Concern, Finding, HandOverWay, Photo, ReleaseItem};
+use crate::job::road::Road;
 use crate::search::evidence::{Observation, Seen};
 use crate::search::lessons::Shop;
 use crate::search::plan::Walk;
@@ -41,8 +43,12 @@ pub struct Job {
     pub tried: Vec<Tried>,
     /// What is known of each point.
     pub points: BTreeMap<PointId, PointState>,
-    /// Photographs, in order, with the event that kept each.
+    /// Photographs and recordings, in order, with the event that kept each.
     pub photos: Vec<(EventId, Photo)>,
+    /// What is drawn on photographs, by the event that kept each.
+    pub drawings: BTreeMap<EventId, Vec<Stroke>>,
+    /// The test drive that is on.
+    pub road: Option<Road>,
     /// Notes of the job as a whole.
     pub notes: Vec<(EventId, String)>,
     /// Access steps that are open.
@@ -177,6 +183,8 @@ impl Job {
             tried: Vec::new(),
             points: BTreeMap::new(),
             photos: Vec::new(),
+            drawings: BTreeMap::new(),
+            road: None,
             notes: Vec::new(),
             open: BTreeSet::new(),
             first: None,
@@ -208,8 +216,18 @@ impl Job {
         }
     }
 
+    /// Photographs, in order, without the recordings.
+    pub fn pictures(&self) -> impl Iterator<Item = &(EventId, Photo)> {
+        self.photos.iter().filter(|(_, photo)| !photo.is_recording())
+    }
+
+    /// Recordings, in order.
+    pub fn recordings(&self) -> impl Iterator<Item = &(EventId, Photo)> {
+        self.photos.iter().filter(|(_, photo)| photo.is_recording())
+    }
+
     /// Photographs at a point, in order.
-    pub fn photos_at<'a>(&'a self, point: &'a PointId) -> impl Iterator<Item = &'a Photo> {
-        self.photos.iter().map(|(_, photo)| photo).filter(move |photo| photo.point.as_ref() == Some(point))
+    pub fn pictures_at<'a>(&'a self, point: &'a PointId) -> impl Iterator<Item = &'a (EventId, Photo)> {
+        self.pictures().filter(move |(_, photo)| photo.point.as_ref() == Some(point))
     }
 }

@@ -114,7 +114,7 @@ impl Page<'_> {
                     meta charset="utf-8";
                     meta name="viewport" content="width=device-width, initial-scale=1";
                     meta http-equiv="Content-Security-Policy"
-                        content="default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data: blob:";
+                        content="default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data: blob:; media-src 'self' data: blob:";
                     meta name="generator" content=(concat!("Loomwalk ", env!("CARGO_PKG_VERSION")));
                     title { (title) }
                     style { (PreEscaped(STYLE)) }

@@ -110,7 +110,8 @@ impl Page<'_> {
     }
 
     fn point_row(&self, id: &PointId, title: &str, state: &PointState) -> Markup {
-        let photos = self.job.photos_at(id).count();
+        let photos = self.job.pictures_at(id).count();
+        let recordings = self.job.recordings().filter(|(_, kept)| kept.point.as_ref() == Some(id)).count();
         html! {
             tr {
                 th scope="row" { (title) }
@@ -128,6 +129,7 @@ impl Page<'_> {
                 }
                 td {
                     @if photos > 0 { p { (words::count(photos, "photo", "photos")) } }
+                    @if recordings > 0 { p { (words::count(recordings, "recording", "recordings")) } }
                     @if state.lifted { p { "Lifted after that." } }
                     @if let Some(why) = &state.lie_waived { p { "No photo as it lay: " (why) } }
                     @if let Some(why) = &state.out_of_reach {

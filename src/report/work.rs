@@ -7,7 +7,8 @@ use maud::{Markup, html};
 use super::{Page, short, words};
 use crate::bundle::file::BundlePhoto;
 use crate::gather::Gather as _;
-use crate::job::act::Finding;
+use crate::job::act::{Finding, Photo};
+use crate::job::drawing::{HOLDS_FOR, Stroke, told};
 use crate::job::drive::Drive;
 use crate::job::state::{Checked, Repair};
 
@@ -94,32 +95,64 @@ impl Page<'_> {
     }
 
     pub(super) fn pictures(&self) -> Markup {
-        let photos = &self.bundle.photos;
+        let kept = self.bundle.photos.iter().map(|BundlePhoto { photo, .. }| photo);
+        let (recordings, photos): (Vec<&Photo>, Vec<&Photo>) = kept.partition(|photo| photo.is_recording());
         html! {
             @if !photos.is_empty() {
                 section { h2 { "Photographs" } div.pictures { @for photo in photos { (self.picture(photo)) } } }
             }
+            @if !recordings.is_empty() {
+                section { h2 { "Recordings" } @for photo in recordings { (self.recording(photo)) } }
+            }
         }
     }
 
-    fn picture(&self, BundlePhoto { photo, .. }: &BundlePhoto) -> Markup {
+    /// What is drawn on a photograph.
+    fn drawn_on(&self, photo: &Photo) -> &[Stroke] {
+        let event = self.job.photos.iter().find(|(_, kept)| kept == photo).map(|(event, _)| event);
+        event.and_then(|event| self.job.drawings.get(event)).map_or(&[], Vec::as_slice)
+    }
+
+    fn recording(&self, photo: &Photo) -> Markup {
+        html! {
+            figure.recording {
+                @match (self.photo)(&photo.sha256) {
+                    Some(address) => audio controls preload="none" src=(address) {},
+                    None => p.missing { "This recording is not in the file (" (photo.bytes / 1024) " KB, " (photo.media_type) ")." },
+                }
+                figcaption {
+                    strong { "Spoken note" } @if let Some(seconds) = photo.seconds { ", " (seconds.round()) " s" } "."
+                    @if let Some(point) = &photo.point { " " (self.place(point)) "." }
+                    (taken(photo))
+                }
+            }
+        }
+    }
+
+    fn picture(&self, photo: &Photo) -> Markup {
+        let strokes = self.drawn_on(photo);
+        let told = told(strokes);
         let stage = words::stage(photo.stage);
         let place = photo.point.as_ref().map(|point| self.names.point(point).title).unwrap_or_default();
         let alt = [stage, &place, &photo.annotation].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>();
         html! {
             figure {
                 @match (self.photo)(&photo.sha256) {
-                    Some(address) => img src=(address) alt=(alt.join(". ")) width=(photo.width.max(1)) height=(photo.height.max(1));,
+                    Some(address) => div.drawn-on {
+                        img src=(address) alt=(alt.join(". ")) width=(photo.width.max(1)) height=(photo.height.max(1));
+                        @if let (Some(height), false) = (photo.shape(), strokes.is_empty()) { (drawing(strokes, height)) }
+                    },
                     None => p.missing { "This photograph is not in the file (" (photo.bytes / 1024) " KB, " (photo.media_type) ")." },
                 }
                 figcaption {
                     strong { (stage) } "."
                     @if let Some(point) = &photo.point { " " (self.place(point)) "." }
                     @if !photo.annotation.is_empty() { " " (photo.annotation) }
-                    span.when {
-                        @if let Some(taken) = photo.taken_at { "Taken " (words::moment(taken)) " UTC. " }
-                        "SHA-256 " (photo.sha256.as_str().get(..16).unwrap_or_default()) "…"
+                    @if !told.is_empty() {
+                        ol.drawn { @for words in &told { li { (words) } } }
+                        @if strokes.iter().any(|stroke| matches!(stroke, Stroke::Length { .. })) { p.aside { (HOLDS_FOR) } }
                     }
+                    (taken(photo))
                 }
             }
         }
@@ -180,6 +213,30 @@ impl Page<'_> {
                     @for (at, way) in &job.handed_over { "Handed over " (words::way(*way)) " on " (words::moment(*at)) ". " }
                 }
                 p.small.digest { "Job " (self.bundle.job.id) br; "Bundle " (self.bundle.bundle_id) br; "Log SHA-256 " (self.bundle.log_digest) }
+            }
+        }
+    }
+}
+
+fn taken(photo: &Photo) -> Markup {
+    html! {
+        span.when {
+            @if let Some(taken) = photo.taken_at { "Taken " (words::moment(taken)) " UTC. " }
+            "SHA-256 " (photo.sha256.as_str().get(..16).unwrap_or_default()) "…"
+        }
+    }
+}
+
+/// Over the picture, so that it is seen on a dark one and on a light one: each line light upon a wider dark one. Said in
+/// words below the picture.
+fn drawing(strokes: &[Stroke], height: f64) -> Markup {
+    html! {
+        svg viewBox={ "0 0 1000 " (format!("{:.0}", height * 1000.0)) } aria-hidden="true" {
+            @for (number, stroke) in (1..).zip(strokes) {
+                path.under d=(stroke.path()) {}
+                path.over d=(stroke.path()) stroke-dasharray=[matches!(stroke, Stroke::Known { .. }).then_some("18 12")] {}
+                @let (x, y) = stroke.number_at(height);
+                text x=(x) y=(y) { (number) }
             }
         }
     }

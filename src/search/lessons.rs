@@ -13,6 +13,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::ids::{JobId, PointId};
+use crate::objects;
 use crate::search::belief::update;
 use crate::search::evidence::Observation;
 use crate::search::likelihood::tables;
@@ -80,7 +81,7 @@ impl Default for LearnedFile {
 impl LearnedFile {
     /// Reads what this program wrote. None: something else wrote it, or a newer version.
     pub fn read(text: &str) -> Option<Self> {
-        serde_json::from_str(text).ok().filter(|file: &Self| file.format == FORMAT && file.version == VERSION)
+        objects::from_str(text).ok().filter(|file: &Self| file.format == FORMAT && file.version == VERSION)
     }
 
     /// Puts a lesson in; an older one of the same job goes.

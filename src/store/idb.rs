@@ -24,6 +24,7 @@ use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in, strict};
 use crate::circuit::check;
 use crate::ids::{DeviceId, JobId, PhotoHash};
 use crate::job::event::Event;
+use crate::objects;
 use crate::shelf::{Shelf, Shelved};
 use crate::sync::protocol::Receipt;
 
@@ -124,6 +125,23 @@ impl IdbStore {
             return Ok(());
         }
         self.write(&[SETTINGS], async |write| write.put(SETTINGS, &JsValue::TRUE, &"desk_seen".into()).await).await
+    }
+
+    /// The address of the screen that was open last.
+    ///
+    /// # Errors
+    /// As every read.
+    pub async fn here(&self) -> Result<Option<String>, StoreError> {
+        let kept = self.read(SETTINGS, async |store| store.get("here".into()).await).await?;
+        Ok(kept.and_then(|kept| kept.as_string()))
+    }
+
+    /// Keeps that address.
+    ///
+    /// # Errors
+    /// As every write.
+    pub async fn keep_here(&self, address: &str) -> Result<(), StoreError> {
+        self.write(&[SETTINGS], async |write| write.put(SETTINGS, &address.into(), &"here".into()).await).await
     }
 
     /// How durably writes are made: `strict`; none where the browser is too old to say.
@@ -395,14 +413,14 @@ fn event_of(row: &JsValue, what: impl Fn() -> String) -> Result<Event, StoreErro
 fn shelved_of(value: &JsValue) -> Result<Shelved, StoreError> {
     let unread = |why: String| unreadable("a circuit on the shelf", why);
     let text = value.as_string().ok_or_else(|| unread("it is no text".to_owned()))?;
-    let shelved: Shelved = serde_json::from_str(&text).map_err(|error| unread(error.to_string()))?;
+    let shelved: Shelved = objects::from_str(&text).map_err(|error| unread(error.to_string()))?;
     check::validate(&shelved.circuit).map_err(|error| unread(error.to_string()))?;
     Ok(shelved)
 }
 
 fn parsed<T: DeserializeOwned>(value: &JsValue, what: impl Fn() -> String) -> Result<T, StoreError> {
     let text = value.as_string().ok_or_else(|| unreadable(&what(), "it is no text"))?;
-    serde_json::from_str(&text).map_err(|error| unreadable(&what(), error))
+    objects::from_str(&text).map_err(|error| unreadable(&what(), error))
 }
 
 fn text_of(value: &impl serde::Serialize) -> Result<JsValue, StoreError> {

@@ -176,6 +176,7 @@ mod tests {
             point: None,
             stage: Stage::Lie,
             annotation: String::new(),
+            seconds: None,
         }
     }
 

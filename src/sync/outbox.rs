@@ -22,7 +22,8 @@ use wasm_bindgen_futures::spawn_local;
 
 use self::desk::Trouble;
 use super::decide::{Confirmed, Here, Sending, backoff, decide};
-use crate::bundle::file;
+use crate::away::bundle_question;
+use crate::bundle::Leaving;
 use crate::device::{self, Listener};
 use crate::gather::Gather as _;
 use crate::ids::{BundleId, DeviceId, IdMaker, JobId, PhotoHash};
@@ -325,12 +326,23 @@ impl Task {
                         elsewhere.insert(photo.sha256.clone());
                     }
                 }
-                Sending::Bundle(events) => {
+                Sending::Bundle(going) => {
                     let now = device::now();
                     let bundle_id = BundleId(self.ids.make(now, device::random()));
-                    let bundle = file::make(&job, events.iter().copied(), bundle_id, self.device, now);
-                    let receipt = desk::put_bundle(&bundle).await?;
-                    if !events.iter().all(|event| receipt.events.contains(&event.id)) {
+                    let leaving = Leaving {
+                        job: id,
+                        log: events.as_slice().into(),
+                        only: Some(going.iter().map(|event| event.id).collect()),
+                        bundle_id,
+                        device_id: self.device,
+                        made_at: now,
+                    };
+                    let question =
+                        bundle_question(&leaving).map_err(|error| Trouble::Refused { why: error.to_string() })?;
+                    // The worker may live again in a while.
+                    let text = device::worker::ask(question).await.map_err(|error| later(error.to_string()))?;
+                    let receipt = desk::put_bundle(id, bundle_id, text).await?;
+                    if !going.iter().all(|event| receipt.events.contains(&event.id)) {
                         return Err(Trouble::Refused {
                             why: "the desk did not take every event of this job".to_owned(),
                         });
@@ -364,7 +376,11 @@ impl Task {
 
 /// The phone's own storage did not do it: sending waits for it.
 fn kept(error: StoreError) -> Trouble {
-    Trouble::Later { why: error.to_string(), retry_after: None }
+    later(error.to_string())
+}
+
+fn later(why: String) -> Trouble {
+    Trouble::Later { why, retry_after: None }
 }
 
 fn millis(time: Duration) -> u32 {

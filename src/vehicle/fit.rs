@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 use super::body::ZoneMap;
 use super::engine::EngineMove;
 use crate::circuit::file::{Body, EnginePlace, Side, Vehicle};
+use crate::objects;
 
 /// A zone map as it is for one vehicle, and what had to stand in for something else.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,7 +75,7 @@ fn built_in(body: Body) -> &'static ZoneMap {
     static CONVERTIBLE: OnceLock<ZoneMap> = OnceLock::new();
     // Built into the program and read by the tests: no user can make it fail.
     #[allow(clippy::expect_used)]
-    let read = |text: &str| serde_json::from_str(text).expect("a shipped zone map is sound");
+    let read = |text: &str| objects::from_str(text).expect("a shipped zone map is sound");
     match body {
         Body::Hatchback => HATCHBACK.get_or_init(|| read(include_str!("../../assets/bodies/hatchback.json"))),
         Body::Saloon => SALOON.get_or_init(|| read(include_str!("../../assets/bodies/saloon.json"))),
@@ -96,7 +97,7 @@ fn engine_move(body: Body, engine: EnginePlace) -> Option<&'static EngineMove> {
     ];
     // Built into the program and read by the tests: no user can make it fail.
     #[allow(clippy::expect_used)]
-    let read = |text: &&str| serde_json::from_str(text).expect("a shipped engine place is sound");
+    let read = |text: &&str| objects::from_str(text).expect("a shipped engine place is sound");
     let moves = MOVES.get_or_init(|| FILES.iter().map(read).collect());
     moves.iter().find(|moved| (moved.body, moved.engine) == (body, engine))
 }

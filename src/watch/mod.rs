@@ -6,6 +6,7 @@
 //! dimmed by switching it fast looks unsteady to a camera: the brightest of a short while counts, and how unsteady that
 //! is belongs to what is learned.
 
+pub mod knock;
 mod values;
 
 pub use values::Values;
@@ -23,6 +24,60 @@ pub struct Sample {
     /// What lies around it.
     pub around: [f64; SECTORS],
 }
+
+/// How many pixels the square around a spot is read as, each way: five cells of eight. The spot is the cell in the middle;
+/// what lies right around it is left out, for a lamp glows into it and a finger never chooses it to the pixel; the outer
+/// cells are the surround.
+pub const GRID: usize = CELLS * CELL;
+const CELLS: usize = 5;
+const CELL: usize = 8;
+
+/// The spot that is watched: its middle and its size in widths of the picture.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Window {
+    /// Rightwards.
+    pub x: f64,
+    /// Downwards.
+    pub y: f64,
+    /// How wide, and how high.
+    pub size: f64,
+}
+
+impl Window {
+    /// The square with its surround, as left, top and side in pixels of a picture of that size: moved and made smaller so
+    /// far that it lies within.
+    pub fn pixels(self, width: f64, height: f64) -> (f64, f64, f64) {
+        let side = (self.size * width * CELLS as f64).min(width).min(height);
+        let within = |middle: f64, long: f64| (middle * width - side / 2.0).clamp(0.0, long - side);
+        (within(self.x, width), within(self.y, height), side)
+    }
+}
+
+impl Sample {
+    /// Of a square of [`GRID`] by [`GRID`] pixels, red, green, blue and opacity of each.
+    pub fn of_pixels(at_ms: f64, pixels: &[u8]) -> Self {
+        let mut cells = [0.0; CELLS * CELLS];
+        for (at, pixel) in pixels.chunks_exact(4).take(GRID * GRID).enumerate() {
+            let cell = at / GRID / CELL * CELLS + at % GRID / CELL;
+            // Luma by ITU-R BT.709, as cameras mean it.
+            cells[cell] += 0.2126 * f64::from(pixel[0]) + 0.7152 * f64::from(pixel[1]) + 0.0722 * f64::from(pixel[2]);
+        }
+        let mean = |cell: usize| cells[cell] / (CELL * CELL) as f64;
+        // Round the edge, two cells a sector, from the upper left corner.
+        const ROUND: [[usize; 2]; SECTORS] = [[0, 1], [2, 3], [4, 9], [14, 19], [24, 23], [22, 21], [20, 15], [10, 5]];
+        let around = ROUND.map(|[one, other]| f64::midpoint(mean(one), mean(other)));
+        Self { at_ms, spot: mean(CELLS * CELLS / 2), around }
+    }
+
+    /// Of a sound so loud, root mean square of 1: its surround is steady, so that only its own fall counts.
+    pub fn of_sound(at_ms: f64, loud: f64) -> Self {
+        Self { at_ms, spot: (loud * LOUD).min(255.0), around: [LOUD / 100.0; SECTORS] }
+    }
+}
+
+/// What full loudness counts as, so that a buzzer at arm's length, some hundredths of it, stands for a lit lamp. Common
+/// practice, no source.
+const LOUD: f64 = 5_000.0;
 
 /// What the watch knows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -253,6 +253,24 @@ impl Phone {
         self.job().await
     }
 
+    /// From the walk to the first place on it that can be looked at.
+    pub async fn to_a_place(&self) {
+        loop {
+            let step = self.see("#next-step").await.attr("data-step").await.unwrap().unwrap();
+            if !step.starts_with("access:") {
+                self.tap("#look-here").await;
+                self.see("#seen-Sound").await;
+                return;
+            }
+            self.tap("#access-done").await;
+            until("the plan follows", async || {
+                let now = self.see("#next-step").await.attr("data-step").await;
+                now.is_ok_and(|now| now.as_deref() != Some(&step))
+            })
+            .await;
+        }
+    }
+
     /// The element that the selector names, once it is there.
     pub async fn see(&self, css: &str) -> WebElement {
         let start = Instant::now();

@@ -12,13 +12,14 @@ use crate::device;
 use crate::ids::{EventId, JobId};
 use crate::job::event::Act;
 use crate::job::session::Session;
+use crate::objects;
 
 /// A tap is answered and painted first, ms.
 const PAUSE: u32 = 400;
 
 async fn ask<T: serde::de::DeserializeOwned>(question: serde_json::Result<String>) -> Option<T> {
     let answer = device::worker::ask(question.ok()?).await.ok()?;
-    serde_json::from_str(&answer).ok()
+    objects::from_str(&answer).ok()
 }
 
 /// What is known of a job that can be searched.

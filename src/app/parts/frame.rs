@@ -2,6 +2,7 @@
 
 use dioxus::prelude::*;
 
+use crate::app::here;
 use crate::app::house::{House, Open};
 use crate::app::parts::Kept;
 use crate::app::route::Route;
@@ -32,6 +33,8 @@ pub fn Screen(
             document.set_title(&format!("{heading} · Loomwalk"));
         }
     }));
+    let here = use_route::<Route>();
+    use_effect(use_reactive!(|here| here::remember(house, &here)));
     use_effect(|| {
         if let Some(window) = web_sys::window() {
             window.scroll_to_with_x_and_y(0.0, 0.0);

@@ -5,16 +5,22 @@ use dioxus::prelude::*;
 use crate::app::house::House;
 use crate::app::words;
 use crate::ids::JobId;
+use crate::job::session::Session;
 use crate::sync::outbox::OutboxStatus;
 
 /// One line under every screen of a job.
 #[component]
 pub fn Kept(job: JobId) -> Element {
     let house = House::get();
-    let counts = house.open.read().of(job).map(|session| (session.log.len(), session.job.photos.len()));
-    let Some((events, photos)) = counts else { return rsx! {} };
+    let counts =
+        |session: &Session| (session.log.len(), session.job.pictures().count(), session.job.recordings().count());
+    let Some((events, photos, recordings)) = house.open.read().of(job).map(counts) else { return rsx! {} };
     let entries = words::count(events, "entry", "entries");
     let photos = words::count(photos, "photograph", "photographs");
+    let recordings = match recordings {
+        0 => String::new(),
+        some => format!(", {}", words::count(some, "recording", "recordings")),
+    };
     let desk = match &*house.outbox.read() {
         OutboxStatus::NoDesk => "No desk here: hand over as a file.".to_owned(),
         OutboxStatus::Soon => "Not yet at the desk: it is sent in a moment.".to_owned(),
@@ -29,7 +35,7 @@ pub fn Kept(job: JobId) -> Element {
     };
     rsx! {
         p { class: "kept", id: "kept",
-            "Kept on this phone: {entries}, {photos}. {desk}"
+            "Kept on this phone: {entries}, {photos}{recordings}. {desk}"
         }
     }
 }

@@ -22,6 +22,7 @@ pub mod tree;
 pub mod tried;
 pub mod viewfinder;
 pub mod vin;
+pub mod voice;
 pub mod wire_way;
 
 pub use beside::{BesideWalk, CourseChart};
@@ -45,4 +46,5 @@ pub use take_back::{TakeBack, last_act};
 pub use tree::Tree;
 pub use viewfinder::{Aim, Viewfinder};
 pub use vin::Vin;
+pub use voice::{Recordings, Voice};
 pub use wire_way::WireWay;

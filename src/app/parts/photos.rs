@@ -4,9 +4,10 @@ use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::{Aim, FileKey};
+use crate::app::route::Route;
 use crate::app::words;
 use crate::device::{ObjectUrl, object_url, to_the_end};
-use crate::ids::{EventId, PhotoHash, PointId};
+use crate::ids::{EventId, JobId, PhotoHash, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::store::Store;
 
@@ -58,7 +59,7 @@ fn stage_id(stage: Stage) -> &'static str {
 
 /// Small pictures in a row, each with what it shows, and a way to take back a wrong one.
 #[component]
-pub fn PhotoStrip(photos: Vec<(EventId, Photo)>) -> Element {
+pub fn PhotoStrip(job: JobId, photos: Vec<(EventId, Photo)>) -> Element {
     let house = House::get();
     if photos.is_empty() {
         return rsx! {};
@@ -69,6 +70,9 @@ pub fn PhotoStrip(photos: Vec<(EventId, Photo)>) -> Element {
                 li { key: "{event}",
                     Thumb { hash: photo.sha256.clone(), alt: words::stage(photo.stage) }
                     span { {words::stage(photo.stage)} }
+                    if photo.shape().is_some() {
+                        Link { class: "plain", to: Route::Draw { job, photo: event }, "aria-label": "Draw on this photograph, or measure: {words::stage(photo.stage)}", "Draw, measure" }
+                    }
                     button {
                         class: "plain",
                         "aria-label": "Take back this photograph: {words::stage(photo.stage)}",
@@ -98,7 +102,7 @@ fn Thumb(hash: PhotoHash, alt: String) -> Element {
         match shown {
             None => rsx! { span { class: "thumb-wait", "aria-label": "{alt}, being read" } },
             Some(None) => rsx! { span { class: "thumb-none", "{alt}: kept, but this browser cannot draw it" } },
-            Some(Some(url)) => rsx! { img { src: "{url.as_str()}", alt: "{alt}" } },
+            Some(Some(url)) => rsx! { img { src: "{url.as_str()}", alt: "{alt}", loading: "lazy", decoding: "async" } },
         }
     }
 }

@@ -9,11 +9,13 @@ use gloo_timers::future::TimeoutFuture;
 use wasm_bindgen::JsCast;
 use web_sys::{Blob, HtmlDialogElement, HtmlVideoElement};
 
-use crate::app::house::House;
+use crate::app::house::{House, WordKind};
 use crate::app::words;
-use crate::device::{Camera, Listener, share_or_download};
+use crate::device::ear::Ear;
+use crate::device::{Camera, Listener, Purpose, share_or_download, steady_ms};
 use crate::ids::{EventId, PointId};
 use crate::job::event::{Act, Stage};
+use crate::watch::knock::{Firmness, Knock};
 
 /// What the timer waits, s; each tap on its key goes one on.
 const TIMES: [u32; 3] = [0, 3, 10];
@@ -69,7 +71,7 @@ fn Finder(aim: Aim) -> Element {
     let mut gone = use_hook(|| CopyValue::new(None));
     let mut closed = use_hook(|| CopyValue::new(None));
     use_future(move || async move {
-        match Camera::open().await {
+        match Camera::open(Purpose::Photographs).await {
             Ok(opened) => {
                 gone.set(Some(opened.on_gone(move || {
                     // What was shot already is being kept, and says so itself.
@@ -86,7 +88,10 @@ fn Finder(aim: Aim) -> Element {
             Err(error) => shot.set(no_picture(&error)),
         }
     });
-    let shoot = move |_| {
+    let shoot = use_callback(move |()| {
+        if *shot.peek() != Shot::Ready {
+            return;
+        }
         let Some((eye, seen)) = camera.peek().clone().zip(video.peek().clone()) else { return };
         let aim = aim.clone();
         let wait = TIMES[*time.peek()];
@@ -115,7 +120,7 @@ fn Finder(aim: Aim) -> Element {
                 *shot = now;
             }
         });
-    };
+    });
     let state = shot.read().clone();
     rsx! {
         dialog {
@@ -177,7 +182,7 @@ fn Finder(aim: Aim) -> Element {
                         button { class: "key", id: "shot-stop", onclick: move |_| shot.set(Shot::Ready), "Stop the timer" }
                     },
                     Shot::Opening | Shot::Ready | Shot::Keeping | Shot::Gone(_) => rsx! {
-                        button { class: "key main shutter", id: "shutter", disabled: state != Shot::Ready, onclick: shoot, "Take it" }
+                        button { class: "key main shutter", id: "shutter", disabled: state != Shot::Ready, onclick: move |_| shoot.call(()), "Take it" }
                         Helps { camera }
                         button {
                             class: "key",
@@ -188,6 +193,7 @@ fn Finder(aim: Aim) -> Element {
                             },
                             if TIMES[time()] == 0 { "Timer: off" } else { "Timer: {TIMES[time()]} s" }
                         }
+                        ByKnock { shoot }
                         button { class: "key", id: "finder-close", onclick: move |_| open.set(None), "Close" }
                     },
                 }
@@ -201,10 +207,16 @@ const GONE: &str = "The camera was taken away, as by a call or another app. What
 
 /// Keeps what was shot. What cannot be kept here is given out as a file, so that the view is not lost.
 async fn keep(house: House, aim: Aim, file: Blob) -> Shot {
-    if let Some(event) = house.keep_photo(aim.point, aim.stage, file.clone()).await {
+    if let Some(event) = house.keep_photo(aim.point, aim.stage, file.clone(), "").await {
         return Shot::Kept(event);
     }
-    match share_or_download(file, "photograph.jpg").await {
+    let kind = file.type_();
+    let ending = match kind.as_str() {
+        "image/png" => "png",
+        "image/webp" => "webp",
+        _ => "jpg",
+    };
+    match share_or_download(file, &format!("photograph.{ending}")).await {
         Ok(_) => Shot::Gone(
             "It could not be kept in the job, so it was given out as a file: it lies where this browser puts its downloads. \
              Close this to read why."
@@ -264,6 +276,48 @@ fn Helps(camera: Signal<Option<Rc<Camera>>>) -> Element {
                     },
                 }
             }
+        }
+    }
+}
+
+/// How firm a knock or a clap must be that takes the photograph; each tap on its key goes one on.
+const KNOCKS: [(Option<Firmness>, &str); 3] =
+    [(None, "Knock: off"), (Some(Firmness::Light), "Knock: light"), (Some(Firmness::Firm), "Knock: firm")];
+
+/// Takes the photograph at a knock or a clap near the phone, for whoever has no hand free.
+#[component]
+fn ByKnock(shoot: Callback<()>) -> Element {
+    let house = House::get();
+    let mut at = use_signal(|| 0usize);
+    rsx! {
+        button {
+            class: "key",
+            id: "by-knock",
+            onclick: move |_| {
+                at.set((at() + 1) % KNOCKS.len());
+                let mine = at();
+                let Some(firmness) = KNOCKS[mine].0 else { return };
+                spawn(async move {
+                    let ear = match Ear::open().await {
+                        Ok(ear) => ear,
+                        Err(error) => {
+                            at.set(0);
+                            house.say(WordKind::Trouble, format!("{error}. Use the timer instead"));
+                            return;
+                        }
+                    };
+                    let mut knock = Knock::new(firmness);
+                    // Until it is switched on, or heard no more.
+                    while at() == mine && ear.hears() {
+                        let (mean, peak) = ear.level();
+                        if knock.hears(steady_ms(), mean, peak) {
+                            shoot.call(());
+                        }
+                        TimeoutFuture::new(20).await;
+                    }
+                });
+            },
+            {KNOCKS[at()].1}
         }
     }
 }

@@ -21,6 +21,7 @@ use crate::ids::{JobId, LoadId};
 use crate::job::event::{Act, FreshFuse};
 use crate::job::session::{CircuitView, Session};
 use crate::job::strike;
+use crate::objects;
 
 /// How many catalogue entries are offered at once.
 const OFFERED: usize = 8;
@@ -281,7 +282,7 @@ fn take_over(house: House, file: web_sys::Blob) {
             let text = device::read_text(&file).await.map_err(|error| error.to_string())?;
             let asked = circuit_file_question(&text).map_err(|error| error.to_string())?;
             let answer = device::worker::ask(asked).await.map_err(|error| error.to_string())?;
-            serde_json::from_str::<Result<CircuitFile, String>>(&answer).map_err(|error| error.to_string())?
+            objects::from_str::<Result<CircuitFile, String>>(&answer).map_err(|error| error.to_string())?
         };
         match read.await {
             Ok(circuit) => {

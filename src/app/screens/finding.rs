@@ -53,8 +53,7 @@ pub fn Finding(job: JobId, point: String) -> Element {
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let place = session.ready().and_then(|ready| ready.point(&id)).cloned();
     let kept = session.job.findings.get(&id).cloned();
-    let photos =
-        session.job.photos.iter().filter(|(_, photo)| photo.point.as_ref() == Some(&id)).cloned().collect::<Vec<_>>();
+    let photos = session.job.pictures_at(&id).cloned().collect::<Vec<_>>();
     let written_in = findings_at(session, &id);
     drop(open);
     let title = place.as_ref().map_or_else(|| id.0.clone(), |place| place.title.clone());
@@ -137,7 +136,7 @@ pub fn Finding(job: JobId, point: String) -> Element {
                 onkeep: { let keep = keep.clone(); move |text| keep(|finding, text| finding.cause = text, text) },
             }
             PhotoButton { point: id.clone(), stage: Stage::Close, label: "Photograph close, with scale" }
-            PhotoStrip { photos }
+            PhotoStrip { job, photos }
             if written {
                 KeepOnShelf { job }
                 button {

@@ -25,6 +25,15 @@ pub fn Guide() -> Element {
                 p { "Every tap is kept at once and can be taken back. The plan follows what you see." }
             }
             section {
+                h2 { "Alone with it" }
+                ul { class: "plainlist",
+                    li { strong { "Nobody in the cabin: " } "a second phone, or this one, watches the telltale by its camera or listens for a buzzer, and sounds when it goes out. From “Press”." }
+                    li { strong { "No hand free: " } "the app's own camera has a lamp, a timer, and takes the photograph at a knock or a clap. Notes can be spoken." }
+                    li { strong { "How large: " } "lay something of known length beside it, such as a fuse, photograph both square on, then “Draw, measure”." }
+                    li { strong { "On the road: " } "someone beside the driver taps bumps, bends and “it opened”. From “When it opened”." }
+                }
+            }
+            section {
                 h2 { "What the numbers mean" }
                 p { "The chance of a place is a weighing of what is known: length, exposure, what was switched on when the fuse opened, what was seen. The weights are common practice and published inspection figures, not a measurement of this vehicle. A place of 2 % can be the one." }
                 p { "A closed job whose place was found teaches this phone in what kinds of place faults are; new jobs begin with that, and the settings show it. A job that has begun stays as it began." }

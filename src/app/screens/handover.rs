@@ -1,5 +1,6 @@
 //! Hand-over: the report, the file, the desk.
 
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use dioxus::core::spawn_forever;
@@ -10,9 +11,10 @@ use crate::app::learned::learn;
 use crate::app::parts::{KeepOnShelf, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::bundle::file::Bundle;
+use crate::bundle::Leaving;
 use crate::device::{self, Shared};
-use crate::ids::{BundleId, JobId};
+use crate::gather::Gather as _;
+use crate::ids::{BundleId, JobId, PhotoHash};
 use crate::job::event::{Act, HandOverWay};
 use crate::sync::outbox::OutboxStatus;
 
@@ -104,26 +106,31 @@ fn Forget(job: JobId) -> Element {
     }
 }
 
-/// The bundle of the job on screen, with all of its log.
-pub fn bundle_of(house: House, job: JobId) -> Option<Bundle> {
+/// The job on screen as it is handed over, with all of its log; and its photographs.
+pub fn leaving_of(house: House, job: JobId) -> Option<(Leaving<'static>, BTreeSet<PhotoHash>)> {
     let device_id = house.device()?;
     let bundle_id = BundleId(house.id());
     let open = house.open.peek();
     let session = open.of(job)?;
-    Some(crate::bundle::file::make(&session.job, session.log.events(), bundle_id, device_id, device::now()))
+    let log = session.log.events().cloned().collect();
+    let leaving = Leaving { job, log, only: None, bundle_id, device_id, made_at: device::now() };
+    Some((leaving, session.job.photos.iter().map(|(_, photo)| photo.sha256.clone()).gather()))
 }
 
 fn hand_over(house: House, job: JobId) {
-    let Some(bundle) = bundle_of(house, job) else { return };
+    let Some((leaving, photos)) = leaving_of(house, job) else { return };
+    let open = house.open.peek();
+    let label = open.of(job).and_then(|session| Some(session.job.circuit.as_ref()?.vehicle.label.clone()));
+    drop(open);
     let Some(store) = house.store() else { return };
     let work = house.work("Packing the file …");
     spawn_forever(async move {
-        let bundle_id = bundle.bundle_id;
+        let bundle_id = leaving.bundle_id;
         let handed = async {
-            let blob = device::worker::pack(&bundle, Rc::clone(&store)).await.map_err(|error| error.to_string())?;
-            let circuit = bundle.job.circuit.as_ref();
-            let label = circuit.map(|circuit| circuit.vehicle.label.clone()).unwrap_or_default();
-            let name = format!("{}{}", device::file_name(&label, "job"), crate::bundle::file::EXTENSION);
+            let blob =
+                device::worker::pack(&leaving, photos, Rc::clone(&store)).await.map_err(|error| error.to_string())?;
+            let name =
+                format!("{}{}", device::file_name(&label.unwrap_or_default(), "job"), crate::bundle::file::EXTENSION);
             device::share_or_download(blob, &name).await.map_err(|error| error.to_string())
         };
         let handed = handed.await;

@@ -6,6 +6,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use dioxus::router::Navigator;
 
+use crate::app::here;
 use crate::app::house::{House, Open, WordKind};
 use crate::app::parts::{FileKey, Screen};
 use crate::app::route::Route;
@@ -73,6 +74,11 @@ impl Line {
 pub fn Jobs() -> Element {
     let house = House::get();
     let navigator = use_navigator();
+    use_future(move || async move {
+        if let Some(route) = here::left_off(house).await {
+            navigator.replace(route);
+        }
+    });
     let lines = use_resource(move || async move {
         let _ = house.jobs_changed.read();
         let starting = matches!(&*house.open.read(), Open::Starting);

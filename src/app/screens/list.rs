@@ -43,7 +43,7 @@ fn groups(session: &Session, ready: &Ready) -> Vec<Group> {
             chance: chance.probability,
             seen: state.and_then(|state| state.seen()),
             out_of_reach: state.is_some_and(|state| state.out_of_reach.is_some()),
-            photos: session.job.photos.iter().filter(|(_, photo)| photo.point.as_ref() == Some(&point.id)).count(),
+            photos: session.job.pictures_at(&point.id).count(),
         };
         let same = groups.iter().position(|group| group.id == point.zone.0);
         let index = same.unwrap_or_else(|| {

@@ -3,6 +3,7 @@
 pub mod circuit;
 pub mod concern;
 pub mod dead;
+pub mod draw;
 pub mod finding;
 pub mod guide;
 pub mod handover;
@@ -17,8 +18,10 @@ pub mod point;
 pub mod press;
 pub mod repair;
 pub mod report;
+pub mod road;
 pub mod settings;
 pub mod shelf;
 pub mod shelved;
 pub mod unplug;
 pub mod walk;
+pub mod watch;

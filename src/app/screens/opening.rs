@@ -68,6 +68,7 @@ pub fn Opening(job: JobId) -> Element {
     rsx! {
         Screen { title: "When it opened", back: Route::Concern { job }, job, action,
             p { "Each time the fuse opened: what was switched on, how the vehicle moved, how warm it was. A wire that was dead then is not the one." }
+            Link { class: "line", id: "to-road", to: Route::Road { job }, "On a test drive, or while someone shakes it: large keys, and the time it held" }
             if !known.is_empty() {
                 ul { class: "told",
                     for (event, line) in known {

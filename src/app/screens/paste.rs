@@ -13,6 +13,7 @@ use crate::away::list_question;
 use crate::device;
 use crate::ids::JobId;
 use crate::job::event::Act;
+use crate::objects;
 
 /// Where the list lies until it is on the circuit: a page that is loaded again has it still.
 fn draft(job: JobId) -> String {
@@ -251,7 +252,7 @@ fn understand(house: House, job: JobId, mut reading: Signal<Reading>, text: Stri
 async fn ask(asked: &ListAsked) -> Result<Understood, String> {
     let question = list_question(asked).map_err(|error| error.to_string())?;
     let answer = device::worker::ask(question).await.map_err(|error| error.to_string())?;
-    serde_json::from_str(&answer).map_err(|error| error.to_string())
+    objects::from_str(&answer).map_err(|error| error.to_string())
 }
 
 fn chosen_loads(reading: &Reading) -> impl Iterator<Item = &crate::circuit::file::Load> {

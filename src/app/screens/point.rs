@@ -4,7 +4,8 @@ use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::{
-    Chance, Field, Marks, PhotoButton, PhotoStrip, Screen, SeenLine, ShootKey, TakeBack, Waiting, last_act,
+    Chance, Field, Marks, PhotoButton, PhotoStrip, Recordings, Screen, SeenLine, ShootKey, TakeBack, Voice, Waiting,
+    last_act,
 };
 use crate::app::route::Route;
 use crate::app::words;
@@ -29,6 +30,7 @@ struct View {
     why: Vec<String>,
     state: PointState,
     photos: Vec<(EventId, Photo)>,
+    spoken: Vec<(EventId, Photo)>,
     /// Where the plan goes after this place.
     next: Option<(String, Option<String>)>,
     last: Option<(Vec<EventId>, String)>,
@@ -50,7 +52,8 @@ impl View {
             chance: ready.chance(id),
             why: step.map(|step| step.why.clone()).unwrap_or_default(),
             state: session.job.points.get(id).cloned().unwrap_or_default(),
-            photos: session.job.photos.iter().filter(|(_, photo)| photo.point.as_ref() == Some(id)).cloned().collect(),
+            photos: session.job.pictures_at(id).cloned().collect(),
+            spoken: session.job.recordings().filter(|(_, kept)| kept.point.as_ref() == Some(id)).cloned().collect(),
             next: next.map(|step| (step.title.clone(), (step.kind == StepKind::Look).then(|| step.id.clone()))),
             last: last_act(session),
             no_press: ready.why_no_press(&place),
@@ -141,8 +144,8 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
             }
             PressPart { job, id: id.clone(), state: view.state.clone(), no_press: view.no_press }
             LiftPart { id: id.clone(), state: view.state.clone() }
-            PhotoStrip { photos: view.photos.clone() }
-            Notes { id: id.clone(), notes: view.state.notes.clone() }
+            PhotoStrip { job, photos: view.photos.clone() }
+            Notes { id: id.clone(), notes: view.state.notes.clone(), spoken: view.spoken.clone() }
             TakeBack { last: view.last.clone() }
         }
     }
@@ -296,7 +299,7 @@ fn LiftPart(id: PointId, state: PointState) -> Element {
 
 /// Notes of this point, and room for one more.
 #[component]
-fn Notes(id: PointId, notes: Vec<(EventId, String)>) -> Element {
+fn Notes(id: PointId, notes: Vec<(EventId, String)>, spoken: Vec<(EventId, Photo)>) -> Element {
     let house = House::get();
     rsx! {
         section { class: "act",
@@ -316,6 +319,8 @@ fn Notes(id: PointId, notes: Vec<(EventId, String)>) -> Element {
                     }
                 }
             }
+            Recordings { kept: spoken }
+            Voice { point: Some(id.clone()) }
             ShootKey { point: Some(id.clone()), stage: Stage::Lie }
             div { class: "outcomes", role: "group", "aria-label": "Note with one tap",
                 for phrase in words::PHRASES {

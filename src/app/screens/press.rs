@@ -8,6 +8,7 @@ use crate::app::route::Route;
 use crate::app::screens::point::NoPlace;
 use crate::ids::{Condition, JobId, PointId};
 use crate::job::event::Act;
+use crate::job::watched::out_at;
 use crate::search::evidence::Observation;
 
 /// Pressing at one point.
@@ -30,6 +31,7 @@ pub fn Press(job: JobId, point: String) -> Element {
         return rsx! { NoPress { job, id, title, why } };
     }
     let last = last_act(session);
+    let outs = out_at(&mut session.log.events(), &session.job, &id);
     let resets = session.job.fuse_style().resets();
     let more: Vec<Condition> = session
         .ready()
@@ -72,6 +74,9 @@ pub fn Press(job: JobId, point: String) -> Element {
                 if at.presses == 1 { " press here" } else { " presses here" }
                 if at.opened { ", it opened" } else if at.presses > 0 { ", it held" }
             }
+            for (number, out) in outs.iter().enumerate() {
+                p { key: "{number}", class: "note", {out.words()} }
+            }
             if at.opened {
                 p { class: "note",
                     if resets {
@@ -83,6 +88,7 @@ pub fn Press(job: JobId, point: String) -> Element {
                 }
             }
             TakeBack { last }
+            Link { class: "line", id: "to-watch", to: Route::Watch { job }, "A second phone, or this one propped in the cabin, can watch it" }
             Conditions { legend: "Switched on meanwhile", state: set, more, onchange: move |chosen| state.set(Some(chosen)) }
         }
     }

@@ -36,7 +36,7 @@ pub fn Repair(job: JobId) -> Element {
     let predicted = predicted(session);
     let drive = session.ready().and_then(|ready| Drive::of(&session.job, &ready.plan));
     let photos =
-        session.job.photos.iter().filter(|(_, photo)| photo.stage == Stage::Repaired).cloned().collect::<Vec<_>>();
+        session.job.pictures().filter(|(_, photo)| photo.stage == Stage::Repaired).cloned().collect::<Vec<_>>();
     drop(open);
     let done =
         words::RELEASE.iter().filter(|(item, _, _)| release.get(item).is_some_and(|checked| checked.done)).count();
@@ -77,7 +77,7 @@ pub fn Repair(job: JobId) -> Element {
                     },
                 }
                 PhotoButton { point, stage: Stage::Repaired, label: "Photograph after the repair" }
-                PhotoStrip { photos }
+                PhotoStrip { job, photos }
             }
             section {
                 h2 { "Before it goes back" }

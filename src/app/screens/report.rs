@@ -1,6 +1,6 @@
 //! The report as the customer will read it, in a frame that runs no script.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use dioxus::prelude::*;
@@ -10,7 +10,7 @@ use crate::app::house::{House, WordKind};
 use crate::app::learned::learn;
 use crate::app::parts::{Screen, Waiting};
 use crate::app::route::Route;
-use crate::app::screens::handover::bundle_of;
+use crate::app::screens::handover::leaving_of;
 use crate::away::report_question;
 use crate::device::{self, ObjectUrl, object_url, to_the_end};
 use crate::ids::{BundleId, JobId, PhotoHash};
@@ -64,20 +64,26 @@ pub fn Report(job: JobId) -> Element {
 }
 
 async fn make(house: House, job: JobId) -> Result<Page, String> {
-    let bundle = bundle_of(house, job).ok_or("This job is not open.")?;
+    let (leaving, hashes) = leaving_of(house, job).ok_or("This job is not open.")?;
     let store = house.store().ok_or("The store is not open.")?;
-    let hashes: Vec<PhotoHash> = bundle.photos.iter().map(|photo| photo.photo.sha256.clone()).collect();
     let pictures = to_the_end(pictures(store, hashes)).await.ok_or("The pictures cannot be read.")??;
     let addresses = pictures.iter().map(|(hash, url)| (hash, url.as_str()));
-    let question = report_question(&bundle, addresses).map_err(|error| error.to_string())?;
+    let question = report_question(&leaving, addresses).map_err(|error| error.to_string())?;
     let html = device::worker::ask(question).await.map_err(|error| error.to_string())?;
     Ok(Page { html, _pictures: pictures })
 }
 
-async fn pictures(store: Rc<IdbStore>, hashes: Vec<PhotoHash>) -> Result<BTreeMap<PhotoHash, ObjectUrl>, String> {
+async fn pictures(store: Rc<IdbStore>, hashes: BTreeSet<PhotoHash>) -> Result<BTreeMap<PhotoHash, ObjectUrl>, String> {
     let mut pictures = BTreeMap::new();
     for hash in hashes {
-        if let Some((media_type, bytes)) = store.preview(&hash).await.map_err(|error| error.to_string())? {
+        let small = store.preview(&hash).await.map_err(|error| error.to_string())?;
+        let shown = match small {
+            Some(small) => Some(small),
+            // A recording has no preview: it is heard whole.
+            None => store.photo(&hash).await.map_err(|error| error.to_string())?,
+        };
+        if let Some((media_type, bytes)) = shown.filter(|(kind, _)| kind.starts_with("audio/") || kind == "image/jpeg")
+        {
             pictures.insert(hash, object_url(&bytes, &media_type).map_err(|error| error.to_string())?);
         }
     }

@@ -13,6 +13,7 @@ use crate::app::words;
 use crate::away::shelf_file_question;
 use crate::device;
 use crate::ids::JobId;
+use crate::objects;
 use crate::shelf::file::ShelfFile;
 use crate::shelf::read::{MOST_BYTES, ShelfError};
 use crate::shelf::{Brought, Shelf as Kept, Shelved};
@@ -171,7 +172,7 @@ async fn take_in_now(house: House, file: web_sys::Blob) -> Result<Brought, Strin
     let text = device::read_text(&file).await.map_err(|error| error.to_string())?;
     let asked = shelf_file_question(&text).map_err(|error| error.to_string())?;
     let answer = device::worker::ask(asked).await.map_err(|error| error.to_string())?;
-    let read: Result<ShelfFile, String> = serde_json::from_str(&answer).map_err(|error| error.to_string())?;
+    let read: Result<ShelfFile, String> = objects::from_str(&answer).map_err(|error| error.to_string())?;
     let ShelfFile { entries, taken_off, .. } = read?;
     let theirs = Kept::of(entries, taken_off);
     house.keep_on_shelf(theirs).await.map_err(|error| error.to_string())

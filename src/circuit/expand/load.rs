@@ -10,6 +10,7 @@ use super::super::harness::Place;
 use super::{Build, positive};
 use crate::catalogue::{self, Item, Size, SwitchedSide};
 use crate::ids::{Condition, LoadId, NodeId, ZoneId};
+use crate::objects;
 use crate::units::{Amps, Ohms, Volts};
 
 /// The voltage at which a size is stated if nothing else is said (03-formats §1).
@@ -212,7 +213,7 @@ fn class(kind: LoadKind) -> &'static Class {
     #[allow(clippy::expect_used)]
     let classes = CLASSES.get_or_init(|| {
         let text = include_str!("../../../assets/values/load_classes.json");
-        serde_json::from_str(text).expect("the shipped load classes are sound")
+        objects::from_str(text).expect("the shipped load classes are sound")
     });
     match kind {
         LoadKind::FilamentLamp => &classes.filament_lamp,

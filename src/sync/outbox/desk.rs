@@ -10,8 +10,8 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{AbortController, Headers, RequestCache, RequestInit, Response};
 
-use crate::bundle::Bundle;
-use crate::ids::PhotoHash;
+use crate::ids::{BundleId, JobId, PhotoHash};
+use crate::objects;
 use crate::sync::protocol::{Health, Problem, Receipt, VERSION};
 
 /// For a question without a body.
@@ -75,16 +75,20 @@ pub(super) async fn put_photo(hash: &PhotoHash, media_type: &str, bytes: &ArrayB
 }
 
 /// Sends a bundle; done once the desk has given its receipt.
-pub(super) async fn put_bundle(bundle: &Bundle) -> Result<Receipt, Trouble> {
-    let text = serde_json::to_string(bundle).map_err(|error| Trouble::Refused { why: error.to_string() })?;
-    let address = address(&format!("jobs/{}/bundles/{}", bundle.job.id, bundle.bundle_id));
+pub(super) async fn put_bundle(job: JobId, bundle: BundleId, text: String) -> Result<Receipt, Trouble> {
+    #[derive(serde::Deserialize)]
+    struct Sealed {
+        log_digest: String,
+    }
+    let refused = |error: serde_json::Error| Trouble::Refused { why: error.to_string() };
+    let Sealed { log_digest } = objects::from_str(&text).map_err(refused)?;
+    let address = address(&format!("jobs/{job}/bundles/{bundle}"));
     let response = call("PUT", &address, Some(("application/json", text.into())), LONG).await?;
     if !response.ok() {
         return Err(trouble(&response).await);
     }
     let receipt: Receipt = json(&response).await.ok_or_else(|| later("the desk's receipt cannot be read".into()))?;
-    if receipt.job == bundle.job.id && receipt.bundle_id == bundle.bundle_id && receipt.log_digest == bundle.log_digest
-    {
+    if receipt.job == job && receipt.bundle_id == bundle && receipt.log_digest == log_digest {
         Ok(receipt)
     } else {
         Err(later("the desk's receipt is for something else".into()))
@@ -117,7 +121,7 @@ async fn call(method: &str, address: &str, body: Option<(&str, JsValue)>, patien
 
 async fn json<T: DeserializeOwned>(response: &Response) -> Option<T> {
     let text = JsFuture::from(response.text().ok()?).await.ok()?.as_string()?;
-    serde_json::from_str(&text).ok()
+    objects::from_str(&text).ok()
 }
 
 /// What an answer that is no success means.

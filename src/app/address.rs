@@ -1,0 +1,86 @@
+//! The browser's address bar and its history, as the router sees them.
+//!
+//! dioxus has one too, in a feature that also brings a way to run JavaScript from text, which this program never does and
+//! its policy forbids: 13 kB of the first download.
+
+use std::sync::Arc;
+
+use dioxus_history::History;
+use js_sys::Array;
+use wasm_bindgen::closure::Closure;
+use web_sys::{ScrollRestoration, Window};
+
+use crate::device::Listener;
+
+/// The address bar of this page.
+pub struct Address {
+    window: Window,
+    history: web_sys::History,
+}
+
+impl Address {
+    /// `None` outside of a page.
+    pub fn of_page() -> Option<Self> {
+        let window = web_sys::window()?;
+        let history = window.history().ok()?;
+        // The browser would scroll before the screen is there: it is done below, after.
+        let _ = history.set_scroll_restoration(ScrollRestoration::Manual);
+        Some(Self { window, history })
+    }
+
+    /// How far this page is scrolled: kept with its entry in the history.
+    fn scrolled(&self) -> Array {
+        Array::of2(
+            &self.window.scroll_x().unwrap_or_default().into(),
+            &self.window.scroll_y().unwrap_or_default().into(),
+        )
+    }
+}
+
+impl History for Address {
+    fn current_route(&self) -> String {
+        let location = self.window.location();
+        let parts = [location.pathname(), location.search(), location.hash()];
+        parts.into_iter().map(Result::unwrap_or_default).collect()
+    }
+
+    fn go_back(&self) {
+        // Where there is nothing to go back to, the browser stays.
+        let _ = self.history.back();
+    }
+
+    fn go_forward(&self) {
+        let _ = self.history.forward();
+    }
+
+    fn push(&self, route: String) {
+        if route == self.current_route() {
+            return;
+        }
+        // Refused only for an address of another host, which a route is not.
+        let _ = self.history.replace_state(&self.scrolled(), "");
+        let _ = self.history.push_state_with_url(&Array::of2(&0.into(), &0.into()), "", Some(&route));
+    }
+
+    fn replace(&self, route: String) {
+        let _ = self.history.replace_state_with_url(&self.scrolled(), "", Some(&route));
+    }
+
+    fn external(&self, url: String) -> bool {
+        self.window.location().set_href(&url).is_ok()
+    }
+
+    fn updater(&self, callback: Arc<dyn Fn() + Send + Sync>) {
+        let (window, history) = (self.window.clone(), self.history.clone());
+        Listener::new(self.window.clone(), "popstate", move |_| {
+            callback();
+            let place = Array::from(&history.state().unwrap_or_default());
+            let (Some(x), Some(y)) = (place.get(0).as_f64(), place.get(1).as_f64()) else { return };
+            let scrolling = window.clone();
+            let after = Closure::once_into_js(move || scrolling.scroll_to_with_x_and_y(x, y));
+            // Once the screen is there.
+            let _ = window.request_animation_frame(wasm_bindgen::JsCast::unchecked_ref(&after));
+        })
+        .for_good();
+    }
+}

@@ -1,0 +1,141 @@
+//! Spoken notes: one tap begins, one tap keeps; and those that were kept, to hear again.
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use dioxus::core::spawn_forever;
+use dioxus::prelude::*;
+use gloo_timers::future::TimeoutFuture;
+
+use crate::app::house::{House, WordKind};
+use crate::app::words;
+use crate::device::ear::Recorder;
+use crate::device::{ObjectUrl, object_url, on_hidden, to_the_end};
+use crate::ids::{EventId, PhotoHash, PointId};
+use crate::job::event::{Act, Photo};
+use crate::store::Store;
+
+/// A note that goes on longer is kept and ends: s.
+const LONGEST: f64 = 300.0;
+
+/// What is being recorded, shared with what ends it.
+type Running = Rc<RefCell<Option<Recorder>>>;
+
+/// Records a note, at a point or of the job as a whole.
+#[component]
+pub fn Voice(point: Option<PointId>) -> Element {
+    let house = House::get();
+    let mut seconds = use_signal(|| None::<u32>);
+    let running: Running = use_hook(Rc::default);
+    let mut ends = use_hook(|| CopyValue::new(None));
+    let keep = {
+        let (running, point) = (running.clone(), point);
+        move || {
+            if let Some(recorder) = running.borrow_mut().take() {
+                keep(house, point.clone(), recorder);
+            }
+        }
+    };
+    // Whoever leaves the screen, or puts the phone away, has said what was said.
+    use_drop(keep.clone());
+    let begin = {
+        let (running, keep) = (running.clone(), keep.clone());
+        move |_| {
+            let (running, keep) = (running.clone(), keep.clone());
+            spawn(async move {
+                match Recorder::start().await {
+                    Ok(recorder) => {
+                        let (gone, hidden) = (keep.clone(), keep.clone());
+                        ends.set(Some((recorder.on_gone(gone), on_hidden(hidden))));
+                        *running.borrow_mut() = Some(recorder);
+                    }
+                    Err(error) => {
+                        house.say(
+                            WordKind::Trouble,
+                            format!("No spoken note: {error}. Tap a phrase or type the note instead."),
+                        );
+                        return;
+                    }
+                }
+                loop {
+                    let gone = running.borrow().as_ref().map(Recorder::seconds);
+                    seconds.set(gone.map(|seconds| seconds as u32));
+                    match gone {
+                        Some(gone) if gone < LONGEST => TimeoutFuture::new(250).await,
+                        Some(_) => keep(),
+                        None => break,
+                    }
+                }
+                ends.set(None);
+            });
+        }
+    };
+    rsx! {
+        match seconds() {
+            None => rsx! { button { class: "key", id: "speak", onclick: begin, "Speak a note" } },
+            Some(seconds) => rsx! {
+                button { class: "key strong", id: "spoken", onclick: move |_| keep(), "Stop and keep · {seconds / 60}:{seconds % 60:02}" }
+            },
+        }
+    }
+}
+
+/// Not bound to the screen: what was said is kept also when it was left.
+fn keep(house: House, point: Option<PointId>, recorder: Recorder) {
+    spawn_forever(async move {
+        match recorder.stop().await {
+            Ok(recording) => house.keep_recording(point, recording).await,
+            Err(error) => house.say(WordKind::Trouble, format!("The spoken note was not kept: {error}")),
+        }
+    });
+}
+
+/// Spoken notes that were kept.
+#[component]
+pub fn Recordings(kept: Vec<(EventId, Photo)>) -> Element {
+    let house = House::get();
+    rsx! {
+        if !kept.is_empty() {
+            ul { class: "plainlist", "aria-label": "Spoken notes",
+                for (event, photo) in kept {
+                    li { key: "{event}",
+                        Hear { hash: photo.sha256.clone(), seconds: photo.seconds.unwrap_or_default() }
+                        button {
+                            class: "plain",
+                            "aria-label": "Take back this spoken note",
+                            onclick: move |_| house.act(Act::TakenBack { event }),
+                            "Take back"
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Read from the store only when it is to be heard.
+#[component]
+fn Hear(hash: PhotoHash, seconds: f64) -> Element {
+    let house = House::get();
+    let mut sound = use_signal(|| None::<Option<Rc<ObjectUrl>>>);
+    let hear = move |_| {
+        let hash = hash.clone();
+        spawn(async move {
+            let read = async {
+                let store = house.store()?;
+                let (media_type, bytes) = to_the_end(async move { store.photo(&hash).await }).await?.ok()??;
+                object_url(&bytes, &media_type).ok().map(Rc::new)
+            };
+            sound.set(Some(read.await));
+        });
+    };
+    let long = words::count(seconds.round() as usize, "second", "seconds");
+    let shown = sound.read().clone();
+    rsx! {
+        match shown {
+            None => rsx! { button { class: "key", onclick: hear, "Hear it · {long}" } },
+            Some(Some(url)) => rsx! { audio { src: "{url.as_str()}", controls: true, autoplay: true, "aria-label": "Spoken note, {long}" } },
+            Some(None) => rsx! { p { "A spoken note of {long} that is not on this phone." } },
+        }
+    }
+}

@@ -1,0 +1,180 @@
+//! The watch in a real browser: a film before its camera, a sound in its ear, whose lamp or buzzer goes out.
+//!
+//! Chromium plays a file as its camera (Y4M: YUV4MPEG2, as mjpegtools writes it) or as its microphone (WAV).
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser;
+
+use std::io::Write;
+use std::path::Path;
+
+use browser::{Desk, Phone, until};
+use serde_json::{Value, json};
+
+const WIDTH: usize = 320;
+const HEIGHT: usize = 240;
+const RATE: usize = 25;
+
+/// A dashboard in daylight that drifts, with a lamp that glows into what is around it; lit for so many seconds, then dark.
+/// The browser plays it round and round.
+fn film(path: &Path, lit_s: usize, dark_s: usize) {
+    let mut file = std::io::BufWriter::new(std::fs::File::create(path).unwrap());
+    writeln!(file, "YUV4MPEG2 W{WIDTH} H{HEIGHT} F{RATE}:1 Ip A1:1 C420jpeg").unwrap();
+    for frame in 0..(lit_s + dark_s) * RATE {
+        let daylight = 1.0 + 0.1 * (frame as f64 / 40.0).sin();
+        let lamp = if frame < lit_s * RATE { 1.0 } else { 0.0 };
+        writeln!(file, "FRAME").unwrap();
+        let mut luma = Vec::with_capacity(WIDTH * HEIGHT);
+        for at in 0..WIDTH * HEIGHT {
+            let (x, y) = ((at % WIDTH).abs_diff(WIDTH / 2), (at / WIDTH).abs_diff(HEIGHT / 2));
+            let dash = (45 + at % WIDTH / 16 + at / WIDTH / 12) as f64 * daylight;
+            let far = (x as f64).hypot(y as f64);
+            let glow = 60.0 * (-far / 20.0).exp();
+            let bright = if x < 9 && y < 9 { 40.0 + lamp * 170.0 } else { dash + lamp * glow };
+            luma.push(bright.min(235.0) as u8);
+        }
+        file.write_all(&luma).unwrap();
+        file.write_all(&[128; WIDTH * HEIGHT / 2]).unwrap();
+    }
+    file.flush().unwrap();
+}
+
+/// A buzzer for so many seconds, then an almost silent room.
+fn buzzer(path: &Path, on_s: u32, off_s: u32) {
+    const RATE: u32 = 48_000;
+    let samples = (on_s + off_s) * RATE;
+    let mut file = std::io::BufWriter::new(std::fs::File::create(path).unwrap());
+    // RIFF WAVE, 16 bit, one channel (Multimedia Programming Interface and Data Specifications 1.0).
+    file.write_all(b"RIFF").unwrap();
+    file.write_all(&(36 + samples * 2).to_le_bytes()).unwrap();
+    file.write_all(b"WAVEfmt ").unwrap();
+    for word in [16_u32, 1 | 1 << 16, RATE, RATE * 2, 2 | 16 << 16] {
+        file.write_all(&word.to_le_bytes()).unwrap();
+    }
+    file.write_all(b"data").unwrap();
+    file.write_all(&(samples * 2).to_le_bytes()).unwrap();
+    let mut chance = 12_345_u32;
+    for at in 0..samples {
+        chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        let noise = f64::from(chance >> 16) / 65_536.0 - 0.5;
+        let tone = (f64::from(at) * 440.0 * std::f64::consts::TAU / f64::from(RATE)).sin();
+        let loud = if at < on_s * RATE { 0.2 * tone } else { 0.0 } + 0.004 * noise;
+        file.write_all(&((loud * 32_000.0) as i16).to_le_bytes()).unwrap();
+    }
+    file.flush().unwrap();
+}
+
+/// Opens the practice job on the watch's screen.
+async fn at_the_watch(phone: &Phone, desk: &Desk) -> String {
+    let job = phone.practise(desk).await;
+    phone.open(&format!("{}/job/{job}/watch", desk.url())).await;
+    phone.see("#start-watch").await;
+    job
+}
+
+/// What the watch has kept, in order.
+async fn told(phone: &Phone, job: &str) -> Vec<Value> {
+    phone.kept_events(job).await.into_iter().filter(|event| event["kind"] == "telltale").collect()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_telltale_that_goes_out_before_the_camera_sounds_the_alarm_and_is_kept_with_its_time_and_a_picture() {
+    let folder = tempfile::tempdir().unwrap();
+    let lamp = folder.path().join("lamp.y4m");
+    film(&lamp, 12, 6);
+    let desk = Desk::start().await;
+    let phone = Phone::with(&[
+        "--use-fake-ui-for-media-stream".to_owned(),
+        format!("--use-file-for-fake-video-capture={}", lamp.display()),
+    ])
+    .await;
+    let job = at_the_watch(&phone, &desk).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    let photos = async || phone.kept_events(&job).await.into_iter().filter(|event| event["kind"] == "photo").count();
+    let before = photos().await;
+    phone.tap("#start-watch").await;
+    until("the camera shows something", async || {
+        phone.script("return document.querySelector('#watch-video')?.videoWidth > 0", vec![]).await == json!(true)
+    })
+    .await;
+    // Right on the lamp, in the middle.
+    phone.tap("#watch-video").await;
+    phone.reads("Lit. Watching.").await;
+    phone.size(390, 2_000).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.picture("watch-lit").await;
+    phone.see(".went-out").await;
+    phone.size(390, 844).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.picture("watch-out").await;
+    until("it is in the log", async || !told(&phone, &job).await.is_empty()).await;
+    let event = told(&phone, &job).await.remove(0);
+    assert_eq!(event["body"]["lit"], json!(false));
+    let time = |value: &Value| chrono::DateTime::parse_from_rfc3339(value.as_str().unwrap()).unwrap();
+    let late = time(&event["at"]) - time(&event["body"]["seen_at"]);
+    assert!(late.num_milliseconds() >= 50, "seen before it was kept: {event}");
+    until("the moments before are kept", async || photos().await == before + 1).await;
+    let events = phone.kept_events(&job).await;
+    let photo = events.iter().rev().find(|event| event["kind"] == "photo").unwrap();
+    assert_eq!(photo["body"]["width"], json!(1_280));
+    assert_eq!(photo["body"]["height"], json!(720));
+    let bytes = phone.kept_photo(photo["body"]["sha256"].as_str().unwrap()).await;
+    let screens = Path::new(env!("CARGO_TARGET_TMPDIR")).join("screens");
+    std::fs::write(screens.join("watch-moments.jpg"), bytes).unwrap();
+
+    phone.tap("#heard").await;
+    until("the bright sheet is gone", async || {
+        phone.script("return !document.querySelector('.went-out')", vec![]).await == json!(true)
+    })
+    .await;
+    // The film begins again: the lamp comes back.
+    until("that is kept too", async || {
+        told(&phone, &job).await.iter().any(|event| event["body"]["lit"] == json!(true))
+    })
+    .await;
+    phone.see(".viewer").await.send_keys("\u{e014}\u{e014}").await.unwrap();
+    phone.reads("Learning how it looks").await;
+    phone.size(320, 640).await;
+    let fits = "return document.documentElement.scrollWidth <= document.documentElement.clientWidth";
+    assert_eq!(phone.script(fits, vec![]).await, json!(true));
+    phone.picture("watch-320").await;
+    phone.tap("#stop-watch").await;
+    phone.see("#start-watch").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_buzzer_that_stops_sounds_the_alarm_as_a_lamp_does() {
+    let folder = tempfile::tempdir().unwrap();
+    let sound = folder.path().join("buzzer.wav");
+    buzzer(&sound, 12, 6);
+    let desk = Desk::start().await;
+    let phone = Phone::with(&[
+        "--use-fake-ui-for-media-stream".to_owned(),
+        format!("--use-file-for-fake-audio-capture={}", sound.display()),
+    ])
+    .await;
+    let job = at_the_watch(&phone, &desk).await;
+    phone.tap("#start-listening").await;
+    phone.reads("Heard. Listening.").await;
+    phone.picture("watch-ear").await;
+    phone.see(".went-out").await;
+    until("it is in the log", async || !told(&phone, &job).await.is_empty()).await;
+    assert_eq!(told(&phone, &job).await[0]["body"]["lit"], json!(false));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn without_leave_for_camera_or_microphone_it_says_what_to_do_instead() {
+    let desk = Desk::start().await;
+    let phone = Phone::with(&["--deny-permission-prompts".to_owned()]).await;
+    at_the_watch(&phone, &desk).await;
+    phone.tap("#start-watch").await;
+    phone.reads("may not use the camera: allow it in the browser's settings").await;
+    phone.reads("ask someone to watch the telltale").await;
+    phone.tap("#start-listening").await;
+    phone.reads("may not use the microphone: allow it in the browser's settings").await;
+    phone.see("#start-watch").await;
+    phone.size(390, 2_000).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.picture("watch-denied").await;
+}

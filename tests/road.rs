@@ -1,0 +1,121 @@
+//! A test drive: what its taps say of the fuse.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use chrono::{DateTime, TimeDelta, Utc};
+use loomwalk::ids::{DeviceId, EventId, JobId};
+use loomwalk::job::act::{Concern, FreshFuse};
+use loomwalk::job::road::{RoadMark, ended, motion_of, opened};
+use loomwalk::job::{Act, Event, Job, Log, may};
+use loomwalk::search::evidence::{Heat, Motion, Observation};
+use uuid::Uuid;
+
+/// A log that is written second by second.
+#[derive(Default)]
+struct Drive {
+    log: Log,
+    events: u128,
+}
+
+fn at(seconds: i64) -> DateTime<Utc> {
+    DateTime::UNIX_EPOCH + TimeDelta::seconds(seconds)
+}
+
+impl Drive {
+    fn job(&self) -> Job {
+        Job::fold(JobId(Uuid::from_u128(1)), &self.log)
+    }
+
+    fn tap(&mut self, seconds: i64, acts: impl IntoIterator<Item = Act>) {
+        for act in acts {
+            may(&self.job(), &act).unwrap();
+            self.events += 1;
+            let event = Event::new(EventId(Uuid::from_u128(self.events)), at(seconds), DeviceId(Uuid::nil()), &act);
+            self.log.union([event]).unwrap();
+        }
+    }
+
+    fn begin(&mut self, seconds: i64) {
+        self.tap(seconds, [Act::RoadBegan { state: vec!["key_on".into()], heat: Heat::Warm }]);
+    }
+
+    fn seen(&self) -> Vec<(Motion, Option<f64>)> {
+        let seen = self.job().observations.into_iter().map(|(_, observation)| match observation {
+            Observation::Blow { motion, heat: Heat::Warm, .. } => (motion, None),
+            Observation::Held { motion, heat: Heat::Warm, minutes, .. } => (motion, Some(minutes)),
+            other => panic!("{other:?}"),
+        });
+        seen.collect()
+    }
+}
+
+#[test]
+fn each_silence_and_each_opening_is_evidence_with_the_motion_of_the_moment() {
+    let mut drive = Drive::default();
+    drive.begin(0);
+    drive.tap(200, [Act::RoadMark { what: RoadMark::Turn }]);
+    drive.tap(296, [Act::RoadMark { what: RoadMark::Bump }]);
+    drive.tap(300, opened(&drive.job(), at(300), Some(Motion::Smooth), Some(Motion::Smooth)));
+    // The bump explains what came within seconds; the bend before made no difference then.
+    assert_eq!(drive.seen(), [(Motion::Rough, Some(5.0)), (Motion::Rough, None)]);
+    drive.tap(420, [Act::RoadMark { what: RoadMark::Turn }]);
+    drive.tap(600, opened(&drive.job(), at(600), Some(Motion::Smooth), None));
+    assert_eq!(drive.seen()[2..], [(Motion::Turning, Some(5.0)), (Motion::Smooth, None)], "the bend is long past");
+    drive.tap(900, ended(&drive.job(), at(900), None));
+    assert_eq!(drive.seen()[4..], [(Motion::Smooth, Some(5.0))]);
+    assert_eq!(drive.job().road, None);
+}
+
+#[test]
+fn what_the_phone_felt_counts_where_nothing_was_tapped() {
+    let mut drive = Drive::default();
+    drive.begin(0);
+    drive.tap(60, opened(&drive.job(), at(60), Some(Motion::Still), Some(Motion::Rough)));
+    assert_eq!(drive.seen(), [(Motion::Rough, Some(1.0)), (Motion::Still, None)]);
+    assert_eq!([0.1, 0.29, 0.3, 1.0, 1.8, 9.0].map(motion_of), {
+        use Motion::{Rough, Smooth, Still};
+        [Still, Still, Smooth, Smooth, Rough, Rough]
+    });
+}
+
+#[test]
+fn two_openings_at_once_make_no_silence_between_and_a_clock_that_jumps_back_makes_none() {
+    let mut drive = Drive::default();
+    drive.begin(0);
+    drive.tap(5, opened(&drive.job(), at(5), None, None));
+    drive.tap(8, opened(&drive.job(), at(8), None, None));
+    drive.tap(9, opened(&drive.job(), at(-80_000), None, None));
+    assert_eq!(drive.seen().iter().filter(|(_, held)| held.is_some()).count(), 0);
+    assert_eq!(drive.seen().len(), 3);
+}
+
+#[test]
+fn where_a_fresh_fuse_opens_at_once_no_silence_is_claimed() {
+    let mut drive = Drive::default();
+    drive.tap(0, [Act::Concern(Concern { fresh_fuse: FreshFuse::OpensAtOnce, ..Concern::default() })]);
+    drive.begin(0);
+    drive.tap(600, opened(&drive.job(), at(600), None, None));
+    assert_eq!(drive.seen(), [(Motion::Smooth, None)]);
+}
+
+#[test]
+fn an_opening_that_is_taken_back_gives_its_silence_back() {
+    let mut drive = Drive::default();
+    drive.begin(0);
+    drive.tap(300, opened(&drive.job(), at(300), None, None));
+    let last = drive.log.newest().unwrap();
+    let before = drive.log.events().rev().nth(1).unwrap().id;
+    drive.tap(310, [Act::TakenBack { event: last }, Act::TakenBack { event: before }]);
+    assert_eq!(drive.seen(), []);
+    drive.tap(600, ended(&drive.job(), at(600), None));
+    assert_eq!(drive.seen(), [(Motion::Smooth, Some(10.0))], "from the beginning");
+}
+
+#[test]
+fn without_a_drive_there_is_nothing_to_tap() {
+    let drive = Drive::default();
+    assert_eq!(opened(&drive.job(), at(1), None, None), []);
+    assert_eq!(ended(&drive.job(), at(1), None), []);
+    let why = may(&drive.job(), &Act::RoadMark { what: RoadMark::Bump }).unwrap_err();
+    assert_eq!(why.to_string(), "No test drive is on: begin it first.");
+}
