@@ -39,7 +39,7 @@ async fn rings_arrows_and_lengths_are_kept_beside_the_photograph_and_reach_the_r
     phone.to_a_place().await;
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/pictures/close.jpg");
     phone.choose_file("#photo-lie-file", &file).await;
-    phone.tap("a[aria-label^='Draw on this photograph']").await;
+    phone.tap("a[aria-label^='Draw, measure']").await;
     until("the photograph is shown", async || {
         phone.script("return document.querySelector('#board img')?.naturalWidth > 0", vec![]).await == json!(true)
     })

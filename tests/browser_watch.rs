@@ -164,6 +164,31 @@ async fn a_buzzer_that_stops_sounds_the_alarm_as_a_lamp_does() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_second_phone_without_a_job_calls_out_says_when_and_keeps_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let lamp = folder.path().join("lamp.y4m");
+    film(&lamp, 12, 6);
+    let desk = Desk::start().await;
+    let phone = Phone::with(&[
+        "--use-fake-ui-for-media-stream".to_owned(),
+        format!("--use-file-for-fake-video-capture={}", lamp.display()),
+    ])
+    .await;
+    phone.open(&desk.url()).await;
+    phone.tap("#to-watch-alone").await;
+    phone.tap("#start-watch").await;
+    until("the camera shows something", async || {
+        phone.script("return document.querySelector('#watch-video')?.videoWidth > 0", vec![]).await == json!(true)
+    })
+    .await;
+    phone.tap("#watch-video").await;
+    phone.see(".went-out").await;
+    phone.tap("#heard").await;
+    phone.reads("It went out at ").await;
+    assert_eq!(phone.rows().await["events"], json!(0));
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn without_leave_for_camera_or_microphone_it_says_what_to_do_instead() {
     let desk = Desk::start().await;
     let phone = Phone::with(&["--deny-permission-prompts".to_owned()]).await;

@@ -27,7 +27,7 @@ use crate::app::screens::{
     shelved::Shelved,
     unplug::Unplug,
     walk::Walk,
-    watch::Watch,
+    watch::{Watch, WatchAlone},
 };
 use crate::ids::{EventId, JobId, ShelvedId};
 
@@ -104,6 +104,9 @@ pub enum Route {
     /// The same circuits, to use one in a job.
     #[route("/job/:job/shelf")]
     ShelfIn { job: JobId },
+    /// The phone watches the telltale for another one.
+    #[route("/watch")]
+    WatchAlone {},
     /// What this device's user likes, and what is kept here.
     #[route("/settings")]
     Settings {},

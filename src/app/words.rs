@@ -1,6 +1,6 @@
 //! How are things called on screen?
 
-use chrono::{DateTime, Datelike, Local, Utc};
+use chrono::{DateTime, Datelike, Local, Timelike, Utc};
 
 use crate::app::house::{House, WordKind};
 use crate::circuit::file::{Body, EnginePlace, FuseStyle, OptionState, Side, SizeClass};
@@ -257,6 +257,12 @@ pub fn size(bytes: f64) -> String {
     } else {
         format!("{:.1} GB", bytes / KB / KB / KB)
     }
+}
+
+/// A time of day where the user is: `14:03:07`.
+pub fn clock(at: DateTime<Utc>) -> String {
+    let here = at.with_timezone(&Local);
+    format!("{:02}:{:02}:{:02}", here.hour(), here.minute(), here.second())
 }
 
 /// Written out: chrono's own formatter would weigh more than all of this file.

@@ -71,7 +71,7 @@ pub fn PhotoStrip(job: JobId, photos: Vec<(EventId, Photo)>) -> Element {
                     Thumb { hash: photo.sha256.clone(), alt: words::stage(photo.stage) }
                     span { {words::stage(photo.stage)} }
                     if photo.shape().is_some() {
-                        Link { class: "plain", to: Route::Draw { job, photo: event }, "aria-label": "Draw on this photograph, or measure: {words::stage(photo.stage)}", "Draw, measure" }
+                        Link { class: "plain", to: Route::Draw { job, photo: event }, "aria-label": "Draw, measure: {words::stage(photo.stage)}", "Draw, measure" }
                     }
                     button {
                         class: "plain",

@@ -149,6 +149,7 @@ pub fn Jobs() -> Element {
                 OpenFile {}
                 Link { class: "key", id: "to-shelf", to: Route::Shelf {}, "Circuits on the shelf" }
                 button { class: "key", id: "practice", onclick: move |_| practice(house, navigator), "Practise on the demo van" }
+                Link { class: "key", id: "to-watch-alone", to: Route::WatchAlone {}, "Watch a telltale for another phone" }
                 Link { class: "key", to: Route::Guide {}, "How it works" }
                 Link { class: "key", to: Route::Settings {}, "Settings and storage" }
             }

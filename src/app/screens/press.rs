@@ -88,7 +88,7 @@ pub fn Press(job: JobId, point: String) -> Element {
                 }
             }
             TakeBack { last }
-            Link { class: "line", id: "to-watch", to: Route::Watch { job }, "A second phone, or this one propped in the cabin, can watch it" }
+            Link { class: "line", id: "to-watch", to: Route::Watch { job }, "This phone, propped in the cabin, can watch it" }
             Conditions { legend: "Switched on meanwhile", state: set, more, onchange: move |chosen| state.set(Some(chosen)) }
         }
     }

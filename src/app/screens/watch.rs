@@ -3,6 +3,7 @@
 use std::cell::RefCell;
 use std::rc::Rc;
 
+use chrono::{DateTime, Utc};
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use dioxus::web::WebEventExt;
@@ -17,8 +18,8 @@ use crate::app::words;
 use crate::device::ear::Ear;
 use crate::device::lookout::{Alarm, Lookout, Siren};
 use crate::device::{self, Camera, Purpose};
-use crate::ids::JobId;
-use crate::job::event::{Act, Stage};
+use crate::ids::{EventId, JobId};
+use crate::job::event::{Act, Photo, Stage};
 use crate::watch::{Change, Doubt, Sample, State, Values, Watch as Detector, Window};
 
 /// Between two looks at the picture, ms: above twice the ten a second that are needed.
@@ -61,9 +62,36 @@ struct Running {
     video: Option<HtmlVideoElement>,
 }
 
-/// Watches the telltale.
+/// Watches the telltale of a job.
 #[component]
 pub fn Watch(job: JobId) -> Element {
+    let house = House::get();
+    let open = house.open.read();
+    let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
+    let telltale = session.job.concern.telltale.clone();
+    let last = last_act(session);
+    let moments = session.job.pictures().filter(|(_, photo)| photo.annotation == MOMENTS).cloned().collect::<Vec<_>>();
+    drop(open);
+    rsx! {
+        Watching { job, telltale, last, moments }
+    }
+}
+
+/// Watches the telltale for whoever lies below with another phone: nothing is kept, it only calls out.
+#[component]
+pub fn WatchAlone() -> Element {
+    rsx! {
+        Watching { telltale: "", last: None, moments: Vec::new() }
+    }
+}
+
+#[component]
+fn Watching(
+    #[props(default)] job: Option<JobId>,
+    telltale: String,
+    last: Option<(Vec<EventId>, String)>,
+    moments: Vec<(EventId, Photo)>,
+) -> Element {
     let house = House::get();
     let _awake = use_hook(device::keep_awake);
     let running: Rc<RefCell<Running>> = use_hook(Rc::default);
@@ -77,12 +105,12 @@ pub fn Watch(job: JobId) -> Element {
     let mut trouble = use_signal(String::new);
     let behind = running.clone();
     use_drop(move || *behind.borrow_mut() = Running::default());
-    let open = house.open.read();
-    let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
-    let telltale = session.job.concern.telltale.clone();
-    let last = last_act(session);
-    let moments = session.job.pictures().filter(|(_, photo)| photo.annotation == MOMENTS).cloned().collect::<Vec<_>>();
-    drop(open);
+    let mut outs = use_signal(Vec::<String>::new);
+    let changed = use_callback(move |(lit, at): (bool, DateTime<Utc>)| match job {
+        Some(_) => house.act(Act::Telltale { lit, seen_at: at }),
+        None if lit => {}
+        None => outs.push(words::clock(at)),
+    });
     let now = view();
     let behind = running.clone();
     let begin = use_callback(move |by: By| {
@@ -94,7 +122,7 @@ pub fn Watch(job: JobId) -> Element {
                     let mut shown = view.write();
                     (shown.by, shown.state, shown.calling) = (Some(by), State::Learning, false);
                     drop(shown);
-                    keep_watching(house, view, shape, &running).await
+                    keep_watching(house, job.is_some(), changed, view, shape, &running).await
                 }
                 Err(error) => words::sentence(&error.to_string()),
             };
@@ -127,12 +155,17 @@ pub fn Watch(job: JobId) -> Element {
             button { class: "key", id: "start-listening", onclick: move |_| begin.call(By::Ear), "Listen instead" }
         }
     };
+    let back = job.map_or(Route::Jobs {}, |job| Route::Walk { job });
     rsx! {
-        Screen { title: "Watch the telltale", back: Route::Walk { job }, job, action,
+        Screen { title: "Watch the telltale", back, job, action,
             if now.calling {
                 div { class: "went-out", role: "alert",
                     strong { "It went out" }
-                    p { "The time is in the log." }
+                    if job.is_some() {
+                        p { "The time is in the log." }
+                    } else {
+                        p { "Tell the one below, who taps “It opened”." }
+                    }
                 }
             }
             p { class: "caution", "Parked only, or with a passenger who holds the phone: never by the driver on the road." }
@@ -143,7 +176,12 @@ pub fn Watch(job: JobId) -> Element {
                     } else {
                         "Watch: {telltale}. "
                     }
-                    "Prop the phone up in the cabin so that it lies still and sees the lamp lit. Sound on, loud. When it goes out, the phone sounds, the time goes into the log, and of what the camera saw the last three seconds are kept as one small picture; nothing else is."
+                    "Prop the phone up in the cabin so that it lies still and sees the lamp lit. Sound on, loud. "
+                    if job.is_some() {
+                        "When it goes out, the phone sounds, the time goes into the log, and of what the camera saw the last three seconds are kept as one small picture; nothing else is."
+                    } else {
+                        "When it goes out, the phone sounds and says when. Nothing is kept here: what happened is tapped on the phone below."
+                    }
                 }
             }
             if !trouble.read().is_empty() {
@@ -217,7 +255,16 @@ pub fn Watch(job: JobId) -> Element {
                     "Stop watching"
                 }
             }
-            PhotoStrip { job, photos: moments }
+            if !outs.read().is_empty() {
+                ul { class: "plainlist", "aria-label": "When it went out",
+                    for (number, at) in outs.read().iter().enumerate() {
+                        li { key: "{number}", "It went out at {at}" }
+                    }
+                }
+            }
+            if let Some(job) = job {
+                PhotoStrip { job, photos: moments }
+            }
             TakeBack { last }
         }
     }
@@ -268,6 +315,8 @@ const GONE: &str = "The camera or the microphone is gone: another app took it, o
 /// Looks again and again, until it is stopped or what it looks with is gone. Says why it ended.
 async fn keep_watching(
     house: House,
+    keeps: bool,
+    changed: Callback<(bool, DateTime<Utc>)>,
     mut view: Signal<View>,
     mut shape: Signal<f64>,
     running: &RefCell<Running>,
@@ -308,12 +357,14 @@ async fn keep_watching(
             Change::CameBack(at) => (true, at),
         };
         let ago = chrono::TimeDelta::milliseconds((sample.at_ms - at) as i64);
-        house.act(Act::Telltale { lit, seen_at: device::now() - ago });
+        changed.call((lit, device::now() - ago));
         if !lit {
             let alarm = running.borrow().siren.as_ref().and_then(Siren::sound);
             running.borrow_mut().alarm = alarm;
             view.write().calling = true;
-            keep_moments(house, running);
+            if keeps {
+                keep_moments(house, running);
+            }
         }
     }
 }
