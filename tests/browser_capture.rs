@@ -172,7 +172,7 @@ async fn without_leave_for_the_microphone_a_note_is_tapped_or_typed() {
     phone.reads("Tap a phrase or type the note instead").await;
     phone.tap("#read-it").await;
     phone.tap_words("Grommet torn").await;
-    until("the phrase is kept", async || of_kind(&phone, &job, "note").await.len() > 0).await;
+    until("the phrase is kept", async || !of_kind(&phone, &job, "note").await.is_empty()).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -161,6 +161,10 @@ async fn a_buzzer_that_stops_sounds_the_alarm_as_a_lamp_does() {
     phone.see(".went-out").await;
     until("it is in the log", async || !told(&phone, &job).await.is_empty()).await;
     assert_eq!(told(&phone, &job).await[0]["body"]["lit"], json!(false));
+    // It does not take its own alarm for the buzzer: once that was heard, it is begun anew.
+    phone.tap("#heard").await;
+    phone.see("#start-listening").await;
+    assert_eq!(told(&phone, &job).await.len(), 1);
 }
 
 #[tokio::test(flavor = "multi_thread")]

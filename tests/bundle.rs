@@ -10,8 +10,9 @@ use loomwalk::bundle::digest::{log_digest, photo_hash};
 use loomwalk::bundle::file::{Bundle, HAND_OVER_LIMIT, make};
 use loomwalk::bundle::read::{LOG_VALUES_LIMIT, open, read};
 use loomwalk::bundle::write::{Piece, pieces, text};
-use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
+use loomwalk::ids::{BundleId, DeviceId, EventId, JobId, PhotoHash};
 use loomwalk::job::act::{Photo, Stage};
+use loomwalk::job::drawing::{Spot, Stroke};
 use loomwalk::job::{Act, Event, Job, Log};
 use loomwalk::search::evidence::Seen;
 use proptest::prelude::*;
@@ -223,6 +224,36 @@ fn a_picture_at_two_points_is_written_once_and_one_that_was_lost_is_listed_witho
     let file = text(&bundle, |photo| (*photo == photo_hash(PICTURE)).then(|| STANDARD.encode(PICTURE))).unwrap();
     let read = read(file.as_bytes(), HAND_OVER_LIMIT).unwrap();
     assert_eq!(read.photos.iter().map(|photo| photo.data.is_some()).collect::<Vec<_>>(), [true, false, false]);
+}
+
+#[test]
+fn what_is_drawn_and_what_was_spoken_survive_a_hand_over_file() {
+    let Act::Photo(taken) = photo(PICTURE, "point:a") else { unreachable!() };
+    let sound = b"sound".as_slice();
+    let spoken = Photo {
+        sha256: photo_hash(sound),
+        bytes: sound.len() as u64,
+        media_type: "audio/webm".into(),
+        width: 0,
+        height: 0,
+        seconds: Some(12.4),
+        ..taken.clone()
+    };
+    let strokes = vec![
+        Stroke::ring(Spot { x: 0.31, y: 0.2 }, 0.75),
+        Stroke::Known { from: Spot { x: 0.1, y: 0.6 }, to: Spot { x: 0.482, y: 0.6 }, mm: 19.1, what: "fuse".into() },
+    ];
+    let photo = EventId(Uuid::from_u128(1));
+    let drawn = Act::Drawn { photo, strokes: strokes.clone() };
+    let bundle = bundle_of(&[Act::Photo(taken), Act::Photo(spoken.clone()), drawn]);
+    let bytes = |name: &PhotoHash| Some(STANDARD.encode(if *name == spoken.sha256 { sound } else { PICTURE }));
+    let file = text(&bundle, bytes).unwrap();
+    let opened = open(file.as_bytes(), HAND_OVER_LIMIT).unwrap();
+    assert_eq!(opened.bytes(&spoken.sha256).as_deref(), Some(sound));
+    let job = opened.bundle.fold().unwrap();
+    assert_eq!(job.drawings[&photo], strokes);
+    assert_eq!(job.recordings().map(|(_, kept)| kept).collect::<Vec<_>>(), [&spoken]);
+    assert_eq!(opened.bundle.photos[1].photo, spoken);
 }
 
 #[test]

@@ -137,3 +137,46 @@ fn an_airbag_unit_is_never_proposed_nor_a_plug_on_its_wires() {
     // It can still be there: it is only not asked.
     assert!(stands.left.iter().any(|left| left.label.contains("Airbag")), "{:?}", stands.left);
 }
+
+/// What is proposed one after the other, with the answer that it was still there; each with whether the battery goes off.
+fn proposed(loads: &str) -> Vec<(String, f64, bool)> {
+    let text = format!(
+        r#"{{"format": "loomwalk/circuit", "version": 1, "label": "", "vehicle": {{"body": "panel_van"}},
+            "fuse": {{"label": "F1", "rating_a": 10}}, "loads": [{loads}]}}"#
+    );
+    let mut told = Told::new();
+    told.act(&Act::Circuit { circuit: serde_json::from_str(&text).unwrap(), shelved: None });
+    // With everything open the minutes are those at the plug itself.
+    let steps: Vec<_> = told.session.ready().unwrap().map.map.access.iter().map(|step| step.id.clone()).collect();
+    for access in steps {
+        told.act(&Act::Access { access, open: true });
+    }
+    let mut proposed = Vec::new();
+    while let Some(next) = told.stands().next {
+        proposed.push((next.what.to_string(), next.minutes, next.battery_off));
+        told.answer(&next.what, true);
+    }
+    proposed
+}
+
+#[test]
+fn where_wires_of_restraints_run_the_battery_goes_off_first_and_that_takes_its_minutes() {
+    let of = |what: &str, all: &[(String, f64, bool)]| all.iter().find(|(id, ..)| id == what).cloned().unwrap();
+    let all = proposed(
+        r#"{"id": "radio", "label": "Radio", "kind": "module", "zone": "dash_left"},
+           {"id": "lamp", "label": "Lamp", "kind": "filament_lamp", "zone": "load_area_left"}"#,
+    );
+    let (radio, lamp) = (of("radio", &all), of("lamp", &all));
+    assert_eq!((radio.1, radio.2), (12.0, true));
+    assert_eq!((lamp.1, lamp.2), (2.0, false));
+}
+
+#[test]
+fn where_fuel_vapour_may_be_about_no_plug_is_pulled_with_the_current_on() {
+    let all = proposed(
+        r#"{"id": "pump", "label": "Fuel pump", "kind": "motor", "zone": "tank"},
+           {"id": "lamp", "label": "Lamp", "kind": "filament_lamp", "zone": "load_area_left"}"#,
+    );
+    assert!(all.iter().any(|(id, ..)| id == "lamp"), "{all:?}");
+    assert!(!all.iter().any(|(id, ..)| id == "pump"), "{all:?}");
+}

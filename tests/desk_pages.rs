@@ -103,6 +103,37 @@ async fn a_job_is_shown_as_its_report_with_the_pictures_that_are_here() {
 }
 
 #[tokio::test]
+async fn a_recording_is_given_whole_or_in_the_part_that_a_player_asks_for() {
+    let desk = Running::start().await;
+    let mut phone = Phone::new(1, 1);
+    let held = phone.photo_of_type(b"0123456789", "audio/mp4");
+    desk.put(&format!("/api/v1/photos/{held}"), "0123456789").await;
+    desk.send(&phone.bundle()).await;
+    let address = format!("{}/desk/photos/{held}", desk.base);
+    let ask = async |range: &str| {
+        let answer = desk.client.get(&address).header("range", range).send().await.unwrap();
+        let said = answer.headers().get("content-range").map(|said| said.to_str().unwrap().to_owned());
+        let (status, kind) = (answer.status().as_u16(), answer.headers().get("content-type").cloned());
+        if status != 416 {
+            assert_eq!(kind.unwrap(), "audio/mp4");
+        }
+        (status, said.unwrap_or_default(), answer.text().await.unwrap())
+    };
+    let answer = |status: u16, said: &str, text: &str| (status, said.to_owned(), text.to_owned());
+    // The examples of RFC 9110 §14.1.2, on ten bytes.
+    assert_eq!(ask("bytes=0-4").await, answer(206, "bytes 0-4/10", "01234"));
+    assert_eq!(ask("bytes=5-").await, answer(206, "bytes 5-9/10", "56789"));
+    assert_eq!(ask("bytes=-3").await, answer(206, "bytes 7-9/10", "789"));
+    assert_eq!(ask("bytes=10-").await, answer(416, "bytes */10", ""));
+    // Several at once, or what is no range: all of it, as RFC 9110 §14.2 allows.
+    assert_eq!(ask("bytes=0-1,3-4").await, answer(200, "", "0123456789"));
+    assert_eq!(ask("lines=1-2").await, answer(200, "", "0123456789"));
+    let whole = desk.get(&format!("/desk/photos/{held}")).await;
+    assert_eq!(whole.headers()["accept-ranges"], "bytes");
+    assert_eq!(whole.headers()["content-length"], "10");
+}
+
+#[tokio::test]
 async fn the_hand_over_file_holds_the_whole_job_and_reads_back() {
     let desk = Running::start().await;
     let (mut one, mut two) = (Phone::new(1, 1), Phone::new(1, 2));

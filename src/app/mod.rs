@@ -1,5 +1,6 @@
 //! The phone app: one screen a question, its main action within the thumb's reach.
 //!
+//! - `capture`: how photographs and spoken notes are kept.
 //! - `address`: the browser's address bar, as the router sees it.
 //! - [`here`]: where the user was last.
 //! - [`house`]: what all screens share: the store, the open job, the outbox; and the one way of an act.
@@ -13,6 +14,7 @@
 //! - [`fallen`]: what the page says if the program stops.
 
 mod address;
+mod capture;
 pub mod fallen;
 pub mod here;
 pub mod house;

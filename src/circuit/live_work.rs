@@ -21,6 +21,11 @@ pub const WHY: &str = "Airbag or belt-tensioner wires are here. They are never p
 pub const FUEL: &str = "Fuel vapour may be about here: nothing that sparks. No press and no plug pulled with the current \
     on; fresh air, and work by the maker's instructions.";
 
+/// What is said of a plug that is not on their wires, where such wires are.
+pub const BATTERY_OFF: &str = "Airbag or belt-tensioner wires run here, or under what is opened on the way. Battery off, and wait \
+    as long as the maker says, before you reach for this plug; pull only this one; battery on again, nobody in the seats, \
+    before you read the lamp.";
+
 /// What is said in place of what an ohmmeter should show.
 pub const NO_OHMMETER: &str = "Airbag or belt-tensioner loads are on this circuit. No ohmmeter goes on its wires: the \
     meter's own current can set off a restraint. Battery off, wait as long as the maker says, and work by the maker's \

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use crate::circuit::isolate::{LampGlow, LimitingLamp};
-use crate::circuit::live_work::{WHY, never_live};
+use crate::circuit::live_work::{BATTERY_OFF, WHY, never_live};
 use crate::circuit::unplug::named;
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
 use crate::job::corner::{self, LAMP};
@@ -95,6 +95,9 @@ fn unplug(map: &ZoneMap, found: &Cornered) -> String {
         whole(*minutes),
         percent(*gone),
     );
+    if next.battery_off {
+        text.push_str(&format!("{BATTERY_OFF}\n"));
+    }
     if found.others.is_empty() {
         return text;
     }

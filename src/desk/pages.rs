@@ -1,10 +1,11 @@
 //! What does the service writer read? Pages without script: the jobs, a job, its photographs, its hand-over file.
 
+use std::ops::RangeInclusive;
 use std::sync::Arc;
 
 use axum::body::Body;
 use axum::extract::{Path, State};
-use axum::http::{HeaderValue, StatusCode, header};
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::get;
 use axum::{Extension, Router};
@@ -98,7 +99,7 @@ async fn bundle(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Resul
     Ok((headers, body).into_response())
 }
 
-async fn photo(State(desk): State<Arc<Desk>>, Path(name): Path<String>) -> Result<Response, Page> {
+async fn photo(State(desk): State<Arc<Desk>>, Path(name): Path<String>, asked: HeaderMap) -> Result<Response, Page> {
     let name: PhotoHash = name.parse().map_err(Refusal::from)?;
     let types = desk.look_at_all(|_, shelf| shelf.photos().get(&name).and_then(|photo| shown_type(&photo.media_type)));
     let Some(media_type) = types.await.into_iter().flatten().next().filter(|_| desk.has_photo(&name)) else {
@@ -107,12 +108,39 @@ async fn photo(State(desk): State<Arc<Desk>>, Path(name): Path<String>) -> Resul
     let (length, bytes) = desk.store().photo(&name).await.map_err(Refusal::from)?;
     let headers = [
         (header::CONTENT_TYPE, HeaderValue::from_static(media_type)),
-        (header::CONTENT_LENGTH, HeaderValue::from(length)),
         (header::CONTENT_DISPOSITION, HeaderValue::from_static("inline")),
         (header::CONTENT_SECURITY_POLICY, CSP_PHOTO),
         (header::CACHE_CONTROL, HeaderValue::from_static("private, max-age=31536000, immutable")),
+        (header::ACCEPT_RANGES, HeaderValue::from_static("bytes")),
     ];
-    Ok((headers, Body::from_stream(bytes)).into_response())
+    let Some(part) = part(&asked, length) else {
+        return Ok(
+            (headers, [(header::CONTENT_LENGTH, HeaderValue::from(length))], Body::from_stream(bytes)).into_response()
+        );
+    };
+    let Ok(part) = part else {
+        let all = [(header::CONTENT_RANGE, format!("bytes */{length}"))];
+        return Ok((StatusCode::RANGE_NOT_SATISFIABLE, all).into_response());
+    };
+    let (first, last) = part.into_inner();
+    let bytes = desk.store().photo_part(&name, first..last + 1).await.map_err(Refusal::from)?;
+    let of_all = [
+        (header::CONTENT_LENGTH, (last + 1 - first).to_string()),
+        (header::CONTENT_RANGE, format!("bytes {first}-{last}/{length}")),
+    ];
+    Ok((StatusCode::PARTIAL_CONTENT, headers, of_all, Body::from_stream(bytes)).into_response())
+}
+
+/// The part that is asked for, as some players ask for sound (RFC 9110 §14.2). `None`: all of it, as where several parts
+/// are asked for at once or the question is not understood; `Err`: there is no such part.
+fn part(asked: &HeaderMap, length: u64) -> Option<Result<RangeInclusive<u64>, ()>> {
+    let range = asked.get(header::RANGE)?.to_str().ok()?;
+    let parts = http_range_header::parse_range_header(range).ok()?.validate(length);
+    match parts.as_deref() {
+        Ok([one]) => Some(Ok(one.clone())),
+        Ok(_) => None,
+        Err(_) => Some(Err(())),
+    }
 }
 
 async fn style() -> Response {

@@ -11,6 +11,7 @@
 //! either all of it or nothing. Whatever was acknowledged is on the disk.
 
 use std::fs::{File, TryLockError};
+use std::ops::Range;
 use std::path::{Path as FsPath, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
@@ -21,7 +22,7 @@ use futures::stream::BoxStream;
 use futures::{StreamExt, TryStreamExt};
 use object_store::local::LocalFileSystem;
 use object_store::path::Path;
-use object_store::{ObjectStore, ObjectStoreExt, PutMode, PutOptions, PutPayload, WriteMultipart};
+use object_store::{GetOptions, ObjectStore, ObjectStoreExt, PutMode, PutOptions, PutPayload, WriteMultipart};
 use serde::{Deserialize, Serialize};
 
 use crate::ids::{BundleId, DeviceId, IdMaker, JobId, PhotoHash};
@@ -198,6 +199,20 @@ impl Store {
         let path = photo_path(hash);
         match self.objects.get(&path).await {
             Ok(found) => Ok((found.meta.size, found.into_stream())),
+            Err(source) => Err(StoreError::Read { at: path.to_string(), source }),
+        }
+    }
+
+    /// Some of a photograph's bytes.
+    pub async fn photo_part(
+        &self,
+        hash: &PhotoHash,
+        part: Range<u64>,
+    ) -> Result<BoxStream<'static, object_store::Result<Bytes>>, StoreError> {
+        let path = photo_path(hash);
+        let options = GetOptions { range: Some(part.into()), ..GetOptions::default() };
+        match self.objects.get_opts(&path, options).await {
+            Ok(found) => Ok(found.into_stream()),
             Err(source) => Err(StoreError::Read { at: path.to_string(), source }),
         }
     }

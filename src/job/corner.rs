@@ -24,6 +24,9 @@ use crate::vehicle::body::{Zone, ZoneMap, way_to};
 pub const LAMP: LimitingLamp = LimitingLamp { watts: 21.0, rated: Volts(12.0) };
 /// Minutes to find a plug and pull it, once one can get at it (common practice, no source).
 const PULL: f64 = 2.0;
+/// Minutes to take the battery off, wait as makers ask before work near airbags, and connect it again (common practice, no
+/// source).
+const BATTERY_OFF: f64 = 10.0;
 /// A load that is shorted inside counts like so many metres of wire (common practice, no source).
 const INSIDE_METRES: f64 = 0.3;
 /// The least that a wire counts, m: a short lead can be pinched too.
@@ -59,6 +62,8 @@ pub struct Next {
     pub minutes: f64,
     /// Chance that the short is gone then.
     pub gone: f64,
+    /// Wires of restraints are there: only with the battery off.
+    pub battery_off: bool,
 }
 
 /// A place where the short can still be.
@@ -97,6 +102,7 @@ pub fn corner(session: &Session) -> Option<Corner> {
         zone: zone(&ready.harness, &ready.map.map, &step.unplug).map(|zone| zone.label.clone()).unwrap_or_default(),
         minutes: step.minutes.0,
         gone: step.gone,
+        battery_off: battery_off(&ready.harness, &ready.map.map, &step.unplug),
         what: step.unplug,
     });
     let lamp = lamp(isolation.harness(), &state, LAMP).ok();
@@ -112,8 +118,9 @@ pub fn corner(session: &Session) -> Option<Corner> {
 }
 
 /// The search with nothing unplugged yet. Beforehand the short is the likelier on a wire the longer it is; what is to
-/// be unplugged takes the minutes of all that is not `open` yet on the way there, and those to pull it. What is never
-/// unplugged live is not proposed, however much it would tell.
+/// be unplugged takes the minutes of all that is not `open` yet on the way there, and those to pull it; where wires of
+/// restraints are, those to take the battery off and on too. What is never unplugged live is not proposed, however much it
+/// would tell, nor anything where fuel vapour may be about.
 ///
 /// # Errors
 ///
@@ -133,8 +140,12 @@ pub fn begin(
         Suspect::Load(_) => INSIDE_METRES,
     };
     let minutes = |what: &Unplugged| {
-        let to_reach = || zone(harness, map, what).map_or(0.0, |zone| to_open(map, open, zone));
-        (!never.forbids_unplugging(what)).then(|| Minutes(PULL + to_reach()))
+        let there = zone(harness, map, what);
+        if never.forbids_unplugging(what) || there.is_some_and(|zone| zone.fuel_vapour) {
+            return None;
+        }
+        let wait = if battery_off(harness, map, what) { BATTERY_OFF } else { 0.0 };
+        Some(Minutes(PULL + wait + there.map_or(0.0, |zone| to_open(map, open, zone))))
     };
     Isolation::new(harness, state, weight, minutes)
 }
@@ -164,6 +175,15 @@ pub fn zone<'m>(harness: &Harness, map: &'m ZoneMap, what: &Unplugged) -> Option
         Unplugged::Load(id) => harness.loads.iter().find(|load| load.id == *id)?.zone.as_ref()?,
     };
     map.zone(id)
+}
+
+/// Whether this is only to be unplugged with the battery off: wires of restraints are there, or under what is opened on the
+/// way.
+pub fn battery_off(harness: &Harness, map: &ZoneMap, what: &Unplugged) -> bool {
+    zone(harness, map, what).is_some_and(|zone| {
+        let way = way_to(|id| map.access(id), zone.access.as_ref());
+        zone.restraint || way.into_iter().any(|step| step.restraint)
+    })
 }
 
 /// Minutes for all that must still be opened on the way to a zone.

@@ -56,6 +56,9 @@ pub struct Plug {
     pub minutes: f64,
     /// Chance that the short is gone then, 0 to 1.
     pub gone: f64,
+    /// Wires of restraints are there: only with the battery off.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub battery_off: bool,
 }
 
 /// What a lamp in place of the fuse shows.
@@ -107,6 +110,7 @@ pub fn cornered(
         zone: corner::zone(harness, map, &step.unplug).map(|zone| zone.id.clone()),
         minutes: step.minutes.0,
         gone: step.gone,
+        battery_off: corner::battery_off(harness, map, &step.unplug),
     };
     let mut plugs = isolation.steps().into_iter().map(plug);
     let [with, without] = corner::lamp(isolation.harness(), state, lamp)?;

@@ -328,10 +328,10 @@ mod tests {
     #[test]
     fn without_a_known_length_or_with_one_that_is_a_point_nothing_is_told() {
         let length = Stroke::Length { from: spot(0.5, 0.2), to: spot(0.5, 0.44) };
-        assert_eq!(measured(&[length.clone()], &length), None);
+        assert_eq!(measured(std::slice::from_ref(&length), &length), None);
         let point = Stroke::Known { from: spot(0.5, 0.5), to: spot(0.505, 0.5), mm: 19.1, what: String::new() };
         assert_eq!(measured(&[point.clone(), length.clone()], &length), None);
-        assert_eq!(measured(&[point.clone()], &point), None);
+        assert_eq!(measured(std::slice::from_ref(&point), &point), None);
     }
 
     #[test]

@@ -7,7 +7,7 @@ use crate::app::parts::{Chance, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::circuit::isolate::LampGlow;
-use crate::circuit::live_work::WHY;
+use crate::circuit::live_work::{BATTERY_OFF, WHY};
 use crate::circuit::unplug::Unplugged;
 use crate::ids::JobId;
 use crate::job::corner::{Corner, Next, corner};
@@ -71,6 +71,9 @@ pub fn Unplug(job: JobId) -> Element {
                         p { class: "eyebrow", "Unplug next" if !next.zone.is_empty() { " · {next.zone}" } }
                         h2 { "{next.label}" }
                         p { {words::minutes(next.minutes)} " with what must be opened on the way" }
+                        if next.battery_off {
+                            p { class: "caution", id: "battery-off", {BATTERY_OFF} }
+                        }
                         p { "Chance that the short goes with it: {words::chance(next.gone)}. It splits what is left best for the minutes. If it goes, plug it in again: the short is behind it." }
                     }
                 },

@@ -365,6 +365,13 @@ async fn keep_watching(
             if keeps {
                 keep_moments(house, running);
             }
+            if matches!(running.borrow().sense, Some(Sense::Ear(_))) {
+                // It would hear its own alarm, and take it for what it listens to.
+                while view.peek().calling {
+                    TimeoutFuture::new(LOOK_EACH).await;
+                }
+                return String::new();
+            }
         }
     }
 }

@@ -1,0 +1,108 @@
+//! How is what was photographed or spoken kept? Made ready in the worker, then kept with its act in one go.
+
+use dioxus::core::spawn_forever;
+use dioxus::prelude::*;
+
+use crate::app::house::{House, Open, WordKind};
+use crate::device::{self, ear::Recording};
+use crate::ids::{EventId, PointId};
+use crate::job::event::{Act, Photo, Stage};
+use crate::store::StoreError;
+
+impl House {
+    /// Keeps a photograph from a file or the phone's own camera, made upright and without the place where it was taken.
+    pub fn take_photo(self, point: Option<PointId>, stage: Stage, file: web_sys::Blob) {
+        spawn_forever(async move {
+            self.keep_photo(point, stage, file, "").await;
+        });
+    }
+
+    /// Keeps a photograph, with what it shows in words, and says how it went; gives its event once it is durable.
+    pub async fn keep_photo(
+        self,
+        point: Option<PointId>,
+        stage: Stage,
+        file: web_sys::Blob,
+        annotation: &str,
+    ) -> Option<EventId> {
+        let job = match &*self.open.peek() {
+            Open::Here(session) => session.job.id,
+            _ => return None,
+        };
+        let work = self.work("Keeping the photograph …");
+        let kept = async {
+            let prepared = device::worker::prepare_photo(file).await.map_err(|error| error.to_string())?;
+            let photo = Photo {
+                sha256: prepared.new.photo_hash.clone(),
+                bytes: prepared.bytes,
+                media_type: prepared.media_type,
+                width: prepared.width,
+                height: prepared.height,
+                taken_at: prepared.taken_at,
+                point,
+                stage,
+                annotation: annotation.to_owned(),
+                seconds: None,
+            };
+            let events = self.events(&[Act::Photo(photo)]).ok_or_else(|| StoreError::NotOpen.to_string())?;
+            let event = events.first().map(|event| event.id);
+            self.keep(job, events, vec![prepared.new]).await.map_err(|error| error.to_string())?;
+            Ok::<_, String>((event, prepared.location_removed))
+        };
+        let kept = kept.await;
+        drop(work);
+        match kept {
+            Ok((event, location_removed)) => {
+                let told = if location_removed {
+                    "Photograph kept. The place where it was taken was removed from it."
+                } else {
+                    "Photograph kept."
+                };
+                self.say(WordKind::Done, told);
+                event
+            }
+            Err(error) => {
+                self.say(WordKind::Trouble, format!("The photograph was not kept: {error}"));
+                None
+            }
+        }
+    }
+
+    /// Keeps a spoken note as photographs are kept, and says how it went.
+    pub async fn keep_recording(self, point: Option<PointId>, recording: Recording) {
+        let Some(job) = self.open.peek().session().map(|session| session.job.id) else { return };
+        let Recording { blob, seconds } = recording;
+        let spare = blob.clone();
+        let taken_at = device::now() - chrono::TimeDelta::milliseconds((seconds * 1_000.0) as i64);
+        let kept = async {
+            let prepared = device::worker::prepare_recording(blob).await.map_err(|error| error.to_string())?;
+            let photo = Photo {
+                sha256: prepared.photo_hash.clone(),
+                bytes: prepared.original.byte_length().into(),
+                media_type: prepared.media_type.clone(),
+                width: 0,
+                height: 0,
+                taken_at: Some(taken_at),
+                point,
+                stage: Stage::Other,
+                annotation: String::new(),
+                seconds: Some((seconds * 10.0).round() / 10.0),
+            };
+            let events = self.events(&[Act::Photo(photo)]).ok_or_else(|| StoreError::NotOpen.to_string())?;
+            self.keep(job, events, vec![prepared]).await.map_err(|error| error.to_string())
+        };
+        match kept.await {
+            Ok(()) => self.say(WordKind::Done, "Spoken note kept."),
+            // Given out as a file, so that what was said is not lost.
+            Err(error) => {
+                let given = device::share_or_download(spare, "spoken-note.webm").await.is_ok();
+                let then = if given {
+                    " It was given out as a file: it lies where this browser puts its downloads."
+                } else {
+                    ""
+                };
+                self.say(WordKind::Trouble, format!("The spoken note was not kept: {error}.{then}"));
+            }
+        }
+    }
+}
