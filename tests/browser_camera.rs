@@ -21,12 +21,7 @@ async fn photos(phone: &Phone, job: &str) -> Vec<Value> {
 }
 
 async fn shoot(phone: &Phone) {
-    phone.see("#shutter:not(:disabled)").await;
-    // Ready is not yet seeing: the first picture takes a moment.
-    until("the finder shows a picture", async || {
-        phone.script("return document.querySelector('.finder-view').videoWidth > 0", vec![]).await == json!(true)
-    })
-    .await;
+    phone.finder_sees().await;
     phone.tap("#shutter").await;
     phone.see("#shot-keep").await;
 }

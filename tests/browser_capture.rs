@@ -5,9 +5,9 @@
 
 mod browser;
 
-use std::io::Write;
 use std::path::Path;
 
+use browser::sound::wav;
 use browser::{Desk, Phone, until};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
@@ -51,21 +51,26 @@ async fn rings_arrows_and_lengths_are_kept_beside_the_photograph_and_reach_the_r
     tap_board(&phone, 0.5, 0.5).await;
     let ring = drawn(1).await;
     assert!((ring[0]["ring"]["at"]["x"].as_f64().unwrap() - 0.5).abs() < 0.01, "{ring}");
-    phone.tap_words("Larger").await;
-    let larger = drawn(2).await;
-    assert!(larger[0]["ring"]["radius"].as_f64() > ring[0]["ring"]["radius"].as_f64());
+    // Two taps within one frame are two steps.
+    let twice =
+        "const larger = [...document.querySelectorAll('.spot-keys .key')].find((key) => key.textContent === 'Larger');
+                 larger.click(); larger.click();";
+    phone.script(twice, vec![]).await;
+    let larger = drawn(3).await;
+    let radius = |strokes: &Value| strokes[0]["ring"]["radius"].as_f64().unwrap();
+    assert!((radius(&larger) / radius(&ring) - 1.25 * 1.25).abs() < 1e-3, "{ring} {larger}");
     phone.tap_words("Arrow").await;
     tap_board(&phone, 0.3, 0.6).await;
-    drawn(3).await;
+    drawn(4).await;
     phone.tap_words("Known length").await;
     tap_board(&phone, 0.1, 0.1).await;
     phone.reads("Now tap the other end.").await;
     tap_board(&phone, 0.482, 0.1).await;
-    drawn(5).await;
+    drawn(6).await;
     phone.tap_words("Length").await;
     tap_board(&phone, 0.2, 0.8).await;
     tap_board(&phone, 0.44, 0.8).await;
-    let all = drawn(7).await;
+    let all = drawn(8).await;
     assert_eq!(all.as_array().unwrap().len(), 4);
     phone.reads("Length: 12.").await;
     phone.reads("Known length: Blade fuse, width, 19.1 mm").await;
@@ -81,7 +86,7 @@ async fn rings_arrows_and_lengths_are_kept_beside_the_photograph_and_reach_the_r
     // By the keyboard: what was drawn last moves, Enter draws in the middle.
     let board = phone.see("#board").await;
     board.send_keys("\u{e014}").await.unwrap();
-    let moved = drawn(8).await;
+    let moved = drawn(9).await;
     assert_ne!(moved, all);
     let before = of_kind(&phone, &job, "taken_back").await.len();
     phone.tap("#take-back").await;
@@ -237,35 +242,15 @@ async fn opened_by_its_icon_the_app_goes_on_where_it_was() {
     assert_eq!(phone.title().await, "Jobs");
 }
 
-/// A quiet room with a clap after so many seconds, as a WAV file, played once.
-fn clap(path: &Path, after_s: u32) {
-    const RATE: u32 = 48_000;
-    let samples = (after_s + 30) * RATE;
-    let mut file = std::io::BufWriter::new(std::fs::File::create(path).unwrap());
-    file.write_all(b"RIFF").unwrap();
-    file.write_all(&(36 + samples * 2).to_le_bytes()).unwrap();
-    file.write_all(b"WAVEfmt ").unwrap();
-    for word in [16_u32, 1 | 1 << 16, RATE, RATE * 2, 2 | 16 << 16] {
-        file.write_all(&word.to_le_bytes()).unwrap();
-    }
-    file.write_all(b"data").unwrap();
-    file.write_all(&(samples * 2).to_le_bytes()).unwrap();
-    let mut chance = 12_345_u32;
-    for at in 0..samples {
-        chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        let noise = f64::from(chance >> 16) / 32_768.0 - 1.0;
-        let since = f64::from(at) / f64::from(RATE) - f64::from(after_s);
-        let clap = if since < 0.0 { 0.0 } else { 0.9 * (-since / 0.02).exp() };
-        file.write_all(&((noise * (0.002 + clap) * 32_000.0) as i16).to_le_bytes()).unwrap();
-    }
-    file.flush().unwrap();
-}
-
 #[tokio::test(flavor = "multi_thread")]
 async fn a_clap_near_the_phone_takes_the_photograph() {
     let folder = tempfile::tempdir().unwrap();
     let sound = folder.path().join("clap.wav");
-    clap(&sound, 4);
+    // A quiet room, and a clap after 4 s that rings off.
+    wav(&sound, 34, |at, noise| {
+        let clap = if at < 4.0 { 0.0 } else { 0.9 * (-(at - 4.0) / 0.02).exp() };
+        noise * (0.002 + clap)
+    });
     let desk = Desk::start().await;
     let phone = Phone::with(&[
         "--use-fake-ui-for-media-stream".to_owned(),
@@ -300,11 +285,7 @@ async fn with_full_storage_what_was_shot_and_spoken_is_given_out_as_files_and_sa
     let before = phone.kept_events(&job).await.len();
     fill_up(&phone).await;
     phone.tap("#shoot-lie").await;
-    phone.see("#shutter:not(:disabled)").await;
-    until("the finder shows a picture", async || {
-        phone.script("return document.querySelector('.finder-view').videoWidth > 0", vec![]).await == json!(true)
-    })
-    .await;
+    phone.finder_sees().await;
     phone.tap("#shutter").await;
     phone.reads("It could not be kept in the job, so it was given out as a file").await;
     // Of the kind that the browser's made-up camera takes.
@@ -339,11 +320,7 @@ async fn a_camera_that_is_taken_away_says_so_and_what_was_shot_stays() {
     assert!(!phone.see("#shutter").await.is_enabled().await.unwrap());
     phone.tap("#finder-close").await;
     phone.tap("#shoot-lie").await;
-    phone.see("#shutter:not(:disabled)").await;
-    until("the finder shows a picture", async || {
-        phone.script("return document.querySelector('.finder-view').videoWidth > 0", vec![]).await == json!(true)
-    })
-    .await;
+    phone.finder_sees().await;
     phone.tap("#shutter").await;
     phone.script(take_away, vec![]).await;
     // In mid-shot it is either there or not, and the finder says which.

@@ -33,6 +33,25 @@ async fn newest(phone: &Phone, job: &str, kind: &str) -> Value {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn keys_that_are_tapped_within_one_frame_all_count() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    phone.open(&format!("{}/job/{job}/opening", desk.url())).await;
+    phone.see("#it-opened").await;
+    // The key is on from the beginning: off, and the lamps on.
+    let both = "for (const words of ['Key on', 'Lamps on']) {
+                  [...document.querySelectorAll('.choice-key')].find((key) => key.textContent === words).click();
+                }";
+    phone.script(both, vec![]).await;
+    phone.tap("#it-opened").await;
+    phone.reads("Added to the list above").await;
+    let events = phone.kept_events(&job).await;
+    let blow = events.iter().rev().find(|event| event["kind"] == "blow").unwrap();
+    assert_eq!(blow["body"]["state"], json!(["lamps_on"]), "{blow}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn quick_edits_of_one_form_do_not_undo_each_other() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;

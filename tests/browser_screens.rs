@@ -97,10 +97,7 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
 async fn the_doubts(phone: &Phone, job: &str) -> Vec<String> {
     phone.open(&format!("{job}/opening")).await;
     phone.tap_words("Key on").await;
-    // As long as a thumb takes from one key to the next: the screen has taken the first in by then.
-    tokio::time::sleep(std::time::Duration::from_millis(300)).await;
     phone.tap_words("Lamps on").await;
-    tokio::time::sleep(std::time::Duration::from_millis(300)).await;
     phone.tap("#it-opened").await;
     phone.reads("Added to the list above").await;
     phone.open(&format!("{job}/walk")).await;

@@ -9,6 +9,7 @@ mod browser;
 use std::io::Write;
 use std::path::Path;
 
+use browser::sound::wav;
 use browser::{Desk, Phone, until};
 use serde_json::{Value, json};
 
@@ -40,29 +41,25 @@ fn film(path: &Path, lit_s: usize, dark_s: usize) {
     file.flush().unwrap();
 }
 
-/// A buzzer for so many seconds, then an almost silent room.
-fn buzzer(path: &Path, on_s: u32, off_s: u32) {
-    const RATE: u32 = 48_000;
-    let samples = (on_s + off_s) * RATE;
-    let mut file = std::io::BufWriter::new(std::fs::File::create(path).unwrap());
-    // RIFF WAVE, 16 bit, one channel (Multimedia Programming Interface and Data Specifications 1.0).
-    file.write_all(b"RIFF").unwrap();
-    file.write_all(&(36 + samples * 2).to_le_bytes()).unwrap();
-    file.write_all(b"WAVEfmt ").unwrap();
-    for word in [16_u32, 1 | 1 << 16, RATE, RATE * 2, 2 | 16 << 16] {
-        file.write_all(&word.to_le_bytes()).unwrap();
-    }
-    file.write_all(b"data").unwrap();
-    file.write_all(&(samples * 2).to_le_bytes()).unwrap();
-    let mut chance = 12_345_u32;
-    for at in 0..samples {
-        chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        let noise = f64::from(chance >> 16) / 65_536.0 - 0.5;
-        let tone = (f64::from(at) * 440.0 * std::f64::consts::TAU / f64::from(RATE)).sin();
-        let loud = if at < on_s * RATE { 0.2 * tone } else { 0.0 } + 0.004 * noise;
-        file.write_all(&((loud * 32_000.0) as i16).to_le_bytes()).unwrap();
-    }
-    file.flush().unwrap();
+/// A phone whose camera sees the film.
+async fn with_film(folder: &Path) -> Phone {
+    let lamp = folder.join("lamp.y4m");
+    film(&lamp, 12, 6);
+    Phone::with(&[
+        "--use-fake-ui-for-media-stream".to_owned(),
+        format!("--use-file-for-fake-video-capture={}", lamp.display()),
+    ])
+    .await
+}
+
+/// Starts the camera and taps the lamp, in the middle of what it shows.
+async fn choose_the_lamp(phone: &Phone) {
+    phone.tap("#start-watch").await;
+    until("the camera shows something", async || {
+        phone.script("return document.querySelector('#watch-video')?.videoWidth > 0", vec![]).await == json!(true)
+    })
+    .await;
+    phone.tap("#watch-video").await;
 }
 
 /// Opens the practice job on the watch's screen.
@@ -81,25 +78,13 @@ async fn told(phone: &Phone, job: &str) -> Vec<Value> {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_telltale_that_goes_out_before_the_camera_sounds_the_alarm_and_is_kept_with_its_time_and_a_picture() {
     let folder = tempfile::tempdir().unwrap();
-    let lamp = folder.path().join("lamp.y4m");
-    film(&lamp, 12, 6);
     let desk = Desk::start().await;
-    let phone = Phone::with(&[
-        "--use-fake-ui-for-media-stream".to_owned(),
-        format!("--use-file-for-fake-video-capture={}", lamp.display()),
-    ])
-    .await;
+    let phone = with_film(folder.path()).await;
     let job = at_the_watch(&phone, &desk).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
     let photos = async || phone.kept_events(&job).await.into_iter().filter(|event| event["kind"] == "photo").count();
     let before = photos().await;
-    phone.tap("#start-watch").await;
-    until("the camera shows something", async || {
-        phone.script("return document.querySelector('#watch-video')?.videoWidth > 0", vec![]).await == json!(true)
-    })
-    .await;
-    // Right on the lamp, in the middle.
-    phone.tap("#watch-video").await;
+    choose_the_lamp(&phone).await;
     phone.reads("Lit. Watching.").await;
     phone.size(390, 2_000).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
@@ -147,7 +132,11 @@ async fn a_telltale_that_goes_out_before_the_camera_sounds_the_alarm_and_is_kept
 async fn a_buzzer_that_stops_sounds_the_alarm_as_a_lamp_does() {
     let folder = tempfile::tempdir().unwrap();
     let sound = folder.path().join("buzzer.wav");
-    buzzer(&sound, 12, 6);
+    // A buzzer for 12 s, then an almost silent room.
+    wav(&sound, 18, |at, noise| {
+        let tone = if at < 12.0 { 0.2 * (at * 440.0 * std::f64::consts::TAU).sin() } else { 0.0 };
+        tone + 0.002 * noise
+    });
     let desk = Desk::start().await;
     let phone = Phone::with(&[
         "--use-fake-ui-for-media-stream".to_owned(),
@@ -170,22 +159,11 @@ async fn a_buzzer_that_stops_sounds_the_alarm_as_a_lamp_does() {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_second_phone_without_a_job_calls_out_says_when_and_keeps_nothing() {
     let folder = tempfile::tempdir().unwrap();
-    let lamp = folder.path().join("lamp.y4m");
-    film(&lamp, 12, 6);
     let desk = Desk::start().await;
-    let phone = Phone::with(&[
-        "--use-fake-ui-for-media-stream".to_owned(),
-        format!("--use-file-for-fake-video-capture={}", lamp.display()),
-    ])
-    .await;
+    let phone = with_film(folder.path()).await;
     phone.open(&desk.url()).await;
     phone.tap("#to-watch-alone").await;
-    phone.tap("#start-watch").await;
-    until("the camera shows something", async || {
-        phone.script("return document.querySelector('#watch-video')?.videoWidth > 0", vec![]).await == json!(true)
-    })
-    .await;
-    phone.tap("#watch-video").await;
+    choose_the_lamp(&phone).await;
     phone.see(".went-out").await;
     phone.tap("#heard").await;
     phone.reads("It went out at ").await;

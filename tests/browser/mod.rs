@@ -5,6 +5,8 @@
 
 #![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
+pub mod sound;
+
 use std::net::TcpListener;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -251,6 +253,16 @@ impl Phone {
         self.tap("#practice").await;
         self.see("#next-step").await;
         self.job().await
+    }
+
+    /// Waits until the camera's finder shows something and its shutter can be tapped.
+    pub async fn finder_sees(&self) {
+        self.see("#shutter:not(:disabled)").await;
+        // Ready is not yet seeing: the first picture takes a moment.
+        until("the finder shows a picture", async || {
+            self.script("return document.querySelector('.finder-view').videoWidth > 0", vec![]).await == json!(true)
+        })
+        .await;
     }
 
     /// From the walk to the first place on it that can be looked at.

@@ -57,6 +57,9 @@ pub fn Conditions(
     let further =
         more.iter().filter(known).map(|condition| (condition.clone(), crate::app::words::condition(condition)));
     let offered: Vec<(Condition, String)> = usual.chain(further).collect();
+    // What holds after the newest tap: the next one goes on from it, also before this was drawn again.
+    let mut newest = use_hook(|| CopyValue::new(Vec::new()));
+    newest.set(state.clone());
     rsx! {
         fieldset { class: "choice",
             legend { "{legend}" }
@@ -67,16 +70,16 @@ pub fn Conditions(
                             r#type: "checkbox",
                             checked: state.contains(&condition),
                             onchange: {
-                                let state = state.clone();
                                 let condition = condition.clone();
                                 move |_| {
-                                    let mut state = state.clone();
-                                    if state.contains(&condition) {
-                                        state.retain(|held| *held != condition);
+                                    let mut held = newest.take();
+                                    if held.contains(&condition) {
+                                        held.retain(|held| *held != condition);
                                     } else {
-                                        state.push(condition.clone());
+                                        held.push(condition.clone());
                                     }
-                                    onchange.call(state);
+                                    newest.set(held.clone());
+                                    onchange.call(held);
                                 }
                             },
                         }

@@ -38,7 +38,7 @@ pub use hold::{Hold, HoldView, Holding};
 pub use keep_on_shelf::KeepOnShelf;
 pub use kept::Kept;
 pub use marks::Marks;
-pub use photos::{PhotoButton, PhotoStrip, ShootKey};
+pub use photos::{PhotoButton, PhotoStrip, ShootKey, Size, address};
 pub use picture::Picture;
 pub use seen::SeenLine;
 pub use shelf_offers::{ShelfOffers, UseIt};

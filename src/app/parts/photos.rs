@@ -1,5 +1,7 @@
 //! Taking photographs, and the small pictures of those that were kept.
 
+use std::rc::Rc;
+
 use dioxus::prelude::*;
 
 use crate::app::house::House;
@@ -85,18 +87,37 @@ pub fn PhotoStrip(job: JobId, photos: Vec<(EventId, Photo)>) -> Element {
     }
 }
 
+/// How large something kept is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Size {
+    /// For a strip.
+    Thumb,
+    /// For the whole screen.
+    Preview,
+    /// As it was kept: the only one of a recording.
+    Original,
+}
+
+/// An address under which the page can show or play what is kept, as long as it lives. `None`: it is not on this phone, or
+/// this browser cannot make it so small.
+pub async fn address(house: House, hash: PhotoHash, size: Size) -> Option<Rc<ObjectUrl>> {
+    let store = house.store()?;
+    let read = async move {
+        match size {
+            Size::Thumb => store.thumb(&hash).await,
+            Size::Preview => store.preview(&hash).await,
+            Size::Original => store.photo(&hash).await,
+        }
+    };
+    let (media_type, bytes) = to_the_end(read).await?.ok()??;
+    object_url(&bytes, &media_type).ok().map(Rc::new)
+}
+
 /// A small picture, read from the store when it is shown.
 #[component]
 fn Thumb(hash: PhotoHash, alt: String) -> Element {
     let house = House::get();
-    let picture = use_resource(move || {
-        let hash = hash.clone();
-        async move {
-            let store = house.store()?;
-            let (media_type, bytes) = to_the_end(async move { store.thumb(&hash).await }).await?.ok()??;
-            object_url(&bytes, &media_type).ok().map(std::rc::Rc::<ObjectUrl>::new)
-        }
-    });
+    let picture = use_resource(move || address(house, hash.clone(), Size::Thumb));
     let shown = picture.read().clone();
     rsx! {
         match shown {

@@ -8,12 +8,12 @@ use dioxus::prelude::*;
 use gloo_timers::future::TimeoutFuture;
 
 use crate::app::house::{House, WordKind};
+use crate::app::parts::{Size, address};
 use crate::app::words;
 use crate::device::ear::Recorder;
-use crate::device::{ObjectUrl, object_url, on_hidden, to_the_end};
+use crate::device::{ObjectUrl, on_hidden};
 use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::event::{Act, Photo};
-use crate::store::Store;
 
 /// A note that goes on longer is kept and ends: s.
 const LONGEST: f64 = 300.0;
@@ -121,12 +121,7 @@ fn Hear(hash: PhotoHash, seconds: f64) -> Element {
     let hear = move |_| {
         let hash = hash.clone();
         spawn(async move {
-            let read = async {
-                let store = house.store()?;
-                let (media_type, bytes) = to_the_end(async move { store.photo(&hash).await }).await?.ok()??;
-                object_url(&bytes, &media_type).ok().map(Rc::new)
-            };
-            sound.set(Some(read.await));
+            sound.set(Some(address(house, hash, Size::Original).await));
         });
     };
     let long = words::count(seconds.round() as usize, "second", "seconds");

@@ -7,14 +7,13 @@ use dioxus::web::WebEventExt;
 use web_sys::Element as DomElement;
 
 use crate::app::house::House;
-use crate::app::parts::{Choice, Screen, TakeBack, Waiting, last_act};
+use crate::app::parts::{Choice, Screen, Size, TakeBack, Waiting, address, last_act};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::device::{ObjectUrl, Pinch, object_url, to_the_end};
+use crate::device::Pinch;
 use crate::ids::{EventId, JobId};
 use crate::job::drawing::{self, HOLDS_FOR, STEP, Spot, Stroke};
 use crate::job::event::{Act, Photo, Stage};
-use crate::store::Store;
 
 /// What the next tap on the picture draws.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,54 +83,49 @@ fn Board(
     let mut pinched = use_hook(|| CopyValue::new(None));
     let lengths = use_hook(|| Rc::new(drawing::known_lengths()));
     let hash = kept.sha256.clone();
-    let picture = use_resource(move || {
-        let hash = hash.clone();
-        async move {
-            let store = house.store()?;
-            let (media_type, bytes) = to_the_end(async move { store.preview(&hash).await }).await?.ok()??;
-            object_url(&bytes, &media_type).ok().map(Rc::<ObjectUrl>::new)
-        }
-    });
+    let picture = use_resource(move || address(house, hash.clone(), Size::Preview));
     let held = chosen().filter(|at| *at < strokes.len());
-    let drawn = Rc::new(strokes);
+    let drawn = strokes;
     let lengths_known = lengths.clone();
-    let strokes = drawn.clone();
-    // The one way of every change.
+    // The one way of every change. It goes on from what is still being kept, not from what is shown: two taps in a row are
+    // two steps.
     let edit = use_callback(move |edit: Edit| {
-        let mut strokes = (*strokes).clone();
-        let stroke = held.and_then(|at| strokes.get_mut(at));
-        match (edit, stroke) {
-            (Edit::Put(spot), Some(stroke)) if waits() => {
-                stroke.put(true, spot, height);
-                waits.set(false);
-                second.set(true);
+        house.change(|job| {
+            let mut strokes = job.drawings.get(&photo).cloned().unwrap_or_default();
+            let stroke = chosen().and_then(|at| strokes.get_mut(at));
+            match (edit, stroke) {
+                (Edit::Put(spot), Some(stroke)) if waits() => {
+                    stroke.put(true, spot, height);
+                    waits.set(false);
+                    second.set(true);
+                }
+                (Edit::Put(spot), _) => {
+                    let length = lengths_known.get(known()).map(|length| (length.mm, length.label.clone()));
+                    let (mm, what) = length.unwrap_or_else(|| (words::number(&own_mm()).unwrap_or(0.0), String::new()));
+                    strokes.push(match pen() {
+                        Pen::Ring => Stroke::ring(spot, height),
+                        Pen::Arrow => Stroke::arrow(spot, height),
+                        Pen::Known => Stroke::known(spot, mm, what, height),
+                        Pen::Length => Stroke::length(spot, height),
+                    });
+                    chosen.set(Some(strokes.len() - 1));
+                    second.set(false);
+                    waits.set(matches!(pen(), Pen::Known | Pen::Length) && strokes.iter().all(Stroke::is_sound));
+                }
+                (Edit::Move(x, y), Some(stroke)) => {
+                    let at = stroke.end(second());
+                    stroke.put(second(), Spot { x: at.x + x, y: at.y + y }, height);
+                }
+                (Edit::Grow(times), Some(stroke)) => stroke.grow(times),
+                (Edit::RubOut, Some(_)) => {
+                    strokes.remove(chosen().unwrap_or_default());
+                    chosen.set(None);
+                    waits.set(false);
+                }
+                (_, None) => return Vec::new(),
             }
-            (Edit::Put(spot), _) => {
-                let length = lengths_known.get(known()).map(|length| (length.mm, length.label.clone()));
-                let (mm, what) = length.unwrap_or_else(|| (words::number(&own_mm()).unwrap_or(0.0), String::new()));
-                strokes.push(match pen() {
-                    Pen::Ring => Stroke::ring(spot, height),
-                    Pen::Arrow => Stroke::arrow(spot, height),
-                    Pen::Known => Stroke::known(spot, mm, what, height),
-                    Pen::Length => Stroke::length(spot, height),
-                });
-                chosen.set(Some(strokes.len() - 1));
-                second.set(false);
-                waits.set(matches!(pen(), Pen::Known | Pen::Length) && strokes.iter().all(Stroke::is_sound));
-            }
-            (Edit::Move(x, y), Some(stroke)) => {
-                let at = stroke.end(second());
-                stroke.put(second(), Spot { x: at.x + x, y: at.y + y }, height);
-            }
-            (Edit::Grow(times), Some(stroke)) => stroke.grow(times),
-            (Edit::RubOut, Some(_)) => {
-                strokes.remove(held.unwrap_or_default());
-                chosen.set(None);
-                waits.set(false);
-            }
-            (_, None) => return,
-        }
-        house.act(Act::Drawn { photo, strokes });
+            vec![Act::Drawn { photo, strokes }]
+        });
     });
     let told = drawing::told(&drawn);
     let hint = if waits() {
