@@ -165,6 +165,61 @@ async fn a_spoken_note_is_kept_heard_again_sent_and_played_at_the_desk() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_note_whose_microphone_is_taken_away_or_whose_job_is_left_is_kept_where_it_was_begun() {
+    let desk = Desk::start().await;
+    let phone = Phone::with(&["--use-fake-ui-for-media-stream".to_owned()]).await;
+    let job = phone.practise(&desk).await;
+    phone.to_a_place().await;
+    let spoken = async || {
+        let photos = of_kind(&phone, &job, "photo").await;
+        photos.iter().filter(|event| event["body"]["seconds"].is_number()).count()
+    };
+    let catch = "const ask = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+                 navigator.mediaDevices.getUserMedia = async (wish) => (window.caught = await ask(wish));";
+    phone.script(catch, vec![]).await;
+    phone.tap("#speak").await;
+    phone.reads("0:01").await;
+    // As the browser does it when a call takes the microphone: the recorder has ended by itself when the note is kept.
+    let take_away = "const [track] = window.caught.getTracks(); track.stop();
+                     setTimeout(() => track.dispatchEvent(new Event('ended')), 500);";
+    phone.script(take_away, vec![]).await;
+    until("it is kept", async || spoken().await == 1).await;
+    phone.see("#speak").await;
+
+    // Another job is opened at once, faster than a note can be made ready.
+    phone.tap("#speak").await;
+    phone.reads("0:01").await;
+    phone.tap(".way-key").await;
+    phone.tap_words("All jobs").await;
+    phone.tap("#new-job").await;
+    phone.reads("Its name in the fuse box").await;
+    until("it is kept in the job where it was begun", async || spoken().await == 2).await;
+    let live = "return window.caught.getTracks().some((track) => track.readyState === 'live')";
+    assert_eq!(phone.script(live, vec![]).await, json!(false), "the microphone is let go");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_camera_that_is_granted_after_its_finder_was_closed_goes_dark_at_once() {
+    let desk = Desk::start().await;
+    let phone = Phone::with(&["--use-fake-ui-for-media-stream".to_owned()]).await;
+    phone.practise(&desk).await;
+    phone.to_a_place().await;
+    let slow = "const ask = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+                navigator.mediaDevices.getUserMedia = async (wish) => {
+                  const stream = await ask(wish);
+                  await new Promise((go) => setTimeout(go, 1500));
+                  return (window.caught = stream);
+                };";
+    phone.script(slow, vec![]).await;
+    phone.tap("#shoot-lie").await;
+    phone.tap("#finder-close").await;
+    until("the camera was granted, and is off", async || {
+        phone.script("return window.caught?.getTracks()[0].readyState", vec![]).await == json!("ended")
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn without_leave_for_the_microphone_a_note_is_tapped_or_typed() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;

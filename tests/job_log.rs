@@ -453,3 +453,15 @@ fn a_further_act_goes_on_from_what_is_still_being_kept() {
     assert!(ahead.points.is_empty());
     assert_eq!(ahead.concern.words, "Lamps die");
 }
+
+#[test]
+fn of_what_another_program_has_drawn_only_what_can_be_drawn_counts() {
+    let ring = |radius: f64| Stroke::Ring { at: Spot { x: 0.5, y: 0.5 }, radius };
+    let drawn = Act::Drawn { photo: id(1), strokes: vec![ring(0.1), ring(1e300)] };
+    let job = job_of(&[Act::Photo(lie_photo("point:a")), drawn.clone()]);
+    assert_eq!(job.drawings[&id(1)], [ring(0.1)]);
+    // And here nobody draws such a thing, nor on what is no photograph.
+    assert_eq!(may(&job, &drawn), Err(loomwalk::job::Refusal::Drawing));
+    let elsewhere = Act::Drawn { photo: id(2), strokes: vec![ring(0.1)] };
+    assert_eq!(may(&job, &elsewhere), Err(loomwalk::job::Refusal::NoSuchPhoto));
+}

@@ -1,34 +1,32 @@
 //! How is what was photographed or spoken kept? Made ready in the worker, then kept with its act in one go.
 
 use dioxus::core::spawn_forever;
-use dioxus::prelude::*;
 
-use crate::app::house::{House, Open, WordKind};
+use crate::app::house::{House, WordKind};
 use crate::device::{self, ear::Recording};
-use crate::ids::{EventId, PointId};
+use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::store::StoreError;
 
 impl House {
     /// Keeps a photograph from a file or the phone's own camera, made upright and without the place where it was taken.
     pub fn take_photo(self, point: Option<PointId>, stage: Stage, file: web_sys::Blob) {
+        let Some(job) = self.job_here() else { return };
         spawn_forever(async move {
-            self.keep_photo(point, stage, file, "").await;
+            self.keep_photo(job, point, stage, file, "").await;
         });
     }
 
-    /// Keeps a photograph, with what it shows in words, and says how it went; gives its event once it is durable.
+    /// Keeps a photograph in that job, which may not be the one on screen any more, with what it shows in words. Says how it
+    /// went; gives its event once it is durable.
     pub async fn keep_photo(
         self,
+        job: JobId,
         point: Option<PointId>,
         stage: Stage,
         file: web_sys::Blob,
         annotation: &str,
     ) -> Option<EventId> {
-        let job = match &*self.open.peek() {
-            Open::Here(session) => session.job.id,
-            _ => return None,
-        };
         let work = self.work("Keeping the photograph …");
         let kept = async {
             let prepared = device::worker::prepare_photo(file).await.map_err(|error| error.to_string())?;
@@ -69,8 +67,7 @@ impl House {
     }
 
     /// Keeps a spoken note as photographs are kept, and says how it went.
-    pub async fn keep_recording(self, point: Option<PointId>, recording: Recording) {
-        let Some(job) = self.open.peek().session().map(|session| session.job.id) else { return };
+    pub async fn keep_recording(self, job: JobId, point: Option<PointId>, recording: Recording) {
         let Recording { blob, seconds } = recording;
         let spare = blob.clone();
         let taken_at = device::now() - chrono::TimeDelta::milliseconds((seconds * 1_000.0) as i64);

@@ -288,6 +288,11 @@ impl House {
         }
     }
 
+    /// The job on screen: to be asked at the tap, before anything is waited for.
+    pub fn job_here(self) -> Option<JobId> {
+        self.open.peek().session().map(|session| session.job.id)
+    }
+
     /// Holds a walk to so many minutes, or to what can be reached; or lets it go.
     pub fn hold(self, to: Option<Held>) {
         settings::hold(to.as_ref());

@@ -53,7 +53,7 @@ impl Camera {
     /// # Errors
     /// [`DeviceError::NoCamera`], with what to do instead: refused, taken by another app, or none there.
     pub async fn open(purpose: Purpose) -> Result<Self, DeviceError> {
-        let stream = Stream::ask(&wish(purpose.long_edge())).await.map_err(|error| no_camera(&error))?;
+        let stream = Stream::ask(wish(purpose.long_edge())).await.map_err(|error| no_camera(&error))?;
         let can = call(&stream.track, "getCapabilities", &[]).unwrap_or_default();
         let zoom = field(&can, "zoom");
         let zoom = field(&zoom, "min").as_f64().zip(field(&zoom, "max").as_f64());

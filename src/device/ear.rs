@@ -41,7 +41,7 @@ impl Ear {
         let opened = async {
             let sound = AudioContext::new()?;
             // What a phone does for speech would hide a knock, and a buzzer that goes on.
-            let stream = Stream::ask(&wish(false)).await?;
+            let stream = Stream::ask(wish(false)).await?;
             let analyser = sound.create_analyser()?;
             analyser.set_fft_size(WINDOW);
             let source = sound.create_media_stream_source(&stream.stream)?;
@@ -81,6 +81,9 @@ pub struct Recorder {
     began_ms: f64,
     media_type: String,
     _on_data: Closure<dyn FnMut(BlobEvent)>,
+    /// Comes once, whatever ends it.
+    ended: oneshot::Receiver<()>,
+    _on_end: Listener,
     stream: Stream,
 }
 
@@ -101,7 +104,7 @@ impl Recorder {
         if field(&js_sys::global(), "MediaRecorder").is_undefined() {
             return Err(DeviceError::Missing { why: "it cannot record sound".to_owned() });
         }
-        let stream = Stream::ask(&wish(true)).await.map_err(|error| no_microphone(&error))?;
+        let stream = Stream::ask(wish(true)).await.map_err(|error| no_microphone(&error))?;
         let begun = || {
             let known = TYPES.into_iter().find(|kind| MediaRecorder::is_type_supported(kind));
             let media_type = known.ok_or("it records no sound that others can play")?.to_owned();
@@ -114,11 +117,18 @@ impl Recorder {
                 hearing.borrow_mut().extend(event.data().filter(|blob| blob.size() > 0.0));
             });
             recorder.set_ondataavailable(Some(on_data.as_ref().unchecked_ref()));
+            let (end, ended) = oneshot::channel();
+            let mut end = Some(end);
+            let on_end = Listener::new(recorder.clone(), "stop", move |_| {
+                // Nobody may wait for it yet, or any more.
+                end.take().map(|end| end.send(()));
+            });
             recorder.start_with_time_slice(SLICE)?;
-            Ok::<_, JsValue>((recorder, heard, media_type, on_data))
+            Ok::<_, JsValue>((recorder, heard, media_type, on_data, ended, on_end))
         };
-        let (recorder, heard, media_type, on_data) = begun().map_err(|error| no_microphone(&error))?;
-        Ok(Self { recorder, heard, began_ms: steady_ms(), media_type, _on_data: on_data, stream })
+        let (recorder, heard, media_type, on_data, ended, on_end) = begun().map_err(|error| no_microphone(&error))?;
+        let began_ms = steady_ms();
+        Ok(Self { recorder, heard, began_ms, media_type, _on_data: on_data, ended, _on_end: on_end, stream })
     }
 
     /// For how long it has gone on, s.
@@ -137,18 +147,9 @@ impl Recorder {
     /// [`DeviceError::Unreadable`] where nothing was heard.
     pub async fn stop(self) -> Result<Recording, DeviceError> {
         let seconds = self.seconds();
-        let (done, wait) = oneshot::channel();
-        let mut done = Some(done);
-        let _stopped = Listener::new(self.recorder.clone(), "stop", move |_| {
-            if let Some(done) = done.take() {
-                // Nobody else waits.
-                let _ = done.send(());
-            }
-        });
-        // One that has ended already refuses, and has handed over everything.
-        if self.recorder.stop().is_ok() {
-            let _ = wait.await;
-        }
+        // One that has ended already does nothing, or refuses: its end has come, or is on its way.
+        let _ = self.recorder.stop();
+        let _ = self.ended.await;
         let parts: Array = self.heard.borrow().iter().collect();
         if parts.length() == 0 {
             return Err(DeviceError::Unreadable { why: "the microphone gave nothing".to_owned() });

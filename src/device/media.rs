@@ -5,7 +5,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{MediaStream, MediaStreamTrack, MediaStreamTrackState};
 
-use super::{Listener, field, said};
+use super::{Listener, field, said, to_the_end};
 
 /// A camera's or a microphone's stream; over when it is dropped.
 pub(super) struct Stream {
@@ -14,8 +14,12 @@ pub(super) struct Stream {
 }
 
 impl Stream {
-    /// Asks for it. The browser may ask the user.
-    pub async fn ask(wish: &Object) -> Result<Self, JsValue> {
+    /// Asks for it. The browser may ask the user; where nobody waits any more when it comes, it ends at once.
+    pub async fn ask(wish: Object) -> Result<Self, JsValue> {
+        to_the_end(Self::asked(wish)).await.unwrap_or_else(|| Err("it never answered".into()))
+    }
+
+    async fn asked(wish: Object) -> Result<Self, JsValue> {
         let navigator = web_sys::window().ok_or("there is no page")?.navigator();
         let devices = field(&navigator, "mediaDevices");
         let stream: MediaStream = promised(&devices, "getUserMedia", &[wish.into()]).await?.dyn_into()?;

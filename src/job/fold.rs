@@ -8,6 +8,7 @@
 use crate::gather::Order as _;
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::act::{Act, Stage};
+use crate::job::drawing::Stroke;
 use crate::job::event::{ActError, Event};
 use crate::job::log::Log;
 use crate::job::road::Road;
@@ -124,7 +125,9 @@ impl Job {
                 }
                 self.photos.push((id, photo));
             }
-            Act::Drawn { photo, strokes } => {
+            Act::Drawn { photo, mut strokes } => {
+                // What another program has drawn, and cannot be.
+                strokes.retain(Stroke::is_sound);
                 self.drawings.insert(photo, strokes);
             }
             Act::RoadBegan { state, heat } => {

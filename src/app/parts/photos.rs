@@ -138,7 +138,7 @@ pub fn ShootKey(point: Option<PointId>, stage: Stage) -> Element {
             id: "shoot-{stage_id(stage)}",
             onclick: move |_| {
                 let mut aim = house.aim;
-                aim.set(Some(Aim { point: point.clone(), stage }));
+                aim.set(house.job_here().map(|job| Aim { job, point: point.clone(), stage }));
             },
             "Photograph with lamp and timer"
         }

@@ -13,7 +13,7 @@ use crate::app::house::{House, WordKind};
 use crate::app::words;
 use crate::device::ear::Ear;
 use crate::device::{Camera, Listener, Purpose, share_or_download, steady_ms};
-use crate::ids::{EventId, PointId};
+use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::{Act, Stage};
 use crate::watch::knock::{Firmness, Knock};
 
@@ -23,6 +23,8 @@ const TIMES: [u32; 3] = [0, 3, 10];
 /// What the photograph will show, and where.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Aim {
+    /// In which job.
+    pub job: JobId,
     /// At which point.
     pub point: Option<PointId>,
     /// What it will show.
@@ -207,7 +209,7 @@ const GONE: &str = "The camera was taken away, as by a call or another app. What
 
 /// Keeps what was shot. What cannot be kept here is given out as a file, so that the view is not lost.
 async fn keep(house: House, aim: Aim, file: Blob) -> Shot {
-    if let Some(event) = house.keep_photo(aim.point, aim.stage, file.clone(), "").await {
+    if let Some(event) = house.keep_photo(aim.job, aim.point, aim.stage, file.clone(), "").await {
         return Shot::Kept(event);
     }
     let kind = file.type_();

@@ -12,27 +12,28 @@ use crate::app::parts::{Size, address};
 use crate::app::words;
 use crate::device::ear::Recorder;
 use crate::device::{ObjectUrl, on_hidden};
-use crate::ids::{EventId, PhotoHash, PointId};
+use crate::ids::{EventId, JobId, PhotoHash, PointId};
 use crate::job::event::{Act, Photo};
 
 /// A note that goes on longer is kept and ends: s.
 const LONGEST: f64 = 300.0;
 
 /// What is being recorded, shared with what ends it.
-type Running = Rc<RefCell<Option<Recorder>>>;
+type Running = Rc<RefCell<Option<(JobId, Recorder)>>>;
 
 /// Records a note, at a point or of the job as a whole.
 #[component]
 pub fn Voice(point: Option<PointId>) -> Element {
     let house = House::get();
     let mut seconds = use_signal(|| None::<u32>);
+    let mut opening = use_signal(|| false);
     let running: Running = use_hook(Rc::default);
     let mut ends = use_hook(|| CopyValue::new(None));
     let keep = {
         let (running, point) = (running.clone(), point);
         move || {
-            if let Some(recorder) = running.borrow_mut().take() {
-                keep(house, point.clone(), recorder);
+            if let Some((job, recorder)) = running.borrow_mut().take() {
+                keep(house, job, point.clone(), recorder);
             }
         }
     };
@@ -41,13 +42,17 @@ pub fn Voice(point: Option<PointId>) -> Element {
     let begin = {
         let (running, keep) = (running.clone(), keep.clone());
         move |_| {
+            let Some(job) = house.job_here().filter(|_| !opening()) else { return };
             let (running, keep) = (running.clone(), keep.clone());
+            opening.set(true);
             spawn(async move {
-                match Recorder::start().await {
+                let begun = Recorder::start().await;
+                opening.set(false);
+                match begun {
                     Ok(recorder) => {
                         let (gone, hidden) = (keep.clone(), keep.clone());
                         ends.set(Some((recorder.on_gone(gone), on_hidden(hidden))));
-                        *running.borrow_mut() = Some(recorder);
+                        *running.borrow_mut() = Some((job, recorder));
                     }
                     Err(error) => {
                         house.say(
@@ -58,7 +63,7 @@ pub fn Voice(point: Option<PointId>) -> Element {
                     }
                 }
                 loop {
-                    let gone = running.borrow().as_ref().map(Recorder::seconds);
+                    let gone = running.borrow().as_ref().map(|(_, recorder)| recorder.seconds());
                     seconds.set(gone.map(|seconds| seconds as u32));
                     match gone {
                         Some(gone) if gone < LONGEST => TimeoutFuture::new(250).await,
@@ -72,7 +77,11 @@ pub fn Voice(point: Option<PointId>) -> Element {
     };
     rsx! {
         match seconds() {
-            None => rsx! { button { class: "key", id: "speak", onclick: begin, "Speak a note" } },
+            None => rsx! {
+                button { class: "key", id: "speak", onclick: begin,
+                    if opening() { "The microphone opens …" } else { "Speak a note" }
+                }
+            },
             Some(seconds) => rsx! {
                 button { class: "key strong", id: "spoken", onclick: move |_| keep(), "Stop and keep · {seconds / 60}:{seconds % 60:02}" }
             },
@@ -81,10 +90,10 @@ pub fn Voice(point: Option<PointId>) -> Element {
 }
 
 /// Not bound to the screen: what was said is kept also when it was left.
-fn keep(house: House, point: Option<PointId>, recorder: Recorder) {
+fn keep(house: House, job: JobId, point: Option<PointId>, recorder: Recorder) {
     spawn_forever(async move {
         match recorder.stop().await {
-            Ok(recording) => house.keep_recording(point, recording).await,
+            Ok(recording) => house.keep_recording(job, point, recording).await,
             Err(error) => house.say(WordKind::Trouble, format!("The spoken note was not kept: {error}")),
         }
     });

@@ -32,8 +32,15 @@ pub fn Road(job: JobId) -> Element {
     let mut roughest = use_signal(|| None::<Motion>);
     let mut now = use_signal(device::now);
     use_future(move || async move {
+        let mut asked = false;
         loop {
             TimeoutFuture::new(LOOK_EACH).await;
+            // A drive that was on when the app was ended: most browsers let it feel on without a tap.
+            let on = house.open.peek().of(job).is_some_and(|session| session.job.road.is_some());
+            if on && shake.peek().is_none() && !asked {
+                asked = true;
+                shake.set(Shake::start().await.map(Rc::new));
+            }
             now.set(device::now());
             let feels = shake.peek().as_ref().and_then(|shake| shake.shaken()).map(motion_of);
             if *felt.peek() != feels {

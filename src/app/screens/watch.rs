@@ -60,6 +60,21 @@ struct Running {
     siren: Option<Siren>,
     alarm: Option<Alarm>,
     video: Option<HtmlVideoElement>,
+    /// Counts beginnings and ends: what belongs to an earlier run has nothing to say any more.
+    run: u32,
+}
+
+impl Running {
+    fn start(&mut self, sense: Sense, siren: Siren) {
+        if let (Sense::Eye(camera, _), Some(video)) = (&sense, &self.video) {
+            camera.show_in(video);
+        }
+        (self.sense, self.siren) = (Some(sense), Some(siren));
+    }
+
+    fn end(&mut self) {
+        *self = Self { run: self.run + 1, ..Self::default() };
+    }
 }
 
 /// Watches the telltale of a job.
@@ -104,7 +119,7 @@ fn Watching(
     let shape = use_signal(|| 0.75);
     let mut trouble = use_signal(String::new);
     let behind = running.clone();
-    use_drop(move || *behind.borrow_mut() = Running::default());
+    use_drop(move || behind.borrow_mut().end());
     let mut outs = use_signal(Vec::<String>::new);
     let changed = use_callback(move |(lit, at): (bool, DateTime<Utc>)| match job {
         Some(_) => house.act(Act::Telltale { lit, seen_at: at }),
@@ -116,19 +131,28 @@ fn Watching(
     let begin = use_callback(move |by: By| {
         let running = behind.clone();
         trouble.set(String::new());
+        running.borrow_mut().end();
+        let run = running.borrow().run;
+        let mut shown = view.write();
+        (shown.by, shown.state, shown.calling) = (Some(by), State::Learning, false);
+        drop(shown);
         spawn(async move {
-            let ended = match begun(by, &running).await {
-                Ok(()) => {
-                    let mut shown = view.write();
-                    (shown.by, shown.state, shown.calling) = (Some(by), State::Learning, false);
-                    drop(shown);
-                    keep_watching(house, job.is_some(), changed, view, shape, &running).await
+            let begun = begun(by).await;
+            if running.borrow().run != run {
+                return;
+            }
+            let ended = match begun {
+                Ok((sense, siren)) => {
+                    running.borrow_mut().start(sense, siren);
+                    keep_watching(run, job, changed, view, shape, &running, house).await
                 }
                 Err(error) => words::sentence(&error.to_string()),
             };
-            trouble.set(ended);
-            stop(&running);
-            view.write().by = None;
+            if running.borrow().run == run {
+                running.borrow_mut().end();
+                trouble.set(ended);
+                view.write().by = None;
+            }
         });
     });
     let heard = {
@@ -249,7 +273,7 @@ fn Watching(
                     class: "plain",
                     id: "stop-watch",
                     onclick: move |_| {
-                        stop(&running);
+                        running.borrow_mut().end();
                         view.write().by = None;
                     },
                     "Stop watching"
@@ -290,36 +314,27 @@ fn SpotFrame(spot: Window, shape: f64) -> Element {
     }
 }
 
-async fn begun(by: By, running: &RefCell<Running>) -> Result<(), device::DeviceError> {
+async fn begun(by: By) -> Result<(Sense, Siren), device::DeviceError> {
     // First of all: a browser lets a page make a noise only straight after a tap.
     let siren = Siren::new()?;
     let sense = match by {
         By::Eye => Sense::Eye(Camera::open(Purpose::Watching).await?, Lookout::new()?),
         By::Ear => Sense::Ear(Ear::open().await?),
     };
-    let mut running = running.borrow_mut();
-    if let (Sense::Eye(camera, _), Some(video)) = (&sense, &running.video) {
-        camera.show_in(video);
-    }
-    (running.sense, running.siren) = (Some(sense), Some(siren));
-    Ok(())
-}
-
-fn stop(running: &RefCell<Running>) {
-    let mut running = running.borrow_mut();
-    (running.sense, running.siren, running.alarm, running.video) = (None, None, None, None);
+    Ok((sense, siren))
 }
 
 const GONE: &str = "The camera or the microphone is gone: another app took it, or it was switched off. Start it again.";
 
 /// Looks again and again, until it is stopped or what it looks with is gone. Says why it ended.
 async fn keep_watching(
-    house: House,
-    keeps: bool,
+    run: u32,
+    job: Option<JobId>,
     changed: Callback<(bool, DateTime<Utc>)>,
     mut view: Signal<View>,
     mut shape: Signal<f64>,
     running: &RefCell<Running>,
+    house: House,
 ) -> String {
     let mut spot = view.peek().spot;
     let mut detector = Detector::new(Values::shipped());
@@ -331,7 +346,10 @@ async fn keep_watching(
             detector = Detector::new(Values::shipped());
         }
         let seen = {
-            let Running { sense, video, .. } = &mut *running.borrow_mut();
+            let Running { sense, video, run: now, .. } = &mut *running.borrow_mut();
+            if *now != run {
+                return String::new();
+            }
             match sense {
                 None => return String::new(),
                 Some(Sense::Eye(camera, _)) if !camera.sees() => return GONE.to_owned(),
@@ -362,8 +380,8 @@ async fn keep_watching(
             let alarm = running.borrow().siren.as_ref().and_then(Siren::sound);
             running.borrow_mut().alarm = alarm;
             view.write().calling = true;
-            if keeps {
-                keep_moments(house, running);
+            if let Some(job) = job {
+                keep_moments(house, job, running);
             }
             if matches!(running.borrow().sense, Some(Sense::Ear(_))) {
                 // It would hear its own alarm, and take it for what it listens to.
@@ -378,7 +396,7 @@ async fn keep_watching(
 
 /// Keeps what the camera saw just before, as one picture, while the watch goes on. Where that fails, the time is in the log
 /// all the same.
-fn keep_moments(house: House, running: &RefCell<Running>) {
+fn keep_moments(house: House, job: JobId, running: &RefCell<Running>) {
     let seen = match &mut *running.borrow_mut() {
         Running { sense: Some(Sense::Eye(_, lookout)), video: Some(video), .. } => lookout.moments(video),
         _ => return,
@@ -390,7 +408,7 @@ fn keep_moments(house: House, running: &RefCell<Running>) {
         };
         match picture {
             Ok(picture) => {
-                house.keep_photo(None, Stage::Other, picture, MOMENTS).await;
+                house.keep_photo(job, None, Stage::Other, picture, MOMENTS).await;
             }
             Err(error) => house.say(WordKind::Trouble, error.to_string()),
         }
