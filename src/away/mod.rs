@@ -165,6 +165,8 @@ pub fn course_question(known: &Known) -> serde_json::Result<String> {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod asked {
+    use std::collections::BTreeSet;
+
     use super::*;
     use crate::bundle::{Bundle, file};
     use crate::circuit::file::CircuitFile;
@@ -173,7 +175,7 @@ mod asked {
 
     const PRACTICE: &str = include_str!("../../public/demo/van.loomwalk.json");
 
-    fn leaving(bundle: &Bundle, only: Option<Vec<EventId>>) -> Leaving<'_> {
+    fn leaving(bundle: &Bundle, only: Option<BTreeSet<EventId>>) -> Leaving<'_> {
         let Bundle { bundle_id, device_id, made_at, .. } = *bundle;
         Leaving { job: bundle.job.id, log: (&bundle.log).into(), only, bundle_id, device_id, made_at }
     }

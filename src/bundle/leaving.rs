@@ -1,6 +1,7 @@
 //! What is a bundle made of? What whoever asks for one has to say, so that it can be made away from the screen.
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
@@ -19,7 +20,7 @@ pub struct Leaving<'a> {
     /// Its whole log, in order.
     pub log: Cow<'a, [Event]>,
     /// Which of these events are to go. None: all.
-    pub only: Option<Vec<EventId>>,
+    pub only: Option<BTreeSet<EventId>>,
     /// The bundle's own id.
     pub bundle_id: BundleId,
     /// Who makes it.

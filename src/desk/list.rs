@@ -182,7 +182,7 @@ fn entry(entry: &Entry) -> Markup {
             dl {
                 div { dt { "State" } dd { (stands) } }
                 div { dt { "Place" } dd { @if place.is_empty() { "not known yet" } @else { (place) } } }
-                div { dt { "Photos" } dd { (photos(all.len() - photos_missing, *photos_missing)) } }
+                div { dt { "Photos, recordings" } dd { (photos(all.len() - photos_missing, *photos_missing)) } }
                 div { dt { "Last change" } dd { (moment(*changed_at)) } }
             }
         }

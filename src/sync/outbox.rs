@@ -332,7 +332,7 @@ impl Task {
                     let leaving = Leaving {
                         job: id,
                         log: events.as_slice().into(),
-                        only: Some(going.iter().map(|event| event.id).collect()),
+                        only: Some(going.iter().map(|event| event.id).gather()),
                         bundle_id,
                         device_id: self.device,
                         made_at: now,

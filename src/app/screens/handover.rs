@@ -26,7 +26,7 @@ pub fn HandOver(job: JobId) -> Element {
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let found = session.job.findings.len();
     let looked = session.progress().looked;
-    let photos = session.job.photos.len();
+    let (photos, recordings) = (session.job.pictures().count(), session.job.recordings().count());
     let bytes: u64 = session.job.photos.iter().map(|(_, photo)| photo.bytes).sum();
     let not_done = words::RELEASE
         .iter()
@@ -60,7 +60,13 @@ pub fn HandOver(job: JobId) -> Element {
                 dt { "Found" }
                 dd { if found == 0 { "nothing yet" } else { "{found} " if found == 1 { "place" } else { "places" } } }
                 dt { "Photographs" }
-                dd { "{photos}, {words::size(bytes as f64)}" }
+                dd {
+                    "{photos}"
+                    if recordings > 0 {
+                        ", {words::count(recordings, \"recording\", \"recordings\")}"
+                    }
+                    ", {words::size(bytes as f64)}"
+                }
                 dt { "Release check" }
                 dd { if not_done == 0 { "all done" } else { "{not_done} not done" } }
             }

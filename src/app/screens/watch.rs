@@ -202,7 +202,7 @@ fn Watching(
                     }
                     "Prop the phone up in the cabin so that it lies still and sees the lamp lit. Sound on, loud. "
                     if job.is_some() {
-                        "When it goes out, the phone sounds, the time goes into the log, and of what the camera saw the last three seconds are kept as one small picture; nothing else is."
+                        "When it goes out, the phone sounds, the time goes into the log, and of what the camera saw the last three seconds are kept as one small picture, and nothing else."
                     } else {
                         "When it goes out, the phone sounds and says when. Nothing is kept here: what happened is tapped on the phone below."
                     }
