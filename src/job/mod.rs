@@ -16,6 +16,7 @@
 //! - [`drive`]: what the drive before the hand-over must be, and what it was worth.
 //! - [`tale`]: what was tried with the fuse open, and whether it fits.
 //! - [`held`]: what the walk is held to for now: time, and reach.
+//! - [`lesson`]: what a closed job teaches.
 //! - [`vin`]: whether a VIN is in the log.
 //! - [`watched`]: at which press the telltale went out.
 //! - [`session`]: a job with all that follows from it: harness, search, plan.
@@ -30,6 +31,7 @@ pub mod edit;
 pub mod event;
 pub mod fold;
 pub mod held;
+pub mod lesson;
 pub mod log;
 pub mod marking;
 pub mod road;
