@@ -86,8 +86,8 @@ async fn a_job_is_shown_as_its_report_with_the_pictures_that_are_here() {
     let policy = response.headers()["content-security-policy"].to_str().unwrap().to_owned();
     let page = response.text().await.unwrap();
     assert!(page.contains("rear lamps go out"));
-    assert!(page.contains(&format!("src=\"/desk/photos/{held}\"")), "{page}");
-    assert!(!page.contains(&format!("/desk/photos/{missing}")), "{page}");
+    assert!(page.contains(&format!("src=\"/desk/jobs/{}/photos/{held}/1600\"", phone.job)), "{page}");
+    assert!(!page.contains(&format!("/photos/{missing}")), "{page}");
     assert!(
         page.contains("<a href=\"/desk\">") && page.contains(&format!("/desk/jobs/{}/bundle", phone.job)),
         "{page}"
@@ -109,7 +109,7 @@ async fn a_recording_is_given_whole_or_in_the_part_that_a_player_asks_for() {
     let held = phone.photo_of_type(b"0123456789", "audio/mp4");
     desk.put(&format!("/api/v1/photos/{held}"), "0123456789").await;
     desk.send(&phone.bundle()).await;
-    let address = format!("{}/desk/photos/{held}", desk.base);
+    let address = format!("{}/desk/jobs/{}/photos/{held}", desk.base, phone.job);
     let ask = async |range: &str| {
         let answer = desk.client.get(&address).header("range", range).send().await.unwrap();
         let said = answer.headers().get("content-range").map(|said| said.to_str().unwrap().to_owned());
@@ -128,7 +128,7 @@ async fn a_recording_is_given_whole_or_in_the_part_that_a_player_asks_for() {
     // Several at once, or what is no range: all of it, as RFC 9110 §14.2 allows.
     assert_eq!(ask("bytes=0-1,3-4").await, answer(200, "", "0123456789"));
     assert_eq!(ask("lines=1-2").await, answer(200, "", "0123456789"));
-    let whole = desk.get(&format!("/desk/photos/{held}")).await;
+    let whole = desk.get(&format!("/desk/jobs/{}/photos/{held}", phone.job)).await;
     assert_eq!(whole.headers()["accept-ranges"], "bytes");
     assert_eq!(whole.headers()["content-length"], "10");
 }
@@ -163,7 +163,7 @@ async fn the_hand_over_file_holds_the_whole_job_and_reads_back() {
 #[tokio::test]
 async fn what_is_not_there_is_a_page_that_leads_back() {
     let desk = Running::start().await;
-    for path in [format!("/desk/jobs/{}", job_id(1)), format!("/desk/photos/{}", hash(b"x")), "/desk/x".to_owned()] {
+    for path in [format!("/desk/jobs/{}", job_id(1)), format!("/desk/jobs/{}/photos/{}", job_id(1), hash(b"x")), "/desk/x".to_owned()] {
         let page = desk.get(&path).await;
         assert_eq!(page.status(), 404, "{path}");
         assert!(page.text().await.unwrap().contains("href=\"/desk\""), "{path}");

@@ -1,7 +1,10 @@
 //! The command line: one file a command.
 
+pub mod access;
 pub mod check;
 pub mod circuit;
+pub mod copy;
+mod data;
 pub mod desk;
 pub mod faults;
 mod figures;
@@ -45,6 +48,10 @@ enum Command {
     Check(check::Args),
     /// Serve the app, receive bundles, show them to the service writer
     Desk(desk::Args),
+    /// Who may come in to the desk: codes, phones, the password
+    Access(access::Args),
+    /// Copy a desk's store to another place: a back-up, and back
+    Copy(copy::Args),
 }
 
 /// Reads the command line, runs the command, and says how it ended: 0 done, 1 the input was wrong, 2 wrong usage.
@@ -59,5 +66,7 @@ pub fn run() -> ExitCode {
         Command::Learn(args) => learn::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Desk(args) => desk::run(&args),
+        Command::Access(args) => access::run(&args),
+        Command::Copy(args) => copy::run(&args),
     }
 }

@@ -10,7 +10,6 @@ use axum::http::{HeaderMap, HeaderValue, StatusCode, Uri, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get, head, post, put};
 use axum::{Json, Router, middleware};
-use futures::future;
 use serde::Deserialize;
 use tower_http::set_header::SetResponseHeaderLayer;
 
@@ -218,11 +217,11 @@ async fn events(
         return Ok(Json(page));
     }
     let long_enough = tokio::time::sleep(Duration::from_secs(wait.min(LONGEST_WAIT)));
-    let enough = future::select(pin!(long_enough), pin!(desk.ended()));
-    let mut enough = pin!(enough);
+    let (mut long_enough, mut ended) = (pin!(long_enough), pin!(desk.ended()));
     loop {
         tokio::select! {
-            _ = &mut enough => return Ok(Json(page)),
+            () = &mut long_enough => return Ok(Json(page)),
+            () = &mut ended => return Ok(Json(page)),
             arrived = arrivals.recv() => match arrived {
                 Ok(arrived) if arrived != job => continue,
                 // Too many came at once to be told of each: this job may be among them.

@@ -16,7 +16,7 @@ use super::index::{Index, Line};
 use super::photos::Writing;
 use super::problem::Refusal;
 use super::shelf::Shelf;
-use super::shelves::{Held, InHand, Shelves, receipt_for};
+use super::shelves::{Held, Shelves, receipt_for};
 use super::store::{KeptReceipt, Put, Store, StoreError, UnderJob, now, random};
 use crate::bundle::file::Bundle;
 use crate::bundle::read;
@@ -49,7 +49,7 @@ pub struct Desk {
     run: Uuid,
     /// The number of the next answer.
     next_order: AtomicU64,
-    shelves: Shelves,
+    pub(super) shelves: Shelves,
     index: Index,
     access: Access,
     arrivals: broadcast::Sender<JobId>,
@@ -107,43 +107,37 @@ impl Desk {
     /// Whoever calls this from a connection spawns it as a task: it is not to stop halfway when the phone hangs up.
     pub async fn take_bundle(&self, job: JobId, id: BundleId, body: Bytes) -> Result<Taken<Receipt>, Refusal> {
         let bundle = read_bundle(job, id, body.clone()).await?;
-        let taken = self.shelves.with(
-            &self.store,
-            job,
-            async |bundle| self.answer(bundle).await,
-            async |mut held| {
-                if let Some(receipt) = held.shelf.receipt(id) {
-                    let receipt = receipt.clone();
-                    self.expect_same(job, &bundle, &body).await?;
-                    return Ok(Taken::Known(receipt));
-                }
-                let mut grown = held.shelf.with(&bundle)?;
-                if self.store.put_bundle(job, id, body.clone()).await? == Put::Existed {
-                    // Kept before a crash or a full disk and never answered, or just now by another desk.
-                    self.expect_same(job, &bundle, &body).await?;
-                }
-                let kept = self.answer(&bundle).await?;
-                let first = kept.desk == self.run;
-                let receipt = kept.receipt.clone();
-                grown.acknowledge(kept);
-                held.damaged.remove(&id);
-                held.shelf = Arc::new(grown);
-                self.index.put(line_of(job, &held).await?);
-                Ok(if first { Taken::New(receipt) } else { Taken::Known(receipt) })
-            },
-        );
-        let taken = taken.await?;
-        if let Taken::New(_) = taken {
-            // Nobody may listen.
-            let _ = self.arrivals.send(job);
+        let mut held = self.in_hand(job).await?;
+        if let Some(receipt) = held.shelf.receipt(id) {
+            let receipt = receipt.clone();
+            self.expect_same(job, &bundle, &body).await?;
+            return Ok(Taken::Known(receipt));
         }
-        Ok(taken)
+        let mut grown = held.shelf.with(&bundle)?;
+        if self.store.put_bundle(job, id, body.clone()).await? == Put::Existed {
+            // Kept just now by another desk.
+            self.expect_same(job, &bundle, &body).await?;
+        }
+        let kept = self.answer(&bundle).await?;
+        let first = kept.desk == self.run;
+        let receipt = kept.receipt.clone();
+        grown.acknowledge(kept);
+        held.damaged.remove(&id);
+        held.shelf = Arc::new(grown);
+        self.index.put(line_of(job, &held).await?);
+        drop(held);
+        if !first {
+            return Ok(Taken::Known(receipt));
+        }
+        // Nobody may listen.
+        let _ = self.arrivals.send(job);
+        Ok(Taken::New(receipt))
     }
 
     /// Answers to a bundle that is kept: calls out that the job grows, then keeps the receipt.
-    async fn answer(&self, bundle: &Bundle) -> Result<KeptReceipt, StoreError> {
+    pub(super) async fn answer(&self, bundle: &Bundle) -> Result<KeptReceipt, StoreError> {
         let job = bundle.job.id;
-        let missing = self.missing(bundle.photos.iter().map(|listed| &listed.photo.sha256)).await?;
+        let missing = self.missing(bundle.photos.iter().map(|listed| listed.photo.sha256.clone()).collect()).await?;
         let made = now();
         let id = IdMaker::default().make(made, random()?);
         let called = Path::from(format!("{}/{id}_{job}_{}", arrivals_of(made), self.run));
@@ -167,16 +161,13 @@ impl Desk {
 
     /// What is held of a job now.
     pub async fn shelf(&self, job: JobId) -> Result<Arc<Shelf>, Refusal> {
-        let answer = async |bundle: &Bundle| self.answer(bundle).await;
-        let look = async |held: InHand<'_>| {
-            // Read here before, as a rule.
-            let bundles = held.shelf.bundles() + held.damaged.len();
-            if bundles > 0 && self.index.bundles(job) != bundles {
-                self.index.put(line_of(job, &held).await?);
-            }
-            Ok(held.shelf.clone())
-        };
-        let shelf = self.shelves.with(&self.store, job, answer, look).await?;
+        let held = self.in_hand(job).await?;
+        // Read here before, as a rule.
+        let bundles = held.shelf.bundles() + held.damaged.len();
+        if bundles > 0 && self.index.bundles(job) != bundles {
+            self.index.put(line_of(job, &held).await?);
+        }
+        let shelf = held.shelf.clone();
         if shelf.is_known() { Ok(shelf) } else { Err(Refusal::NoSuchJob(job)) }
     }
 
@@ -253,7 +244,7 @@ impl Desk {
     }
 
     /// Comes true when the desk ends.
-    pub fn ended(&self) -> impl Future<Output = ()> + Send + 'static {
+    pub fn ended(&self) -> impl Future<Output = ()> + Send + use<> {
         let mut ending = self.ending.subscribe();
         async move {
             // The desk gone is as good as ended.

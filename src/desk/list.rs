@@ -156,7 +156,7 @@ impl List {
             Err(Refusal::NoSuchJob(_)) => return Ok(Told::default()),
             Err(other) => return Err(other),
         };
-        let photos_missing = desk.missing(shelf.missed()).await?.len();
+        let photos_missing = desk.missing(shelf.missed().clone()).await?.len();
         let place = match known {
             Some(place) => place,
             None => {

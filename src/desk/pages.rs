@@ -21,7 +21,6 @@ use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::access::audit;
 use super::guard::{self, Gate};
-use super::intake::Desk;
 use super::list::{self, List, moment};
 use super::photos::EDGES;
 use super::problem::Refusal;

@@ -73,19 +73,19 @@ impl Desk {
     }
 
     /// Those that are not held, each once.
-    pub async fn missing(&self, names: impl IntoIterator<Item = &PhotoHash>) -> Result<Vec<PhotoHash>, StoreError> {
-        let mut missing = BTreeSet::new();
+    pub async fn missing(&self, names: BTreeSet<PhotoHash>) -> Result<Vec<PhotoHash>, StoreError> {
+        let mut missing = Vec::new();
         for name in names {
-            if !self.has_photo(name).await? {
-                missing.insert(name.clone());
+            if !self.has_photo(&name).await? {
+                missing.push(name);
             }
         }
-        Ok(missing.into_iter().collect())
+        Ok(missing)
     }
 
     /// Those of a job that are held.
     pub async fn held_photos(&self, shelf: &Shelf) -> Result<BTreeSet<PhotoHash>, StoreError> {
-        let missing = self.missing(shelf.missed()).await?;
+        let missing = self.missing(shelf.missed().clone()).await?;
         Ok(shelf.photos().keys().filter(|name| !missing.contains(name)).cloned().collect())
     }
 

@@ -4,11 +4,12 @@
 use std::collections::{BTreeMap, HashMap};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use tokio::sync::{Mutex as TaskMutex, MappedMutexGuard, MutexGuard};
+use tokio::sync::{Mutex as TaskMutex, OwnedMutexGuard};
 
+use super::intake::{Desk, read_bundle};
 use super::problem::Refusal;
 use super::shelf::Shelf;
-use super::store::{KeptReceipt, Store, StoreError, UnderJob};
+use super::store::{StoreError, UnderJob};
 use crate::bundle::digest::log_digest;
 use crate::bundle::file::Bundle;
 use crate::ids::{BundleId, JobId};
@@ -32,7 +33,7 @@ pub(super) struct Shelves {
 }
 
 /// A job in hand: nobody else of this desk grows it meanwhile.
-pub(super) type InHand<'a> = MappedMutexGuard<'a, Held>;
+pub(super) type InHand = OwnedMutexGuard<Held>;
 
 impl Shelves {
     fn of(&self, job: JobId) -> Arc<TaskMutex<Held>> {
@@ -42,61 +43,47 @@ impl Shelves {
         }
         held.entry(job).or_default().clone()
     }
-
-    /// Does something with a job as it lies in the store now.
-    ///
-    /// `answer` gives a receipt to a bundle that was kept before a crash and never answered.
-    pub async fn with<T>(
-        &self,
-        store: &Store,
-        job: JobId,
-        answer: impl AsyncFn(&Bundle) -> Result<KeptReceipt, StoreError>,
-        work: impl AsyncFnOnce(InHand<'_>) -> Result<T, Refusal>,
-    ) -> Result<T, Refusal> {
-        let shared = self.of(job);
-        let mut held = shared.lock().await;
-        refresh(store, job, &mut held, answer).await?;
-        work(MutexGuard::map(held, |held| held)).await
-    }
 }
 
-/// Reads what has come under the job since.
-async fn refresh(
-    store: &Store,
-    job: JobId,
-    held: &mut Held,
-    answer: impl AsyncFn(&Bundle) -> Result<KeptReceipt, StoreError>,
-) -> Result<(), Refusal> {
-    let mut there: BTreeMap<BundleId, bool> = BTreeMap::new();
-    for object in store.under_jobs(Some(job)).await? {
-        match object {
-            UnderJob::Bundle(_, bundle) => drop(there.entry(bundle).or_default()),
-            UnderJob::Receipt(_, bundle) => drop(there.insert(bundle, true)),
-        }
-    }
-    for (bundle, answered) in there {
-        if held.shelf.receipt(bundle).is_some() || held.damaged.contains_key(&bundle) {
-            continue;
-        }
-        let read = async {
-            let read = super::intake::read_bundle(job, bundle, store.bundle(job, bundle).await?).await?;
-            let mut grown = held.shelf.with(&read)?;
-            let kept = if answered { store.receipt(job, bundle).await? } else { answer(&read).await? };
-            grown.acknowledge(kept);
-            Ok::<_, Refusal>(grown)
-        };
-        match read.await {
-            Ok(grown) => held.shelf = Arc::new(grown),
-            // What cannot be reached now may be reached later; what is damaged stays so.
-            Err(Refusal::Store(error @ (StoreError::Read { .. } | StoreError::Write { .. }))) => return Err(error.into()),
-            Err(why) => {
-                let why = format!("jobs/{job}/bundles/{bundle}.json: {}", in_words(&why));
-                eprintln!("desk: {why}; it was left as it is");
-                held.damaged.insert(bundle, why);
+impl Desk {
+    /// A job as it lies in the store now.
+    pub(super) async fn in_hand(&self, job: JobId) -> Result<InHand, Refusal> {
+        let mut held = self.shelves.of(job).lock_owned().await;
+        let mut there: BTreeMap<BundleId, bool> = BTreeMap::new();
+        for object in self.store().under_jobs(Some(job)).await? {
+            match object {
+                UnderJob::Bundle(_, bundle) => drop(there.entry(bundle).or_default()),
+                UnderJob::Receipt(_, bundle) => drop(there.insert(bundle, true)),
             }
         }
+        for (bundle, answered) in there {
+            if held.shelf.receipt(bundle).is_some() || held.damaged.contains_key(&bundle) {
+                continue;
+            }
+            match self.read_one(job, bundle, answered, &held.shelf).await {
+                Ok(grown) => held.shelf = Arc::new(grown),
+                // What cannot be reached now may be reached later; what is damaged stays so.
+                Err(Refusal::Store(error @ (StoreError::Read { .. } | StoreError::Write { .. }))) => {
+                    return Err(error.into());
+                }
+                Err(why) => {
+                    let why = format!("jobs/{job}/bundles/{bundle}.json: {}", in_words(&why));
+                    eprintln!("desk: {why}; it was left as it is");
+                    held.damaged.insert(bundle, why);
+                }
+            }
+        }
+        Ok(held)
     }
-    Ok(())
+
+    /// The shelf with a bundle more that lies in the store. One that was never answered, because of a crash, is answered now.
+    async fn read_one(&self, job: JobId, bundle: BundleId, answered: bool, shelf: &Shelf) -> Result<Shelf, Refusal> {
+        let read = read_bundle(job, bundle, self.store().bundle(job, bundle).await?).await?;
+        let mut grown = shelf.with(&read)?;
+        let kept = if answered { self.store().receipt(job, bundle).await? } else { self.answer(&read).await? };
+        grown.acknowledge(kept);
+        Ok(grown)
+    }
 }
 
 /// What is for the terminal and not for who asked.

@@ -2,6 +2,7 @@
 #![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
 use std::io::{BufRead, BufReader};
+use std::net::SocketAddr;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
@@ -9,9 +10,11 @@ use std::time::Duration;
 
 use chrono::{DateTime, Utc};
 use loomwalk::bundle::file::{self, Bundle};
+use loomwalk::desk::access::Access;
+use loomwalk::desk::guard::Front;
 use loomwalk::desk::intake::Desk;
 use loomwalk::desk::serve;
-use loomwalk::desk::store::Store;
+use loomwalk::desk::store::{Place, Store};
 use loomwalk::ids::{BundleId, DeviceId, EventId, IdMaker, JobId, PhotoHash};
 use loomwalk::job::log::Log;
 use loomwalk::job::{Event, Job};
@@ -26,7 +29,13 @@ use uuid::Uuid;
 pub struct Running {
     pub base: String,
     pub store: TempDir,
+    /// With a phone's token and the service writer's cookie.
     pub client: Client,
+    /// With neither.
+    pub stranger: Client,
+    pub token: String,
+    pub cookie: String,
+    pub desk: Arc<Desk>,
     server: JoinHandle<()>,
 }
 
@@ -37,13 +46,19 @@ impl Running {
 
     pub async fn with(app: Option<&Path>, change: impl FnOnce(&mut Desk)) -> Self {
         let store = TempDir::new().unwrap();
-        let mut desk = Desk::open(Store::open(store.path()).await.unwrap()).await.unwrap();
+        let mut desk = open(store.path()).await;
         change(&mut desk);
-        let routes = serve::routes(&Arc::new(desk), app).unwrap();
-        let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
-        let base = format!("http://{}", listener.local_addr().unwrap());
-        let server = tokio::spawn(async move { axum::serve(listener, routes).await.unwrap() });
-        Self { base, store, client: client(), server }
+        let desk = Arc::new(desk);
+        let (token, _) = desk.access().pair("tests").await.unwrap();
+        let cookie = format!("loomwalk={}", desk.access().sign_in().await.unwrap());
+        let (base, server) = serve(&desk, app).await;
+        let client = known(&token, &cookie);
+        Self { base, store, client, stranger: client_of([]), token, cookie, desk, server }
+    }
+
+    /// What a request that is written by hand says to come in.
+    pub fn known(&self) -> String {
+        format!("Authorization: Bearer {}\r\nCookie: {}\r\n", self.token, self.cookie)
     }
 
     pub async fn get(&self, path: &str) -> Response {
@@ -69,8 +84,41 @@ impl Drop for Running {
     }
 }
 
-pub fn client() -> Client {
-    Client::builder().no_proxy().redirect(reqwest::redirect::Policy::none()).build().unwrap()
+/// The store in a folder.
+pub async fn store_in(folder: &Path) -> Store {
+    Store::open(&Place::Folder(folder.to_owned())).await.unwrap()
+}
+
+/// A desk on the store in a folder.
+pub async fn open(folder: &Path) -> Desk {
+    Desk::open(store_in(folder).await).await.unwrap()
+}
+
+/// Serves a desk on a free port.
+pub async fn serve(desk: &Arc<Desk>, app: Option<&Path>) -> (String, JoinHandle<()>) {
+    let routes = serve::routes(desk, app, Front::default(), None).unwrap();
+    let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
+    let base = format!("http://{}", listener.local_addr().unwrap());
+    let routes = routes.into_make_service_with_connect_info::<SocketAddr>();
+    (base, tokio::spawn(async move { axum::serve(listener, routes).await.unwrap() }))
+}
+
+/// A client that sends these headers with everything, follows no redirection and keeps no cookies.
+pub fn client_of<const N: usize>(headers: [(&'static str, &str); N]) -> Client {
+    let headers = headers.into_iter().map(|(name, value)| (name.parse().unwrap(), value.parse().unwrap()));
+    let builder = Client::builder().no_proxy().redirect(reqwest::redirect::Policy::none());
+    builder.default_headers(headers.collect()).build().unwrap()
+}
+
+/// With a token and a cookie.
+pub fn known(token: &str, cookie: &str) -> Client {
+    client_of([("authorization", &format!("Bearer {token}")), ("cookie", cookie)])
+}
+
+/// A client with a token that is good for the desks of the store in a folder.
+pub async fn paired(folder: &Path) -> Client {
+    let (token, _) = Access::of(store_in(folder).await).pair("tests").await.unwrap();
+    client_of([("authorization", &format!("Bearer {token}"))])
 }
 
 /// The program itself, as a user starts it.

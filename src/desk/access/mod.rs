@@ -128,7 +128,8 @@ pub struct Access {
 }
 
 impl Access {
-    pub(super) fn of(store: Store) -> Self {
+    /// By what a store says.
+    pub fn of(store: Store) -> Self {
         Self { store, trusted: Mutex::default(), seen: Mutex::default() }
     }
 

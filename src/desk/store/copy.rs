@@ -30,7 +30,7 @@ impl Store {
     ///
     /// # Errors
     /// Where one of the two cannot be read or written, and for a photograph that is not what its name says.
-    pub async fn copy_to(&self, other: &Self, mut say: impl FnMut(&Copied)) -> Result<Copied, StoreError> {
+    pub async fn copy_to(&self, other: &Self) -> Result<Copied, StoreError> {
         let all = self.objects.list(None).map(|found| found.map(|meta| meta.location)).collect::<Vec<_>>().await;
         let mut all = all
             .into_iter()
@@ -47,7 +47,6 @@ impl Store {
                 copied.bytes += self.copy_one(other, &path).await?;
                 copied.objects += 1;
             }
-            say(&copied);
         }
         Ok(copied)
     }

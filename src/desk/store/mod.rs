@@ -31,7 +31,7 @@ use std::sync::Arc;
 use axum::body::Bytes;
 use chrono::Utc;
 use futures::stream::BoxStream;
-use futures::{StreamExt, TryStreamExt};
+use futures::TryStreamExt;
 use object_store::buffered::BufWriter;
 use object_store::path::Path;
 use object_store::{GetOptions, ObjectStore, ObjectStoreExt, PutMode, PutOptions, PutPayload};
