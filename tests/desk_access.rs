@@ -171,7 +171,7 @@ async fn a_code_pairs_one_phone_whose_token_can_be_taken_again() {
     let page = desk.get("/desk/phones").await.text().await.unwrap();
     assert!(page.contains("Shut out."), "{page}");
     // The store holds the token nowhere.
-    for entry in walk(desk.store.path()) {
+    for entry in walk(&desk.store.path()) {
         assert!(!entry.to_string_lossy().contains(&token) && !std::fs::read(&entry).unwrap().windows(token.len()).any(|part| part == token.as_bytes()));
     }
     let done = desk.get("/desk/done").await.text().await.unwrap();

@@ -6,6 +6,7 @@ mod desk_support;
 use std::collections::BTreeSet;
 
 use desk_support::*;
+use loomwalk::desk::intake::Desk;
 use futures::future::join_all;
 use loomwalk::sync::protocol::{BUNDLE_LIMIT, EventPage, Health, JobsAtDesk, PHOTO_LIMIT, Receipt};
 use serde_json::{Value, json};
@@ -313,7 +314,7 @@ async fn a_photo_in_pieces_goes_on_where_it_stopped_and_is_whole_in_the_end() {
     assert_eq!(piece(&desk, &whole, 150_000, 200_000).await, (409, Some(100_000)));
     assert_eq!(desk.head(&path).await.status(), 404, "not before it is whole");
     // Another desk on the same store goes on.
-    let other = std::sync::Arc::new(open(desk.store.path()).await);
+    let other = std::sync::Arc::new(Desk::open(desk.store.open().await).await.unwrap());
     let (base, server) = serve(&other, None).await;
     let elsewhere = desk.client.head(format!("{base}{path}/pieces")).send().await.unwrap();
     assert_eq!(elsewhere.headers()["upload-offset"], "100000");

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod desk_support;
+mod dice;
 
 use std::collections::HashSet;
 use std::fs;
@@ -300,4 +301,84 @@ fn without_a_store_a_folder_in_the_users_data_is_used() {
     let program = Program::greeted(child);
     assert!(data.path().join("loomwalk/desk.json").is_file());
     drop(program);
+}
+
+#[tokio::test]
+async fn a_copy_brings_everything_back_and_goes_on_where_it_stopped() {
+    let (store, backup, back) = (TempDir::new().unwrap(), TempDir::new().unwrap(), TempDir::new().unwrap());
+    let desk = open(store.path()).await;
+    fill(&desk).await;
+    fs::create_dir_all(store.path().join("photos")).unwrap();
+    fs::write(store.path().join("photos").join(hash(b"a picture").as_str()), "a picture").unwrap();
+    let before = everything(&desk).await;
+    let copy = |from: &TempDir, to: &TempDir| {
+        let url = |folder: &TempDir| format!("file://{}", folder.path().display());
+        let output =
+            Command::new(env!("CARGO_BIN_EXE_loomwalk")).args(["copy", &url(from), &url(to)]).output().unwrap();
+        (output.status.success(), String::from_utf8([output.stdout, output.stderr].concat()).unwrap())
+    };
+    assert!(copy(&store, &backup).0);
+    // While the desk works on, the next copy takes only what is new.
+    let mut phone = Phone::new(7, 1);
+    take(&desk, &phone.bundle()).await;
+    let (done, words) = copy(&store, &backup);
+    assert!(done && words.starts_with("2 objects copied"), "{words}");
+    assert!(copy(&backup, &back).0);
+    let again = open(back.path()).await;
+    let after = everything(&again).await;
+    assert_eq!(after[..3], before);
+    assert_eq!(after[3].0, phone.job);
+    assert!(again.has_photo(&hash(b"a picture")).await.unwrap());
+    // A photograph that has gone bad is not carried on as if it were good.
+    fs::write(store.path().join("photos").join(hash(b"another").as_str()), "rotten").unwrap();
+    let (done, words) = copy(&store, &backup);
+    assert!(!done && words.contains("do not hash to its name"), "{words}");
+    assert!(!backup.path().join("photos").join(hash(b"another").as_str()).exists());
+}
+
+#[tokio::test]
+async fn two_hundred_kills_during_uploads_leave_nothing_half_and_lose_no_receipt() {
+    const KILLS: u64 = 200;
+    let store = TempDir::new().unwrap();
+    let client = paired(store.path()).await;
+    let mut dice = dice::Dice::new(7);
+    let (mut receipts, mut acknowledged) = (Vec::new(), Vec::new());
+    let mut phone = Phone::new(1, 1);
+    for kill in 0..KILLS {
+        let mut program = Program::start(store.path());
+        let deadline = std::time::Duration::from_millis(dice.below(60));
+        let sending = async {
+            for at in 0.. {
+                let picture = vec![(kill % 251) as u8 ^ at as u8; 200_000 + at * 1_000 + kill as usize];
+                let name = phone.photo(&picture);
+                let url = format!("{}/api/v1/photos/{name}", program.base);
+                let Ok(answer) = client.put(url).body(picture).send().await else { return };
+                assert!(answer.status().is_success());
+                acknowledged.push(name);
+                let bundle = phone.bundle_of(phone.events.len() - 1);
+                let url = format!("{}{}", program.base, address(&bundle));
+                let Ok(answer) = client.put(url).json(&bundle).send().await else { return };
+                let Ok(receipt) = answer.json::<Receipt>().await else { return };
+                receipts.push((bundle, receipt));
+            }
+        };
+        let _ = tokio::time::timeout(deadline, sending).await;
+        program.child.kill().unwrap();
+        program.child.wait().unwrap();
+    }
+    assert!(receipts.len() > 50, "{} receipts: too few to mean anything", receipts.len());
+    let desk = open(store.path()).await;
+    assert_eq!(desk.index().damaged(), [] as [String; 0]);
+    for name in acknowledged {
+        assert_eq!(hash(&fs::read(store.path().join("photos").join(name.as_str())).unwrap()), name);
+    }
+    for (bundle, receipt) in receipts {
+        assert_eq!(take(&desk, &bundle).await, Taken::Known(receipt));
+    }
+    // Whatever has a photo's name is that photo, acknowledged or not.
+    for entry in fs::read_dir(store.path().join("photos")).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+        assert!(name.contains('#') || hash(&fs::read(&path).unwrap()).as_str() == name, "{name}");
+    }
 }

@@ -139,18 +139,24 @@ pub async fn run(settings: Settings) -> Result<(), StartError> {
     let authority = identity.as_ref().and_then(|identity| identity.authority.as_deref());
     let routes = routes(&desk, app.as_deref(), front, authority)?;
     let asked = asked_to_end()?;
-    let mut terminal = std::io::stdout();
-    writeln!(terminal, "Desk at {here}/desk · app at {here}/")?;
+    let mut told = format!("Desk at {here}/desk · app at {here}/\n");
     if let Some(public) = public.filter(|public| public.as_str().trim_end_matches('/') != here) {
-        writeln!(terminal, "Phones reach it at {public}")?;
+        told += &format!("Phones reach it at {public}\n");
     }
     if let Some(authority) = authority {
-        writeln!(terminal, "Its certificate is its own: {here}/trust says how a phone comes to trust it. SHA-256 {}", trust::fingerprint(authority))?;
+        told += &format!(
+            "Its certificate is its own: {here}/trust says how a phone comes to trust it. SHA-256 {}\n",
+            trust::fingerprint(authority)
+        );
     }
     if !desk.access().has_password().await? {
         let code = desk.access().make_code(Purpose::Begin).await?;
-        writeln!(terminal, "First start: choose the service writer's password at {here}/desk/begin, with the code {code} (good for a day)")?;
+        told += &format!(
+            "First start: choose the service writer's password at {here}/desk/begin, with the code {code} (good for a day)\n"
+        );
     }
+    // A desk whose terminal is gone works all the same.
+    let _ = std::io::stdout().write_all(told.as_bytes());
 
     let keeping_up = tokio::spawn(desk.clone().keep_up());
     let handle = Handle::new();

@@ -83,6 +83,10 @@ impl Tls {
                 let chain = CertificateDer::pem_file_iter(certificates)
                     .and_then(|found| found.collect::<Result<Vec<_>, _>>())
                     .map_err(told(certificates))?;
+                if chain.is_empty() {
+                    let why = "there is no certificate in it; a PEM file that begins with BEGIN CERTIFICATE is needed";
+                    return Err(TlsError::File { file: certificates.clone(), why: why.to_owned() });
+                }
                 let secret = PrivateKeyDer::from_pem_file(key).map_err(told(key))?;
                 Ok(Identity { config: config(chain, secret)?, authority: None })
             }

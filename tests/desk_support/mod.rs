@@ -3,7 +3,7 @@
 
 use std::io::{BufRead, BufReader};
 use std::net::SocketAddr;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
 use std::time::Duration;
@@ -28,7 +28,8 @@ use uuid::Uuid;
 /// A desk in this process.
 pub struct Running {
     pub base: String,
-    pub store: TempDir,
+    /// Where the objects lie on the disk.
+    pub store: Kept,
     /// With a phone's token and the service writer's cookie.
     pub client: Client,
     /// With neither.
@@ -45,8 +46,8 @@ impl Running {
     }
 
     pub async fn with(app: Option<&Path>, change: impl FnOnce(&mut Desk)) -> Self {
-        let store = TempDir::new().unwrap();
-        let mut desk = open(store.path()).await;
+        let store = Kept::new().await;
+        let mut desk = Desk::open(store.open().await).await.unwrap();
         change(&mut desk);
         let desk = Arc::new(desk);
         let (token, _) = desk.access().pair("tests").await.unwrap();
@@ -76,6 +77,68 @@ impl Running {
     pub async fn send(&self, bundle: &Bundle) -> Response {
         self.put(&address(bundle), serde_json::to_vec(bundle).unwrap()).await
     }
+}
+
+/// A store that goes with the test. In the tests of `desk_on_s3.rs` a bucket: the crate s3s-fs serves a folder as S3.
+pub struct Kept {
+    folder: TempDir,
+    s3: Option<(String, JoinHandle<()>)>,
+}
+
+const BUCKET: &str = "shop";
+
+impl Kept {
+    pub async fn new() -> Self {
+        let folder = TempDir::new().unwrap();
+        let on_s3 = env!("CARGO_CRATE_NAME") == "desk_on_s3";
+        let s3 = if on_s3 { Some(serve_s3(folder.path()).await) } else { None };
+        Self { folder, s3 }
+    }
+
+    pub fn path(&self) -> PathBuf {
+        if self.s3.is_some() { self.folder.path().join(BUCKET) } else { self.folder.path().to_owned() }
+    }
+
+    pub async fn open(&self) -> Store {
+        let Some((endpoint, _)) = &self.s3 else { return store_in(self.folder.path()).await };
+        let place = format!("s3://{BUCKET}").parse().unwrap();
+        Store::open_with(&place, s3_environment(endpoint)).await.unwrap()
+    }
+}
+
+impl Drop for Kept {
+    fn drop(&mut self) {
+        if let Some((_, server)) = &self.s3 {
+            server.abort();
+        }
+    }
+}
+
+const KEY: (&str, &str) = ("loomwalk-tests", "a-secret-of-tests");
+
+/// How to get in.
+pub fn s3_environment(endpoint: &str) -> Vec<(String, String)> {
+    let told = [
+        ("AWS_ENDPOINT", endpoint),
+        ("AWS_ALLOW_HTTP", "true"),
+        ("AWS_REGION", "eu-central-1"),
+        ("AWS_ACCESS_KEY_ID", KEY.0),
+        ("AWS_SECRET_ACCESS_KEY", KEY.1),
+    ];
+    told.map(|(name, value)| (name.to_owned(), value.to_owned())).to_vec()
+}
+
+/// Serves a folder as S3, with one bucket.
+pub async fn serve_s3(folder: &Path) -> (String, JoinHandle<()>) {
+    std::fs::create_dir(folder.join(BUCKET)).unwrap();
+    let mut builder = s3s::service::S3ServiceBuilder::new(s3s_fs::FileSystem::new(folder).unwrap());
+    builder.set_auth(s3s::auth::SimpleAuth::from_single(KEY.0, KEY.1));
+    let failed = |error: s3s::HttpError| async move { (StatusCode::INTERNAL_SERVER_ERROR, format!("{error:?}")) };
+    let service = axum::error_handling::HandleError::new(builder.build(), failed);
+    let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
+    let endpoint = format!("http://{}", listener.local_addr().unwrap());
+    let router = axum::Router::new().fallback_service(service);
+    (endpoint, tokio::spawn(async move { axum::serve(listener, router).await.unwrap() }))
 }
 
 impl Drop for Running {

@@ -150,7 +150,20 @@ impl Store {
     /// # Errors
     /// Where it cannot be read or written, or is not one of ours.
     pub async fn open(place: &Place) -> Result<Self, StoreError> {
-        let (objects, piece) = place::open(place)?;
+        // Names that are not text are none of ours.
+        let told = std::env::vars_os().filter_map(|(name, value)| Some((name.into_string().ok()?, value.into_string().ok()?)));
+        Self::open_with(place, told).await
+    }
+
+    /// The same where not the environment says how to get in.
+    ///
+    /// # Errors
+    /// As above.
+    pub async fn open_with(
+        place: &Place,
+        told: impl IntoIterator<Item = (String, String)>,
+    ) -> Result<Self, StoreError> {
+        let (objects, piece) = place::open(place, told)?;
         let mut store = Self { objects, piece, device_id: DeviceId(Uuid::nil()) };
         store.device_id = store.identity().await?;
         Ok(store)

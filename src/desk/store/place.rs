@@ -75,7 +75,11 @@ impl std::fmt::Display for Place {
 }
 
 /// The objects there, and how many bytes of one are written at a time.
-pub(super) fn open(place: &Place) -> Result<(Arc<dyn ObjectStore>, usize), StoreError> {
+/// `told`: what the environment says of how to get in, by name.
+pub(super) fn open(
+    place: &Place,
+    told: impl IntoIterator<Item = (String, String)>,
+) -> Result<(Arc<dyn ObjectStore>, usize), StoreError> {
     match place {
         Place::Folder(folder) => {
             let cannot = |source| StoreError::Open { place: place.to_string(), source };
@@ -87,7 +91,7 @@ pub(super) fn open(place: &Place) -> Result<(Arc<dyn ObjectStore>, usize), Store
         }
         Place::Cloud(url) => {
             let cannot = |source| StoreError::Read { at: place.to_string(), source };
-            let told = std::env::vars().map(|(name, value)| (name.to_ascii_lowercase(), value));
+            let told = told.into_iter().map(|(name, value)| (name.to_ascii_lowercase(), value));
             let (objects, prefix) = object_store::parse_url_opts(url, told).map_err(cannot)?;
             let objects: Arc<dyn ObjectStore> = Arc::from(objects);
             let within: Arc<dyn ObjectStore> =
