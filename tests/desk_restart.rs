@@ -341,28 +341,33 @@ async fn two_hundred_kills_during_uploads_leave_nothing_half_and_lose_no_receipt
     const KILLS: u64 = 200;
     let store = TempDir::new().unwrap();
     let client = paired(store.path()).await;
-    let mut dice = dice::Dice::new(7);
+    let mut dice = dice::Dice(7);
     let (mut receipts, mut acknowledged) = (Vec::new(), Vec::new());
     let mut phone = Phone::new(1, 1);
     for kill in 0..KILLS {
         let mut program = Program::start(store.path());
-        let deadline = std::time::Duration::from_millis(dice.below(60));
-        let sending = async {
-            for at in 0.. {
-                let picture = vec![(kill % 251) as u8 ^ at as u8; 200_000 + at * 1_000 + kill as usize];
+        // So many exchanges to their end, and the kill somewhere in the next one.
+        let whole = dice.below(3);
+        let cut = std::time::Duration::from_micros(dice.below(40_000) as u64);
+        for at in 0..=whole {
+            let picture = vec![(kill % 251) as u8 ^ at as u8; 200_000 + at * 1_000 + kill as usize];
+            let exchange = async {
                 let name = phone.photo(&picture);
                 let url = format!("{}/api/v1/photos/{name}", program.base);
-                let Ok(answer) = client.put(url).body(picture).send().await else { return };
-                assert!(answer.status().is_success());
+                assert!(client.put(url).body(picture.clone()).send().await.unwrap().status().is_success());
                 acknowledged.push(name);
                 let bundle = phone.bundle_of(phone.events.len() - 1);
                 let url = format!("{}{}", program.base, address(&bundle));
-                let Ok(answer) = client.put(url).json(&bundle).send().await else { return };
-                let Ok(receipt) = answer.json::<Receipt>().await else { return };
+                let receipt = client.put(url).json(&bundle).send().await.unwrap().json::<Receipt>().await.unwrap();
                 receipts.push((bundle, receipt));
+            };
+            if at < whole {
+                exchange.await;
+            } else {
+                // Where it got is what the test is about.
+                let _ = tokio::time::timeout(cut, exchange).await;
             }
-        };
-        let _ = tokio::time::timeout(deadline, sending).await;
+        }
         program.child.kill().unwrap();
         program.child.wait().unwrap();
     }

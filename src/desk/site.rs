@@ -99,7 +99,7 @@ mod inside {
     use crate::desk::store::copy::hex;
 
     #[derive(Embed)]
-    #[folder = "$CARGO_MANIFEST_DIR/target/dist/web"]
+    #[folder = "target/dist/web"]
     struct App;
 
     pub(super) fn routes() -> Router {
