@@ -23,6 +23,7 @@ use crate::bundle::Leaving;
 use crate::circuit::check;
 use crate::ids::PhotoHash;
 use crate::job::log::LogError;
+use crate::job::methods;
 use crate::report;
 use crate::shelf;
 
@@ -51,6 +52,8 @@ enum Ask {
     Lesson(Box<Closed>),
     /// How soon this order finds the place, as [`beside::CourseTold`] or null.
     Course(Box<Known>),
+    /// How such a place is repaired, as [`methods::Methods`].
+    Methods {},
 }
 
 /// Why there is no answer.
@@ -75,6 +78,7 @@ pub fn answer(question: &str) -> Result<String, AwayError> {
         Ask::Beside(known) => Ok(serde_json::to_string(&beside::beside(&known))?),
         Ask::Lesson(closed) => Ok(serde_json::to_string(&lesson::learned(&closed))?),
         Ask::Course(known) => Ok(serde_json::to_string(&beside::course(&known))?),
+        Ask::Methods {} => Ok(serde_json::to_string(methods::methods())?),
         Ask::CircuitFile(text) => {
             Ok(serde_json::to_string(&check::read(text.as_bytes()).map_err(|error| error.to_string()))?)
         }
@@ -162,6 +166,11 @@ pub fn course_question(known: &Known) -> serde_json::Result<String> {
     Ok(format!(r#"{{"course":{}}}"#, serde_json::to_string(known)?))
 }
 
+/// Asks how such a place is repaired. The answer is [`methods::Methods`].
+pub fn methods_question() -> String {
+    r#"{"methods":{}}"#.to_owned()
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod asked {
@@ -220,6 +229,12 @@ mod asked {
         let refused = answer(&shelf_file_question("[]").unwrap()).unwrap();
         let refused: Result<ShelfFile, String> = serde_json::from_str(&refused).unwrap();
         assert_eq!(refused, Err(shelf::read::read(b"[]").unwrap_err().to_string()));
+    }
+
+    #[test]
+    fn the_methods_of_repair_are_those_that_the_program_is_built_with() {
+        let answered: methods::Methods = serde_json::from_str(&answer(&methods_question()).unwrap()).unwrap();
+        assert_eq!(answered, *methods::methods());
     }
 
     #[test]

@@ -17,6 +17,8 @@
 //! - [`tale`]: what was tried with the fuse open, and whether it fits.
 //! - [`held`]: what the walk is held to for now: time, and reach.
 //! - [`lesson`]: what a closed job teaches.
+//! - [`methods`]: how such a place is repaired.
+//! - [`release`]: what must hold before the vehicle goes back, by the circuit.
 //! - [`vin`]: whether a VIN is in the log.
 //! - [`watched`]: at which press the telltale went out.
 //! - [`session`]: a job with all that follows from it: harness, search, plan.
@@ -34,6 +36,8 @@ pub mod held;
 pub mod lesson;
 pub mod log;
 pub mod marking;
+pub mod methods;
+pub mod release;
 pub mod road;
 pub mod session;
 pub mod state;
