@@ -411,13 +411,13 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
     check(
         "{\"version\": 1}",
         expect![[r#"
-            FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/learned, loomwalk/plan, loomwalk/shelf, loomwalk/body, loomwalk/engine, loomwalk/loads
+            FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/learned, loomwalk/plan, loomwalk/prices, loomwalk/estimate, loomwalk/shelf, loomwalk/body, loomwalk/engine, loomwalk/loads
         "#]],
     );
     check(
         r#"{"format": "loomwalk/recipe", "version": 1}"#,
         expect![[r#"
-            FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/learned, loomwalk/plan, loomwalk/shelf, loomwalk/body, loomwalk/engine, loomwalk/loads
+            FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/learned, loomwalk/plan, loomwalk/prices, loomwalk/estimate, loomwalk/shelf, loomwalk/body, loomwalk/engine, loomwalk/loads
         "#]],
     );
     check(

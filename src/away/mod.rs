@@ -24,7 +24,8 @@ use crate::circuit::check;
 use crate::ids::PhotoHash;
 use crate::job::log::LogError;
 use crate::job::methods;
-use crate::report;
+use crate::report::prices::{self, PricesError};
+use crate::report::{self, Kind, Wish};
 use crate::shelf;
 
 /// Something to be answered away from the page.
@@ -37,6 +38,12 @@ enum Ask {
         pictures: BTreeMap<PhotoHash, String>,
         /// The job.
         leaving: Box<Leaving<'static>>,
+        /// The customer's sheet instead of the page for the file.
+        #[serde(default)]
+        customer: bool,
+        /// A file of prices, for an estimate in it.
+        #[serde(default)]
+        prices: Option<String>,
     },
     /// A job's bundle as it goes over the network, as text.
     Bundle(Box<Leaving<'static>>),
@@ -65,15 +72,24 @@ pub enum AwayError {
     /// A log that is none.
     #[error(transparent)]
     Log(#[from] LogError),
+    /// Prices that cannot be used.
+    #[error("the price list cannot be used: {0}")]
+    Prices(#[from] PricesError),
 }
 
 /// Answers a question.
 ///
 /// # Errors
-/// [`AwayError::Unknown`] where it is none, [`AwayError::Log`] where a log contradicts itself.
+/// [`AwayError::Unknown`] where it is none, [`AwayError::Log`] where a log contradicts itself, [`AwayError::Prices`] where a
+/// price list is unsound.
 pub fn answer(question: &str) -> Result<String, AwayError> {
     match serde_json::from_str(question)? {
-        Ask::Report { pictures, leaving } => Ok(report::html(&leaving.bundle()?, &|hash| pictures.get(hash).cloned())),
+        Ask::Report { pictures, leaving, customer, prices } => {
+            let prices = prices.map(|text| prices::read(text.as_bytes())).transpose()?;
+            let kind = if customer { Kind::Customer } else { Kind::File };
+            let wish = Wish { kind, prices: prices.as_ref() };
+            Ok(report::html_for(&leaving.bundle()?, &|hash| pictures.get(hash).cloned(), &wish))
+        }
         Ask::Bundle(leaving) => Ok(serde_json::to_string(&leaving.bundle()?)?),
         Ask::Beside(known) => Ok(serde_json::to_string(&beside::beside(&known))?),
         Ask::Lesson(closed) => Ok(serde_json::to_string(&lesson::learned(&closed))?),
@@ -98,6 +114,19 @@ pub fn report_question<'a>(
     leaving: &Leaving,
     pictures: impl IntoIterator<Item = (&'a PhotoHash, &'a str)>,
 ) -> serde_json::Result<String> {
+    report_question_for(leaving, pictures, Kind::File, None)
+}
+
+/// The same for either page, with an estimate by the text of a file of prices where there is one.
+///
+/// # Errors
+/// None that a job can cause; serde's where it cannot be put into JSON.
+pub fn report_question_for<'a>(
+    leaving: &Leaving,
+    pictures: impl IntoIterator<Item = (&'a PhotoHash, &'a str)>,
+    kind: Kind,
+    prices: Option<&str>,
+) -> serde_json::Result<String> {
     let mut question = String::from(r#"{"report":{"pictures":{"#);
     for (at, (hash, address)) in pictures.into_iter().enumerate() {
         let comma = if at == 0 { "" } else { "," };
@@ -105,6 +134,13 @@ pub fn report_question<'a>(
     }
     question += r#"},"leaving":"#;
     question += &serde_json::to_string(leaving)?;
+    if kind == Kind::Customer {
+        question += r#","customer":true"#;
+    }
+    if let Some(prices) = prices {
+        question += r#","prices":"#;
+        question += &serde_json::to_string(prices)?;
+    }
     question += "}}";
     Ok(question)
 }
@@ -211,6 +247,18 @@ mod asked {
         let here = report::html(&bundle, &|hash| (*hash == shown).then(|| "blob:one".to_owned()));
         assert!(here.contains("blob:one"));
         assert_eq!(answer(&question).unwrap(), here);
+    }
+
+    #[test]
+    fn the_customers_sheet_and_the_estimate_in_it_too() {
+        let bundle: Bundle = serde_json::from_str(PRACTICE).unwrap();
+        let list = include_str!("../../assets/demo/prices.json");
+        let ask = |list| answer(&report_question_for(&leaving(&bundle, None), [], Kind::Customer, Some(list)).unwrap());
+        let prices = prices::read(list.as_bytes()).unwrap();
+        let wish = Wish { kind: Kind::Customer, prices: Some(&prices) };
+        assert_eq!(ask(list).unwrap(), report::html_for(&bundle, &|_| None, &wish));
+        let refused = ask(r#"{"format":"loomwalk/prices","version":2}"#).unwrap_err().to_string();
+        assert!(refused.starts_with("the price list cannot be used: /version: this is version 2"), "{refused}");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The job: what happened, as a log of immutable events, and what follows from it.
 //!
 //! - [`act`]: what a person can do or say.
+//! - [`amperes`]: whether what was measured is what the circuit should take.
 //! - [`event`]: one act with its id, time and device.
 //! - [`log`]: a set of events: append, union, integrity.
 //! - [`state`]: the job as its log tells it.
@@ -24,6 +25,7 @@
 //! - [`session`]: a job with all that follows from it: harness, search, plan.
 
 pub mod act;
+pub mod amperes;
 pub mod corner;
 pub mod cornered;
 pub mod decide;
