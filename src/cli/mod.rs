@@ -6,6 +6,7 @@ pub mod circuit;
 pub mod copy;
 mod data;
 pub mod desk;
+pub mod estimate;
 pub mod faults;
 mod figures;
 pub mod input;
@@ -42,6 +43,8 @@ enum Command {
     Plan(plan::Args),
     /// The hand-over page of a bundle
     Report(report::Args),
+    /// What the repairs of a bundle cost by the shop's prices
+    Estimate(estimate::Args),
     /// What closed jobs teach about where wires rub
     Learn(learn::Args),
     /// Whether files of ours are sound
@@ -63,6 +66,7 @@ pub fn run() -> ExitCode {
         Command::Isolate(args) => isolate::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Report(args) => report::run(&args),
+        Command::Estimate(args) => estimate::run(&args),
         Command::Learn(args) => learn::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Desk(args) => desk::run(&args),
