@@ -253,3 +253,85 @@ async fn without_an_app_the_first_page_says_how_to_build_one() {
     assert!(page.contains("--app target/dist/web") && page.contains("href=\"/desk\""), "{page}");
     assert_eq!(desk.get("/jobs").await.status(), 404);
 }
+
+const PRICES: [(&str, &str); 8] = [
+    ("currency", "EUR"),
+    ("decimals", "2"),
+    ("rate", "84,50"),
+    ("step", "6"),
+    ("tax", "VAT"),
+    ("percent", "20"),
+    ("inclusive", ""),
+    ("parts", "Butt splice; pc; 1.20\n\nConduit; m; 3,40\n"),
+];
+
+async fn send_form(desk: &Running, path: &str, fields: &[(&str, &str)]) -> reqwest::Response {
+    let body = url::form_urlencoded::Serializer::new(String::new()).extend_pairs(fields).finish();
+    let sent = desk.client.post(format!("{}{path}", desk.base)).body(body);
+    sent.header("content-type", "application/x-www-form-urlencoded").send().await.unwrap()
+}
+
+#[tokio::test]
+async fn the_shops_prices_make_an_estimate_of_what_was_noted() {
+    let desk = Running::start().await;
+    let mut phone = Phone::new(1, 1);
+    phone.act(
+        "repair",
+        json!({ "what": "Spliced and sealed", "done": true, "minutes": 25,
+                "materials": [{ "name": "butt splice", "quantity": 2, "unit": "pc" }, { "name": "=cmd()", "quantity": 1, "unit": "pc" }] }),
+    );
+    desk.send(&phone.bundle()).await;
+    let job = format!("/desk/jobs/{}", phone.job);
+    assert!(desk.get(&job).await.text().await.unwrap().contains("href=\"/desk/prices\""));
+    assert_eq!(send_form(&desk, "/desk/prices", &PRICES).await.status(), 303);
+    let page = desk.get("/desk/prices").await.text().await.unwrap();
+    assert!(page.contains("value=\"84.50\"") && page.contains("Butt splice; pc; 1.20\nConduit; m; 3.40"), "{page}");
+
+    // 25 min in steps of 6 are 30 min: 84.50 / 2 = 42.25; two splices 2.40; together 44.65, 20 % of it 8.93, to pay 53.58.
+    let report = desk.get(&job).await.text().await.unwrap();
+    for amount in ["42.25", "2.40", "8.93", "53.58", "to be priced"] {
+        assert!(report.contains(amount), "{amount}: {report}");
+    }
+    let sheet = desk.get(&format!("{job}?customer=true")).await.text().await.unwrap();
+    assert!(sheet.contains("53.58"), "{sheet}");
+    let csv = desk.get(&format!("{job}/estimate.csv")).await;
+    assert_eq!(csv.headers()["content-type"], "text/csv; charset=utf-8");
+    let csv = csv.text().await.unwrap();
+    assert!(csv.contains("53.58") && csv.contains("'=cmd()"), "{csv}");
+    // What is no table of prices changes nothing, and says what is wrong.
+    let mut wrong = PRICES;
+    wrong[2].1 = "much";
+    let answer = send_form(&desk, "/desk/prices", &wrong).await;
+    assert_eq!(answer.status(), 422);
+    let page = answer.text().await.unwrap();
+    assert!(page.contains("rate_per_hour") && page.contains("value=\"much\""), "{page}");
+    assert!(desk.get("/desk/prices").await.text().await.unwrap().contains("value=\"84.50\""));
+}
+
+#[tokio::test]
+async fn the_list_is_searched_and_paged_and_calls_out_what_arrives() {
+    use futures::StreamExt;
+    let desk = Running::start().await;
+    let mut arrivals = desk.get("/desk/arrivals").await.bytes_stream();
+    for number in 0..60 {
+        let mut phone = Phone::new(number, 1);
+        phone.concern(&format!("lamp {number} goes out"));
+        if number % 2 == 0 {
+            phone.act("handed_over", json!({ "bundle_id": phone.job.to_string(), "way": "print" }));
+        }
+        assert_eq!(desk.send(&phone.bundle()).await.status(), 201);
+    }
+    let mut heard = String::new();
+    while !heard.contains(&job_id(59).to_string()) {
+        heard += std::str::from_utf8(&arrivals.next().await.unwrap().unwrap()).unwrap();
+    }
+    assert!(heard.starts_with("event: job\ndata: "), "{heard}");
+    let entries = async |query: &str| desk.get(&format!("/desk{query}")).await.text().await.unwrap().matches("<article").count();
+    assert_eq!(entries("").await, 50);
+    assert_eq!(entries("?page=2").await, 10);
+    assert_eq!(entries("?page=99999999999").await, 0);
+    assert_eq!(entries("?which=closed").await, 30);
+    assert_eq!(entries("?which=open&words=57+LAMP").await, 1);
+    assert_eq!(entries("?which=closed&words=57+LAMP").await, 0);
+    assert_eq!(entries("?words=%3Cscript%3E").await, 0);
+}

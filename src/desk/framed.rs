@@ -16,7 +16,7 @@ use super::store::now;
 use crate::bundle::file;
 use crate::ids::{JobId, PhotoHash};
 use crate::job::Job;
-use crate::report;
+use crate::report::{self, Kind, Wish};
 
 /// Of the line above the report: not part of it, so not on paper.
 const LINE_STYLE: &str = "\
@@ -29,7 +29,14 @@ const LINE_STYLE: &str = "\
 
 /// The report on all that is held of a job, with the photographs that are in `held`; large ones a column wide, if asked
 /// for. None while nothing is.
-pub fn report(desk: &Desk, id: JobId, shelf: &Shelf, held: &BTreeSet<PhotoHash>, large: bool) -> Option<String> {
+pub fn report(
+    desk: &Desk,
+    id: JobId,
+    shelf: &Shelf,
+    held: &BTreeSet<PhotoHash>,
+    wish: &Wish,
+    large: bool,
+) -> Option<String> {
     let job = Job::fold(id, shelf.log());
     let bundle = file::make(&job, shelf.log().events(), shelf.newest()?, desk.store().device_id(), now());
     let photo = |name: &PhotoHash| {
@@ -40,14 +47,17 @@ pub fn report(desk: &Desk, id: JobId, shelf: &Shelf, held: &BTreeSet<PhotoHash>,
     let line = html! {
         nav.desk-line aria-label="Desk" {
             a href="/desk" { "All jobs" }
-            @if large { a href={ "/desk/jobs/" (id) } { "Pictures as printed" } }
-            @else { a href={ "/desk/jobs/" (id) "?large=true" } { "Pictures large" } }
+            @if wish.kind == Kind::Customer || large { a href={ "/desk/jobs/" (id) } { "For the file" } }
+            @if wish.kind != Kind::Customer { a href={ "/desk/jobs/" (id) "?customer=true" } { "For the customer" } }
+            @if !large { a href={ "/desk/jobs/" (id) "?large=true" } { "Pictures large" } }
+            @if wish.prices.is_some() { a href={ "/desk/jobs/" (id) "/estimate.csv" } download { "Estimate as CSV" } }
+            @else { a href="/desk/prices" { "Prices for an estimate" } }
             a href={ "/desk/jobs/" (id) "/bundle" } download { "Save the hand-over file, pictures included" }
         }
     };
     let style = html! { style { (PreEscaped(LINE_STYLE)) } };
     // The words of the job are escaped, so the first of each is the page's own.
-    let page = report::html(&bundle, &photo);
+    let page = report::html_for(&bundle, &photo, wish);
     let page = page.replacen("</head>", &format!("{}</head>", style.into_string()), 1).replacen(
         "<body>",
         &format!("<body{}>{}", if large { " class=\"large\"" } else { "" }, line.into_string()),

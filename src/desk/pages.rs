@@ -24,9 +24,10 @@ use super::guard::{self, Gate};
 use super::list::{self, List, moment};
 use super::photos::EDGES;
 use super::problem::Refusal;
-use super::{door, framed, hand_over, learned, phones};
+use super::{door, framed, hand_over, learned, phones, prices};
 use crate::bundle::file::EXTENSION;
 use crate::ids::{JobId, PhotoHash};
+use crate::report::{Kind, Wish};
 
 /// What the desk's own pages may do: look like themselves, show the photographs, hear of arrivals, send their own forms.
 pub(super) const CSP_PAGES: HeaderValue = HeaderValue::from_static(
@@ -64,6 +65,7 @@ pub fn routes(gate: Gate) -> Router {
         .route("/desk/learned", get(lessons))
         .route("/desk/done", get(done))
         .merge(phones::routes())
+        .merge(prices::routes())
         .route("/desk/{*elsewhere}", get(no_such_page))
         .route_layer(middleware::from_fn_with_state(gate.clone(), guard::only_signed_in))
         .with_state(gate.clone());
@@ -125,19 +127,26 @@ async fn arrivals(State(gate): State<Gate>) -> Sse<impl Stream<Item = Result<Sen
 #[serde(default)]
 struct Shown {
     large: bool,
+    /// The customer's sheet, not the whole file.
+    customer: bool,
 }
 
 async fn job(
     State(gate): State<Gate>,
     Path(job): Path<String>,
-    Query(Shown { large }): Query<Shown>,
+    Query(shown): Query<Shown>,
 ) -> Result<Response, Page> {
     let job = job_id(job)?;
     let desk = gate.desk;
     let shelf = desk.shelf(job).await?;
     let held = desk.held_photos(&shelf).await.map_err(Refusal::from)?;
+    let prices = prices::kept(desk.store()).await.map_err(Refusal::from)?;
+    let kind = if shown.customer { Kind::Customer } else { Kind::File };
     // Off the async threads: the plan for what remains is computed anew.
-    let made = tokio::task::spawn_blocking(move || framed::report(&desk, job, &shelf, &held, large));
+    let made = tokio::task::spawn_blocking(move || {
+        let wish = Wish { kind, prices: prices.as_ref() };
+        framed::report(&desk, job, &shelf, &held, &wish, shown.large)
+    });
     let page = made.await.map_err(Refusal::from)?.ok_or(Refusal::NoSuchJob(job))?;
     let policy = [(header::CONTENT_SECURITY_POLICY, framed::policy(&page).unwrap_or(CSP_PAGES))];
     Ok((policy, Html(page)).into_response())
@@ -295,15 +304,18 @@ pub(super) enum Here {
     Jobs,
     /// Who may send.
     Phones,
+    /// What the shop charges.
+    Prices,
     /// What was learned.
     Learned,
     /// What was done.
     Done,
 }
 
-const ROOMS: [(Here, &str, &str); 4] = [
+const ROOMS: [(Here, &str, &str); 5] = [
     (Here::Jobs, "/desk", "Jobs"),
     (Here::Phones, "/desk/phones", "Phones"),
+    (Here::Prices, "/desk/prices", "Prices"),
     (Here::Learned, "/desk/learned", "Learned"),
     (Here::Done, "/desk/done", "What was done"),
 ];
