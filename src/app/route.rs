@@ -16,6 +16,7 @@ use crate::app::screens::{
     lost::Lost,
     meter::Meter,
     opening::Opening,
+    pair::Pair,
     paste::Paste,
     point::Point,
     press::Press,
@@ -110,6 +111,9 @@ pub enum Route {
     /// What this device's user likes, and what is kept here.
     #[route("/settings")]
     Settings {},
+    /// This phone and the desk.
+    #[route("/pair")]
+    Pair {},
     /// The method, the cautions, what the numbers mean.
     #[route("/guide")]
     Guide {},
