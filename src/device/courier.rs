@@ -14,13 +14,15 @@ use wasm_bindgen::JsValue;
 use wasm_bindgen::closure::Closure;
 use web_sys::{MessageEvent, Worker};
 
-use super::{field, now, object, on_online, on_visible, worker};
+use super::{field, now, object, on_online, on_visible, service_worker, worker};
 use crate::ids::JobId;
 use crate::sync::decide::backoff;
 use crate::sync::status::OutboxStatus;
 
 /// A worker that has ended is not started again sooner.
 const LEAST_WAIT: Duration = Duration::from_secs(2);
+/// How long a first visit waits for the service worker.
+const FIRST_WAIT: Duration = Duration::from_secs(10);
 
 /// Has what is kept carried to the desk, as long as the page lives.
 #[derive(Clone)]
@@ -67,7 +69,14 @@ impl Courier {
         for listener in [on_online(move || online.wake()), on_visible(move || visible.wake())].into_iter().flatten() {
             listener.for_good();
         }
-        courier.0.launch();
+        if service_worker::is_settled() {
+            courier.0.launch();
+        } else {
+            // A first visit: the service worker is fetching the program anyway, and once is enough.
+            let first = courier.clone();
+            service_worker::on_charge(move || first.wake());
+            courier.0.launch_in(FIRST_WAIT);
+        }
         courier
     }
 
@@ -131,6 +140,10 @@ impl Inner {
                 .to_owned();
             self.show(OutboxStatus::Waiting { until, why });
         }
+        self.launch_in(wait);
+    }
+
+    fn launch_in(self: &Rc<Self>, wait: Duration) {
         let starting = Rc::clone(self);
         let again = Timeout::new(wait.as_millis() as u32, move || {
             if starting.worker.borrow().is_none() {
