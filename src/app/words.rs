@@ -11,6 +11,10 @@ use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::plan::Step;
 pub use crate::search::said::chance;
 
+/// What stands where the desk's state is asked for, while it does not know this phone.
+pub const UNPAIRED: &str =
+    "There is a desk at this address, but this phone is not paired with it: it gets nothing from here.";
+
 /// Conditions that are offered to tick, with what people call them.
 pub const CONDITIONS: [(&str, &str); 10] = [
     ("key_on", "Key on"),

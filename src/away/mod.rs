@@ -45,8 +45,6 @@ enum Ask {
         #[serde(default)]
         prices: Option<String>,
     },
-    /// A job's bundle as it goes over the network, as text.
-    Bundle(Box<Leaving<'static>>),
     /// What is in a circuit file, as `Result<CircuitFile, String>`: what is wrong with it, in words.
     CircuitFile(String),
     /// What is in a shelf file, as `Result<ShelfFile, String>`.
@@ -90,7 +88,6 @@ pub fn answer(question: &str) -> Result<String, AwayError> {
             let wish = Wish { kind, prices: prices.as_ref() };
             Ok(report::html_for(&leaving.bundle()?, &|hash| pictures.get(hash).cloned(), &wish))
         }
-        Ask::Bundle(leaving) => Ok(serde_json::to_string(&leaving.bundle()?)?),
         Ask::Beside(known) => Ok(serde_json::to_string(&beside::beside(&known))?),
         Ask::Lesson(closed) => Ok(serde_json::to_string(&lesson::learned(&closed))?),
         Ask::Course(known) => Ok(serde_json::to_string(&beside::course(&known))?),
@@ -143,14 +140,6 @@ pub fn report_question_for<'a>(
     }
     question += "}}";
     Ok(question)
-}
-
-/// Asks for a job's bundle as it goes over the network. The answer is its text.
-///
-/// # Errors
-/// None that a job can cause; serde's where it cannot be put into JSON.
-pub fn bundle_question(leaving: &Leaving) -> serde_json::Result<String> {
-    Ok(format!(r#"{{"bundle":{}}}"#, serde_json::to_string(leaving)?))
 }
 
 /// Asks what is in a circuit file. The answer is a `Result<CircuitFile, String>`.
@@ -230,9 +219,7 @@ mod asked {
         let bundle: Bundle = serde_json::from_str(PRACTICE).unwrap();
         let job = bundle.fold().unwrap();
         let made = |log: &[_]| file::make(&job, log, bundle.bundle_id, bundle.device_id, bundle.made_at);
-        let answered = |only| -> Bundle {
-            serde_json::from_str(&answer(&bundle_question(&leaving(&bundle, only)).unwrap()).unwrap()).unwrap()
-        };
+        let answered = |only| leaving(&bundle, only).bundle().unwrap();
         assert_eq!(answered(None), made(&bundle.log));
         let last = &bundle.log[bundle.log.len() - 3..];
         assert_eq!(answered(Some(last.iter().map(|event| event.id).collect())), made(last));

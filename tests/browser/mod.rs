@@ -10,6 +10,7 @@ pub mod sound;
 use std::net::TcpListener;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
@@ -37,6 +38,8 @@ pub struct Desk {
     pub store: tempfile::TempDir,
     app: PathBuf,
     child: Option<Child>,
+    /// With which the tests read what it holds.
+    token: OnceLock<String>,
 }
 
 impl Desk {
@@ -47,13 +50,13 @@ impl Desk {
     /// A desk that serves the app from that folder.
     pub async fn serving(app: &Path) -> Self {
         let store = tempfile::tempdir().unwrap();
-        let mut desk = Self { port: free_port(), store, app: app.to_owned(), child: None };
+        let mut desk = Self { port: free_port(), store, app: app.to_owned(), child: None, token: OnceLock::new() };
         desk.start_again().await;
         desk
     }
 
     pub async fn start_again(&mut self) {
-        let store = format!("file://{}", self.store.path().display());
+        let store = self.store_url();
         let child = Command::new(env!("CARGO_BIN_EXE_loomwalk"))
             .args(["desk", "--listen", &format!("127.0.0.1:{}", self.port), "--store", &store, "--app"])
             .arg(&self.app)
@@ -78,8 +81,23 @@ impl Desk {
         format!("http://127.0.0.1:{}", self.port)
     }
 
+    fn store_url(&self) -> String {
+        format!("file://{}", self.store.path().display())
+    }
+
+    /// What `loomwalk access` gives out: the last word of its first line.
+    fn access(&self, arguments: &[&str]) -> String {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
+        let said = command.arg("access").args(arguments).args(["--store", &self.store_url()]).output().unwrap();
+        let text = String::from_utf8_lossy(&said.stdout).into_owned();
+        let word = text.lines().next().and_then(|line| line.split_whitespace().last());
+        word.unwrap_or_else(|| panic!("no access: {}", String::from_utf8_lossy(&said.stderr))).to_owned()
+    }
+
+    /// Asks as a paired program.
     pub async fn get(&self, path: &str) -> reqwest::Response {
-        reqwest::get(format!("{}{path}", self.url())).await.unwrap()
+        let token = self.token.get_or_init(|| self.access(&["token", "--name", "tests"]));
+        reqwest::Client::new().get(format!("{}{path}", self.url())).bearer_auth(token).send().await.unwrap()
     }
 
     /// Every event of a job that the desk holds.
@@ -247,8 +265,17 @@ impl Phone {
         self.devtools("Browser.setPermission", json!({ "permission": { "name": name }, "setting": setting })).await;
     }
 
-    /// Opens the practice job; gives its id.
+    /// Pairs the phone with the desk, as by scanning the code that it shows.
+    pub async fn pair(&self, desk: &Desk) {
+        let code = desk.access(&["code"]);
+        self.open(&format!("{}/pair#{code}", desk.url())).await;
+        self.tap("#pair:not(:disabled)").await;
+        self.see("#paired").await;
+    }
+
+    /// Opens the practice job on a phone that is paired; gives the job's id.
     pub async fn practise(&self, desk: &Desk) -> String {
+        self.pair(desk).await;
         self.open(&desk.url()).await;
         self.tap("#practice").await;
         self.see("#next-step").await;

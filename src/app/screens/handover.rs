@@ -16,7 +16,7 @@ use crate::device::{self, Shared};
 use crate::gather::Gather as _;
 use crate::ids::{BundleId, JobId, PhotoHash};
 use crate::job::event::{Act, HandOverWay};
-use crate::sync::outbox::OutboxStatus;
+use crate::sync::status::OutboxStatus;
 
 /// What leaves the phone, and how.
 #[component]
@@ -36,6 +36,7 @@ pub fn HandOver(job: JobId) -> Element {
     drop(open);
     let desk = match &*house.outbox.read() {
         OutboxStatus::NoDesk => "There is no desk at this address, or no network. Use the file.".to_owned(),
+        OutboxStatus::Unpaired => words::UNPAIRED.to_owned(),
         OutboxStatus::Soon => "It is sent in a moment.".to_owned(),
         OutboxStatus::Refused { job: refused, .. } if *refused != job => "The desk has all of this job.".to_owned(),
         OutboxStatus::UpToDate => "The desk has all of this job.".to_owned(),
@@ -45,6 +46,7 @@ pub fn HandOver(job: JobId) -> Element {
         OutboxStatus::Waiting { why, .. } => format!("Waiting: {why} Nothing is lost; it goes on by itself."),
         OutboxStatus::Refused { why, .. } => format!("The desk refused it: {why}"),
     };
+    let unpaired = *house.outbox.read() == OutboxStatus::Unpaired;
     let action = rsx! {
         button { class: "key main", id: "share", onclick: move |_| hand_over(house, job), "Hand over as a file" }
         Link { class: "key", id: "to-report", to: Route::Report { job }, "Read the report" }
@@ -73,7 +75,11 @@ pub fn HandOver(job: JobId) -> Element {
             section {
                 h2 { "Desk" }
                 p { id: "desk-state", "{desk}" }
-                button { class: "key", id: "send-now", onclick: move |_| house.nudge(), "Send now" }
+                if unpaired {
+                    Link { class: "key", id: "to-pair", to: Route::Pair {}, "Pair with the desk" }
+                } else {
+                    button { class: "key", id: "send-now", onclick: move |_| house.nudge(None), "Send now" }
+                }
             }
             section {
                 h2 { "File" }
