@@ -15,6 +15,7 @@ use crate::bundle::Leaving;
 use crate::device::{self, Shared};
 use crate::gather::Gather as _;
 use crate::ids::{BundleId, JobId, PhotoHash};
+use crate::job::release::release;
 use crate::job::event::{Act, HandOverWay};
 use crate::sync::status::OutboxStatus;
 
@@ -28,10 +29,8 @@ pub fn HandOver(job: JobId) -> Element {
     let looked = session.progress().looked;
     let (photos, recordings) = (session.job.pictures().count(), session.job.recordings().count());
     let bytes: u64 = session.job.photos.iter().map(|(_, photo)| photo.bytes).sum();
-    let not_done = words::RELEASE
-        .iter()
-        .filter(|(item, _, _)| session.job.release.get(item).is_none_or(|checked| !checked.done))
-        .count();
+    let items = release(&session.job, session.ready(), &mut session.log.events());
+    let not_done = items.iter().filter(|item| !item.done).count();
     let practice = session.job.practice;
     drop(open);
     let desk = match &*house.outbox.read() {
