@@ -166,7 +166,8 @@ impl Page<'_> {
         let Some(estimate) = self.estimate.as_ref().filter(|estimate| !estimate.lines.is_empty()) else {
             return html! {};
         };
-        let parts = [("For what was done", true, &estimate.done), ("For what is recommended", false, &estimate.recommended)];
+        let parts =
+            [("For what was done", true, &estimate.done), ("For what is recommended", false, &estimate.recommended)];
         html! {
             section {
                 h2 { "Estimate" }
@@ -174,7 +175,7 @@ impl Page<'_> {
                     @if estimate.lines.iter().any(|line| line.done == done) {
                         p {
                             (title) ": " strong { (estimate.money(sum.total)) }
-                            @if let Some(tax) = self.tax { ", of that " (tax) " " (estimate.money(sum.tax)) }
+                            @if let Some(tax) = &estimate.tax { ", of that " (tax.name) " " (estimate.money(sum.tax)) }
                             "."
                             @match estimate.unpriced(done) {
                                 0 => {}
