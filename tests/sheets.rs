@@ -108,7 +108,7 @@ fn the_customers_sheet_of_the_practice_job() {
             "Damaged piece cut out",
             "Recommended, and not done",
             "Fit a new grommet",
-            "1 of 7 checks were not done.",
+            "1 of 7 checks was not done.",
             "Test drive: not done",
             "The right fuse is fitted: done",
             "For what was done: 72.58 EUR, of that VAT 12.10 EUR.",

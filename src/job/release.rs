@@ -64,7 +64,7 @@ pub struct Item {
 type Told = (String, String, bool);
 
 /// The release check of a job. `ready` is what follows from its circuit, `events` are those of its log.
-pub fn release<'a>(job: &Job, ready: Option<&Ready>, events: &mut dyn Iterator<Item = &'a Event>) -> Vec<Item> {
+pub fn release(job: &Job, ready: Option<&Ready>, events: &mut dyn Iterator<Item = &Event>) -> Vec<Item> {
     let worked = Worked::of(job);
     let pressed = Pressed::all(job, events);
     let one = |item| {
@@ -114,7 +114,7 @@ struct Pressed {
 }
 
 impl Pressed {
-    fn all<'a>(job: &Job, events: &mut dyn Iterator<Item = &'a Event>) -> Vec<Self> {
+    fn all(job: &Job, events: &mut dyn Iterator<Item = &Event>) -> Vec<Self> {
         let mut since: BTreeMap<PointId, EventId> = BTreeMap::new();
         for event in events.filter(|event| event.kind == "finding" && !job.taken_back.contains(&event.id)) {
             if let Ok(Act::Finding(finding)) = event.act() {

@@ -76,7 +76,7 @@ impl Page<'_> {
                     " By what was seen and tried, this is the cause with a chance of " (percent(ready.chance(&finding.point))) "."
                 }
             }
-            dl.facts {
+            dl.facts.plain {
                 (fact("It rubbed on", &finding.rubbed_on))
                 (fact("Why", &finding.cause))
                 (fact("Also hurt", &finding.also_hurt))
@@ -147,7 +147,7 @@ impl Page<'_> {
         html! {
             section {
                 h2 { "Checked before it goes back" }
-                @if undone > 0 { p { strong { (undone) " of " (self.release.len()) " checks were not done." } } }
+                @if undone > 0 { p { strong { (undone) " of " (self.release.len()) " checks " (if undone == 1 { "was" } else { "were" }) " not done." } } }
                 ul.checks {
                     @for item in &self.release {
                         li {
