@@ -229,7 +229,8 @@ fn the_practice_prices_price_the_practice_job() {
 #[test]
 fn a_table_for_a_spreadsheet_has_nothing_that_it_would_compute() {
     let evil = "=HYPERLINK(\"x\")";
-    let acts = [repair(evil, true, Some(6.0), vec![material("+SUM(A1:A9)", 1.0, "@pc"), material("a, \"b\"\nc", 2.0, "m")])];
+    let acts =
+        [repair(evil, true, Some(6.0), vec![material("+SUM(A1:A9)", 1.0, "@pc"), material("a, \"b\"\nc", 2.0, "m")])];
     let csv = table::csv(&Estimate::of(&job(&acts), &list(json!({}))));
     expect![[r#"
         state,kind,repair,item,quantity,unit,price,amount,note␍
@@ -261,21 +262,36 @@ fn prices_that_cannot_be_used_are_told_by_place_with_what_would_be_right() {
     let wrong = |text: &str, expected: &Expect| {
         expected.assert_eq(&(prices::read(text.as_bytes()).unwrap_err().to_string() + "\n"));
     };
-    wrong("", &expect![[r#"
+    wrong(
+        "",
+        &expect![[r#"
         the file: it should be JSON, but EOF while parsing a value at line 1 column 0
-    "#]]);
-    wrong("[]", &expect![[r#"
+    "#]],
+    );
+    wrong(
+        "[]",
+        &expect![[r#"
         /format: nothing stands here; a file of prices has "loomwalk/prices"
-    "#]]);
-    wrong(r#"{"format": "loomwalk/plan"}"#, &expect![[r#"
+    "#]],
+    );
+    wrong(
+        r#"{"format": "loomwalk/plan"}"#,
+        &expect![[r#"
         /format: loomwalk/plan stands here; a file of prices has "loomwalk/prices"
-    "#]]);
-    wrong(r#"{"format": "loomwalk/prices", "version": 9}"#, &expect![[r#"
+    "#]],
+    );
+    wrong(
+        r#"{"format": "loomwalk/prices", "version": 9}"#,
+        &expect![[r#"
         /version: this is version 9 of loomwalk/prices and this program reads up to version 1: update the program
-    "#]]);
-    wrong(r#"{"format": "loomwalk/prices", "version": 1}"#, &expect![[r#"
-        the file: missing field `currency`
-    "#]]);
+    "#]],
+    );
+    wrong(
+        r#"{"format": "loomwalk/prices", "version": 1}"#,
+        &expect![[r#"
+        /currency: it is missing; a file of prices needs it
+    "#]],
+    );
     wrong(
         r#"{"format": "loomwalk/prices", "version": 1, "currency": "EUR", "labour": {"rate_per_hour": "86,40"}}"#,
         &expect![[r#"
@@ -310,7 +326,12 @@ fn prices_that_cannot_be_used_are_told_by_place_with_what_would_be_right() {
 
 fn any_repair() -> impl Strategy<Value = Act> {
     let name = prop_oneof![Just("Butt splice, sealed"), Just("Split conduit"), Just("Loom tape"), Just("Bracket")];
-    let material = (name, 0.0..100.0, prop_oneof![Just("pc"), Just("m")]).prop_map(|(name, quantity, unit)| material(name, quantity, unit));
+    let material = (
+        name,
+        prop_oneof![0.0..100.0, (0_u32..9000).prop_map(|mills| f64::from(mills) / 1000.0)],
+        prop_oneof![Just("pc"), Just("m")],
+    )
+        .prop_map(|(name, quantity, unit)| material(name, quantity, unit));
     (any::<bool>(), proptest::option::of(0.0..600.0), proptest::collection::vec(material, 0..5))
         .prop_map(|(done, minutes, materials)| repair("x", done, minutes, materials))
 }

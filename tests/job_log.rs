@@ -144,7 +144,10 @@ fn any_act() -> impl Strategy<Value = Act> {
             done: true,
             minutes,
             method: minutes.map(|_| "conduit".into()),
-            materials: minutes.map(|quantity| Material { name: "Sleeve".into(), quantity, unit: "m".into() }).into_iter().collect()
+            materials: minutes
+                .map(|quantity| Material { name: "Sleeve".into(), quantity, unit: "m".into() })
+                .into_iter()
+                .collect()
         }),
         any::<bool>().prop_map(|works| Act::Worked { load: "l1".into(), works }),
         any::<bool>().prop_map(|done| Act::Release {

@@ -132,7 +132,14 @@ fn a_hostile_text_is_shown_as_it_was_written_and_does_nothing() {
             cause: evil.into(),
             aside: evil.into(),
         }),
-        Act::Repair { point: Some(point()), what: evil.into(), done: true, minutes: None, method: Some(evil.into()), materials: vec![material] },
+        Act::Repair {
+            point: Some(point()),
+            what: evil.into(),
+            done: true,
+            minutes: None,
+            method: Some(evil.into()),
+            materials: vec![material],
+        },
         Act::Worked { load: evil.into(), works: false },
         Act::Release { item: ReleaseItem::RoadTest, done: true, value: evil.into(), minutes: None },
         Act::Photo(Photo {

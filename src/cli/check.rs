@@ -12,9 +12,9 @@ use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
 use crate::circuit::file::{CircuitFile, Side};
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
+use crate::report::{estimate, prices};
 use crate::search::lessons::LearnedFile;
 use crate::vehicle::engine::EngineMove;
-use crate::report::{estimate, prices};
 use crate::{bundle, circuit, job, search, shelf, vehicle};
 
 /// Arguments of `loomwalk check`.

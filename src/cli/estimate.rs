@@ -71,7 +71,7 @@ fn answer(args: &Args) -> Result<String, String> {
                 out.display()
             )),
         },
-        None => Ok(text(&estimate, prices.tax.as_ref().map_or("tax", |tax| tax.name.as_str()))),
+        None => Ok(text(&estimate)),
     }
 }
 
@@ -79,7 +79,7 @@ fn named(file: &Path, error: &dyn std::fmt::Display) -> String {
     error.to_string().lines().map(|line| format!("{}: {line}", file.display())).collect::<Vec<_>>().join("\n")
 }
 
-fn text(estimate: &Estimate, tax: &str) -> String {
+fn text(estimate: &Estimate) -> String {
     let mut text = String::new();
     if estimate.lines.is_empty() {
         text.push_str("No repair is written down: there is nothing to price.\n");
@@ -95,7 +95,11 @@ fn text(estimate: &Estimate, tax: &str) -> String {
         let Sum { net, tax: of_tax, total, .. } = sum;
         let currency = &estimate.currency;
         text += &format!("{title}\n\n{}\n", columns(&rows));
-        text += &format!("without {tax} {net} {currency}, {tax} {of_tax} {currency}, total {total} {currency}\n\n");
+        if let Some(tax) = &estimate.tax {
+            let tax = one_line(&tax.name);
+            text += &format!("without {tax} {net} {currency}, {tax} {of_tax} {currency}, ");
+        }
+        text += &format!("total {total} {currency}\n\n");
     }
     if estimate.to_be_priced > 0 {
         text += &format!("To be priced, and in no sum: {}.\n", estimate.to_be_priced);

@@ -47,7 +47,7 @@ impl Predicted {
         match self.state.as_slice() {
             [] => "nothing switched on".to_owned(),
             _ if self.everything => "everything on".to_owned(),
-            some => some.iter().map(|condition| spoken(condition)).collect::<Vec<_>>().join(" and "),
+            some => some.iter().map(spoken).collect::<Vec<_>>().join(" and "),
         }
     }
 }

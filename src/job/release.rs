@@ -64,7 +64,7 @@ pub struct Item {
 type Told = (String, String, bool);
 
 /// The release check of a job. `ready` is what follows from its circuit, `events` are those of its log.
-pub fn release<'a>(job: &Job, ready: Option<&Ready>, events: &mut dyn Iterator<Item = &'a Event>) -> Vec<Item> {
+pub fn release(job: &Job, ready: Option<&Ready>, events: &mut dyn Iterator<Item = &Event>) -> Vec<Item> {
     let worked = Worked::of(job);
     let pressed = Pressed::all(job, events);
     let one = |item| {
@@ -92,7 +92,9 @@ fn right_fuse(job: &Job, value: &str) -> Told {
     let read = format!("{rating} A {}", said::style(fuse.style));
     let told = match amperes_in(value) {
         Some(amps) if amps != rating => {
-            format!("{amps} A was read, and the circuit has {rating} A: one of the two is wrong. Settle it before it goes back.")
+            format!(
+                "{amps} A was read, and the circuit has {rating} A: one of the two is wrong. Settle it before it goes back."
+            )
         }
         _ => String::new(),
     };
@@ -112,7 +114,7 @@ struct Pressed {
 }
 
 impl Pressed {
-    fn all<'a>(job: &Job, events: &mut dyn Iterator<Item = &'a Event>) -> Vec<Self> {
+    fn all(job: &Job, events: &mut dyn Iterator<Item = &Event>) -> Vec<Self> {
         let mut since: BTreeMap<PointId, EventId> = BTreeMap::new();
         for event in events.filter(|event| event.kind == "finding" && !job.taken_back.contains(&event.id)) {
             if let Ok(Act::Finding(finding)) = event.act() {
@@ -143,9 +145,13 @@ impl Pressed {
     fn asked(&self, place: &str) -> String {
         match self.opened_after {
             0 => format!("At {place}, as before, with the same things switched on."),
-            1 => format!("At {place}: more than the 1 press at which it opened before, with the same things switched on."),
+            1 => format!(
+                "At {place}: more than the 1 press at which it opened before, with the same things switched on."
+            ),
             after => {
-                format!("At {place}: more than the {after} presses after which it opened before, with the same things switched on.")
+                format!(
+                    "At {place}: more than the {after} presses after which it opened before, with the same things switched on."
+                )
             }
         }
     }
@@ -187,7 +193,14 @@ fn drawn(ready: Option<&Ready>, value: &str) -> Told {
     let Some((harness, band)) = ready.and_then(|ready| Some((&ready.harness, predicted(&ready.harness, "")?))) else {
         return ("An ammeter in place of the fuse, everything on.".to_owned(), String::new(), false);
     };
-    let read = format!("Computed {}. It shows whether the loads are right, not that a short that comes and goes is gone.", band.words());
+    let mut read = format!("Computed {}.", band.words());
+    let rating = ready.map_or(0.0, |ready| ready.file.fuse.rating_a);
+    if band.everything && rating > 0.0 && band.amps.value > rating {
+        read += &format!(
+            " That is more than the {rating} A it is made for: switch on a part, and write down which, as in 2.3 A with key on."
+        );
+    }
+    read += " It shows whether the loads are right, not that a short that comes and goes is gone.";
     match (value.trim().is_empty(), amperes_in(value)) {
         (true, _) => (read, String::new(), false),
         (false, None) => (read, "No current can be read out of this: write it as 2.3 A.".to_owned(), false),
@@ -263,13 +276,13 @@ fn protection(job: &Job, ready: Option<&Ready>) -> String {
     let mut asked = Vec::new();
     for point in job.findings.keys().filter_map(|id| ready?.point(id)) {
         if let Some(by) = &point.protected_by {
-            asked.push(format!("{}: {by}", point.title));
+            asked.push(format!("{}: {}", point.title, by.trim_end_matches('.')));
         }
     }
     if asked.is_empty() {
         "What kept the loom from rubbing, at the place and wherever something was opened.".to_owned()
     } else {
-        format!("{}; and wherever something was opened.", asked.join("; "))
+        format!("{}. And wherever something was opened.", asked.join(". "))
     }
 }
 

@@ -76,7 +76,7 @@ impl Page<'_> {
                     " By what was seen and tried, this is the cause with a chance of " (percent(ready.chance(&finding.point))) "."
                 }
             }
-            dl.facts {
+            dl.facts.plain {
                 (fact("It rubbed on", &finding.rubbed_on))
                 (fact("Why", &finding.cause))
                 (fact("Also hurt", &finding.also_hurt))
@@ -147,7 +147,7 @@ impl Page<'_> {
         html! {
             section {
                 h2 { "Checked before it goes back" }
-                @if undone > 0 { p { strong { (undone) " of " (self.release.len()) " checks were not done." } } }
+                @if undone > 0 { p { strong { (undone) " of " (self.release.len()) " checks " (if undone == 1 { "was" } else { "were" }) " not done." } } }
                 ul.checks {
                     @for item in &self.release {
                         li {
@@ -166,7 +166,8 @@ impl Page<'_> {
         let Some(estimate) = self.estimate.as_ref().filter(|estimate| !estimate.lines.is_empty()) else {
             return html! {};
         };
-        let parts = [("For what was done", true, &estimate.done), ("For what is recommended", false, &estimate.recommended)];
+        let parts =
+            [("For what was done", true, &estimate.done), ("For what is recommended", false, &estimate.recommended)];
         html! {
             section {
                 h2 { "Estimate" }
@@ -174,7 +175,7 @@ impl Page<'_> {
                     @if estimate.lines.iter().any(|line| line.done == done) {
                         p {
                             (title) ": " strong { (estimate.money(sum.total)) }
-                            @if let Some(tax) = self.tax { ", of that " (tax) " " (estimate.money(sum.tax)) }
+                            @if let Some(tax) = &estimate.tax { ", of that " (tax.name) " " (estimate.money(sum.tax)) }
                             "."
                             @match estimate.unpriced(done) {
                                 0 => {}

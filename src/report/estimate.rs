@@ -8,7 +8,7 @@ use rust_decimal::{Decimal, RoundingStrategy};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::prices::{Amount, Prices};
+use super::prices::{Amount, Prices, Tax};
 use crate::ids::JobId;
 use crate::job::act::Material;
 use crate::job::state::{Job, Repair};
@@ -31,6 +31,12 @@ pub struct Estimate {
     pub currency: String,
     /// Digits behind the point.
     pub decimals: u32,
+    /// The tax, if there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tax: Option<Tax>,
+    /// Prices and amounts contain it already.
+    #[serde(default)]
+    pub prices_include_tax: bool,
     /// Every line, in the order of the repairs, of each its labour first.
     pub lines: Vec<Line>,
     /// What was done.
@@ -121,6 +127,8 @@ impl Estimate {
             job: job.id,
             currency: prices.currency.clone(),
             decimals: prices.decimals,
+            tax: prices.tax.clone(),
+            prices_include_tax: prices.prices_include_tax,
             to_be_priced: lines.iter().filter(|line| line.amount.is_none()).count(),
             lines,
             both: done.and(recommended),
@@ -152,8 +160,7 @@ impl Sum {
         } else {
             currency.round(lines * rate / Decimal::ONE_HUNDRED)
         };
-        let (net, total) =
-            if prices.prices_include_tax { (lines - tax.0, lines) } else { (lines, lines + tax.0) };
+        let (net, total) = if prices.prices_include_tax { (lines - tax.0, lines) } else { (lines, lines + tax.0) };
         Self { lines: currency.round(lines), net: currency.round(net), tax, total: currency.round(total) }
     }
 
@@ -221,7 +228,7 @@ const MOST: Decimal = Decimal::from_parts(1_000_000, 0, 0, false, 0);
 
 fn quantity_of(number: f64) -> Option<Decimal> {
     let Amount(number) = Amount::of_number(number)?;
-    (!number.is_sign_negative() && number <= MOST && number.scale() <= 12).then_some(number)
+    (!number.is_sign_negative() && number <= MOST).then_some(number)
 }
 
 /// The minutes that are charged, and how they came about where they are more than were worked.
@@ -246,10 +253,7 @@ fn rules(prices: &Prices) -> Vec<String> {
         ),
     });
     let unit = Decimal::new(1, prices.decimals);
-    rules.push(format!(
-        "Each line is rounded by itself to {unit} {}, half a unit away from zero.",
-        prices.currency
-    ));
+    rules.push(format!("Each line is rounded by itself to {unit} {}, half a unit away from zero.", prices.currency));
     rules.push(match (&prices.tax, prices.prices_include_tax) {
         (None, _) => "No tax is added.".to_owned(),
         (Some(tax), false) => format!(
@@ -269,7 +273,7 @@ fn rules(prices: &Prices) -> Vec<String> {
 
 impl Estimate {
     /// The estimate as a section of the report.
-    pub(super) fn section(&self, tax: Option<&str>) -> Markup {
+    pub(super) fn section(&self) -> Markup {
         html! {
             section.estimate {
                 h2 { "Estimate" }
@@ -278,7 +282,7 @@ impl Estimate {
                     @if self.lines.iter().any(|line| line.done == done) {
                         h3 { (title) }
                         (self.table(done))
-                        (self.sum(sum, tax))
+                        (self.sum(sum))
                     }
                 }
                 @if self.lines.iter().any(|line| line.done) && self.lines.iter().any(|line| !line.done) {
@@ -318,11 +322,11 @@ impl Estimate {
         }
     }
 
-    fn sum(&self, sum: &Sum, tax: Option<&str>) -> Markup {
+    fn sum(&self, sum: &Sum) -> Markup {
         html! {
             p.sum {
-                @if let Some(tax) = tax {
-                    "Without " (tax) ": " (self.money(sum.net)) ". " (tax) ": " (self.money(sum.tax)) ". "
+                @if let Some(Tax { name, .. }) = &self.tax {
+                    "Without " (name) ": " (self.money(sum.net)) ". " (name) ": " (self.money(sum.tax)) ". "
                 }
                 "Total: " strong { (self.money(sum.total)) } "."
             }

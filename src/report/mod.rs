@@ -56,8 +56,6 @@ struct Page<'a> {
     tales: Vec<Tale>,
     release: Vec<Item>,
     estimate: Option<Estimate>,
-    /// What the tax is called.
-    tax: Option<&'a str>,
     names: &'a dyn Names,
     photo: &'a dyn Fn(&PhotoHash) -> Option<String>,
 }
@@ -127,7 +125,6 @@ fn page(
         tales: tales(&job, ready.map(|ready| &ready.harness)),
         release: release(&job, ready, &mut bundle.log.iter()),
         estimate: wish.prices.map(|prices| Estimate::of(&job, prices)),
-        tax: wish.prices.and_then(|prices| prices.tax.as_ref()).map(|tax| tax.name.as_str()),
         job,
         // What the bundle says of the job holds where its log is only a part.
         concern: &bundle.job.concern,
@@ -185,7 +182,7 @@ impl Page<'_> {
             (self.pictures())
             (self.repairs())
             (self.release())
-            @if let Some(estimate) = &self.estimate { (estimate.section(self.tax)) }
+            @if let Some(estimate) = &self.estimate { (estimate.section()) }
             (self.notes())
             (self.cautions())
             (self.circuit())

@@ -133,7 +133,8 @@ impl Visitor<'_> for Written {
 
     fn visit_str<E: de::Error>(self, text: &str) -> Result<Amount, E> {
         let plain = text.starts_with(|letter: char| letter.is_ascii_digit() || letter == '-');
-        let number = Some(text).filter(|text| plain && text.len() <= 40).and_then(|text| Decimal::from_str_exact(text).ok());
+        let number =
+            Some(text).filter(|text| plain && text.len() <= 40).and_then(|text| Decimal::from_str_exact(text).ok());
         number.map(Amount).ok_or_else(|| {
             let shown: String = text.chars().take(40).collect();
             E::custom(format!("{shown:?} is no decimal number; write it with a point, as \"4.20\""))
@@ -205,8 +206,12 @@ pub fn read(bytes: &[u8]) -> Result<Prices, PricesError> {
     let mut reader = serde_json::Deserializer::from_slice(bytes);
     let prices: Prices = serde_path_to_error::deserialize(Objects(&mut reader)).map_err(|error| {
         let place = pointer(error.path());
-        let place = if place.is_empty() { "the file" } else { &place };
-        one(format!("{place}: {}", said(error.inner())))
+        let told = said(error.inner());
+        match told.strip_prefix("missing field `").and_then(|field| field.strip_suffix('`')) {
+            Some(field) => one(format!("{place}/{field}: it is missing; a file of prices needs it")),
+            None if place.is_empty() => one(format!("the file: {told}")),
+            None => one(format!("{place}: {told}")),
+        }
     })?;
     let mut problems = prices.problems();
     let more = problems.len().saturating_sub(MOST_PROBLEMS);
@@ -224,15 +229,20 @@ impl Prices {
         let code = self.currency.as_str();
         if !(code.len() == 3 && code.bytes().all(|letter| letter.is_ascii_uppercase())) {
             let shown: String = code.chars().take(20).collect();
-            problems.push(format!("/currency: it is {shown:?}; write the three capital letters of ISO 4217, such as \"EUR\""));
+            problems.push(format!(
+                "/currency: it is {shown:?}; write the three capital letters of ISO 4217, such as \"EUR\""
+            ));
         }
         if ![0, 2, 3].contains(&self.decimals) {
-            problems.push(format!("/decimals: it is {}; a currency has 0, 2 or 3 digits behind the point", self.decimals));
+            problems
+                .push(format!("/decimals: it is {}; a currency has 0, 2 or 3 digits behind the point", self.decimals));
         }
         let Labour { rate_per_hour, step_minutes } = &self.labour;
         problems.extend(unsound("/labour/rate_per_hour", *rate_per_hour, MOST));
         if !(1..=480).contains(step_minutes) {
-            problems.push(format!("/labour/step_minutes: it is {step_minutes}; write 1 to 480 minutes, 1 for the minutes as they are"));
+            problems.push(format!(
+                "/labour/step_minutes: it is {step_minutes}; write 1 to 480 minutes, 1 for the minutes as they are"
+            ));
         }
         match &self.tax {
             Some(Tax { name, rate_percent }) => {
@@ -251,7 +261,10 @@ impl Prices {
             if part.name.trim().is_empty() {
                 problems.push(format!("/parts/{place}/name: it is empty; write the name that a repair lists it by"));
             } else if !known.insert((same(&part.name), same(&part.unit))) {
-                problems.push(format!("/parts/{place}: {:?} with this unit stands here twice; keep one of them", shown(&part.name)));
+                problems.push(format!(
+                    "/parts/{place}: {:?} with this unit stands here twice; keep one of them",
+                    shown(&part.name)
+                ));
             }
             problems.extend(unsound(&format!("/parts/{place}/price"), part.price, MOST));
         }
@@ -286,5 +299,6 @@ fn unsound(pointer: &str, amount: Amount, most: Decimal) -> Option<String> {
     if number.is_sign_negative() && !number.is_zero() || number > most {
         return Some(format!("{pointer}: it is {number}; 0 to {most} is right"));
     }
-    (number.normalize().scale() > FINEST).then(|| format!("{pointer}: it is {number}; at most {FINEST} digits behind the point"))
+    (number.normalize().scale() > FINEST)
+        .then(|| format!("{pointer}: it is {number}; at most {FINEST} digits behind the point"))
 }

@@ -18,8 +18,11 @@ impl Page<'_> {
     pub(super) fn proof(&self, finding: &Finding) -> Markup {
         let known = self.ready.and_then(|ready| Some((ready.point(&finding.point)?, ready.chance(&finding.point))));
         let openings = self.openings();
-        let led: Vec<(EventId, String)> =
-            self.events.iter().filter_map(|(id, event)| Some((*id, self.led(event.act().ok()?, *id, finding)?))).collect();
+        let led: Vec<(EventId, String)> = self
+            .events
+            .iter()
+            .filter_map(|(id, event)| Some((*id, self.led(event.act().ok()?, *id, finding)?)))
+            .collect();
         let outs = out_at(&mut self.events.values().copied(), &self.job, &finding.point);
         html! {
             @if let Some((point, _)) = known { (colour_doubt(finding, &point.colours)) }
@@ -61,7 +64,9 @@ impl Page<'_> {
                 let came = if opened { "the fuse opened" } else { "the fuse held" };
                 Some(format!("{presses} with {}: {came}.", words::state(&state)))
             }
-            Act::Photo(photo) if !photo.is_recording() => Some(format!("Photographed: {}.", words::stage(photo.stage).to_lowercase())),
+            Act::Photo(photo) if !photo.is_recording() => {
+                Some(format!("Photographed: {}.", words::stage(photo.stage).to_lowercase()))
+            }
             Act::Lift { .. } => Some("The loom was lifted.".to_owned()),
             Act::LieWaived { why, .. } => Some(format!("No photograph as it lay: {why}.")),
             _ => None,

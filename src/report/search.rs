@@ -196,7 +196,12 @@ const NEXT_STEPS: usize = 5;
 const ALL_SEEN: [Seen; 6] = [Seen::Sound, Seen::Marked, Seen::Thinned, Seen::Bare, Seen::Severed, Seen::NotSeen];
 
 pub(super) fn percent(chance: f64) -> String {
-    if chance < 0.01 { "under 1 %".to_owned() } else { format!("{:.0} %", chance * 100.0) }
+    match chance {
+        chance if chance < 0.01 => "under 1 %".to_owned(),
+        // Never sure: what is not on the list cannot be weighed.
+        chance if chance > 0.99 => "over 99 %".to_owned(),
+        chance => format!("{:.0} %", chance * 100.0),
+    }
 }
 
 /// A piece of wire from the side as it was seen: two lines of insulation, the metal between. Says nothing that the

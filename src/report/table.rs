@@ -5,8 +5,7 @@ use rust_decimal::Decimal;
 use super::estimate::{Estimate, Line, LineKind, Sum};
 
 /// What stands above the columns.
-const HEADS: [&str; 9] =
-    ["state", "kind", "repair", "item", "quantity", "unit", "price", "amount", "note"];
+const HEADS: [&str; 9] = ["state", "kind", "repair", "item", "quantity", "unit", "price", "amount", "note"];
 
 /// An estimate as CSV: a line each, then the sums of what was done, of what is recommended, and of both.
 pub fn csv(estimate: &Estimate) -> String {
