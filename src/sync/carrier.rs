@@ -94,7 +94,13 @@ impl Carrier {
             }
         };
         let telling = Rc::clone(&self);
-        let outbox = Outbox::start(Rc::clone(&store), device, move |status| telling.tell_status(&status));
+        let outbox = Outbox::start(Rc::clone(&store), device, move |status| {
+            telling.tell_status(&status);
+            if status == OutboxStatus::UpToDate {
+                // The desk may have had nothing of the job on screen until now.
+                telling.followed.wake();
+            }
+        });
         let outbox = Rc::new(outbox);
         self.outbox.replace(Some(Rc::clone(&outbox)));
         let followed = Rc::clone(&self.followed);

@@ -120,7 +120,7 @@ impl Follower {
                 Ok(true) => (self.on_change)(job),
                 Ok(false) => {}
                 Err(error @ StoreError::TwoBodies(_)) => {
-                    self.outbox.refuse(job, here, error.to_string());
+                    self.outbox.refuse(job, here, format!("what it has contradicts what is on this phone: {error}"));
                     return Ok(REFUSED);
                 }
                 Err(error) => return Err(kept(error)),
