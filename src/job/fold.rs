@@ -166,7 +166,8 @@ impl Job {
                 self.repairs.push(Repair { event: id, point, what, done, minutes, method, materials });
             }
             Act::Worked { load, works } => {
-                self.worked.insert(load, works);
+                self.worked.retain(|(known, _)| *known != load);
+                self.worked.push((load, works));
             }
             Act::Release { item, done, value, minutes } => {
                 self.release.insert(item, Checked { done, value, minutes });

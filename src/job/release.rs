@@ -3,8 +3,6 @@
 //! By the circuit and the log, and in one set of words for the report and the phone. What nobody did is not done here,
 //! whatever else speaks for it.
 
-use std::collections::BTreeMap;
-
 use crate::circuit::file::{Load, OptionState};
 use crate::circuit::live_work::never_live;
 use crate::circuit::said;
@@ -115,14 +113,16 @@ struct Pressed {
 
 impl Pressed {
     fn all(job: &Job, events: &mut dyn Iterator<Item = &Event>) -> Vec<Self> {
-        let mut since: BTreeMap<PointId, EventId> = BTreeMap::new();
+        let mut since: Vec<(PointId, EventId)> = Vec::new();
         for event in events.filter(|event| event.kind == "finding" && !job.taken_back.contains(&event.id)) {
             if let Ok(Act::Finding(finding)) = event.act() {
-                let first = since.entry(finding.point).or_insert(event.id);
-                *first = event.id.min(*first);
+                match since.iter_mut().find(|(known, _)| *known == finding.point) {
+                    Some((_, first)) => *first = event.id.min(*first),
+                    None => since.push((finding.point, event.id)),
+                }
             }
         }
-        job.findings.keys().map(|point| Self::at(job, point, since.get(point).copied())).collect()
+        job.findings.keys().map(|point| Self::at(job, point, since.iter().find(|(known, _)| known == point).map(|(_, event)| *event))).collect()
     }
 
     fn at(job: &Job, point: &PointId, since: Option<EventId>) -> Self {
@@ -229,7 +229,7 @@ impl<'a> Worked<'a> {
         for load in circuit.loads.iter().filter(fitted) {
             worked.there += 1;
             let name = if load.label.is_empty() { load.id.as_str() } else { &load.label };
-            match job.worked.get(&load.id) {
+            match job.worked(&load.id) {
                 Some(true) => {}
                 Some(false) => worked.failed.push(name),
                 None => worked.untried.push(name),

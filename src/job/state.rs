@@ -60,7 +60,7 @@ pub struct Job {
     /// Repairs, in order.
     pub repairs: Vec<Repair>,
     /// Loads that were worked after the repair, and whether each did what it should.
-    pub worked: BTreeMap<LoadId, bool>,
+    pub worked: Vec<(LoadId, bool)>,
     /// The release check.
     pub release: BTreeMap<ReleaseItem, Checked>,
     /// Hand-overs, in order.
@@ -196,7 +196,7 @@ impl Job {
             first: None,
             findings: BTreeMap::new(),
             repairs: Vec::new(),
-            worked: BTreeMap::new(),
+            worked: Vec::new(),
             release: BTreeMap::new(),
             handed_over: Vec::new(),
             from_newer: 0,
@@ -221,6 +221,11 @@ impl Job {
             first: self.first.clone(),
             told: Vec::new(),
         }
+    }
+
+    /// Whether a load that was worked after the repair did what it should.
+    pub fn worked(&self, load: &LoadId) -> Option<bool> {
+        self.worked.iter().find(|(known, _)| known == load).map(|(_, works)| *works)
     }
 
     /// Photographs, in order, without the recordings.

@@ -44,7 +44,7 @@ pub fn Repair(job: JobId) -> Element {
     let loads: Vec<(LoadId, String, Option<bool>)> = session.job.circuit.iter().flat_map(|circuit| &circuit.loads)
         .map(|load| {
             let name = if load.label.is_empty() { load.id.to_string() } else { load.label.clone() };
-            (load.id.clone(), name, session.job.worked.get(&load.id).copied())
+            (load.id.clone(), name, session.job.worked(&load.id))
         })
         .collect();
     let photos =
