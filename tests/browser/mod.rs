@@ -14,6 +14,8 @@ use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
+use loomwalk::desk::access::Access;
+use loomwalk::desk::store::{Place, Store};
 use thirtyfour::prelude::*;
 
 /// How long anything may take before a test gives up. Long, because machines under test are slow; never a measure.
@@ -86,7 +88,7 @@ impl Desk {
     }
 
     /// What `loomwalk access` gives out: the last word of its first line.
-    fn access(&self, arguments: &[&str]) -> String {
+    pub fn access(&self, arguments: &[&str]) -> String {
         let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
         let said = command.arg("access").args(arguments).args(["--store", &self.store_url()]).output().unwrap();
         let text = String::from_utf8_lossy(&said.stdout).into_owned();
@@ -94,10 +96,25 @@ impl Desk {
         word.unwrap_or_else(|| panic!("no access: {}", String::from_utf8_lossy(&said.stderr))).to_owned()
     }
 
-    /// Asks as a paired program.
+    /// The ids of the phones that are paired, without the tests' own, shortened as `loomwalk access` shows them.
+    pub fn phones(&self) -> Vec<String> {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
+        let said = command.args(["access", "phones", "--store", &self.store_url()]).output().unwrap();
+        let text = String::from_utf8(said.stdout).unwrap();
+        text.lines().filter(|line| !line.contains("  tests  ")).filter_map(|line| line.split_whitespace().next()).map(str::to_owned).collect()
+    }
+
+    /// The cookie of a service writer who is signed in, without its name.
+    pub async fn cookie(&self) -> String {
+        let store = Store::open(&Place::Folder(self.store.path().to_owned())).await.unwrap();
+        Access::of(store).sign_in().await.unwrap()
+    }
+
+    /// Asks as a paired program, and as the service writer.
     pub async fn get(&self, path: &str) -> reqwest::Response {
         let token = self.token.get_or_init(|| self.access(&["token", "--name", "tests"]));
-        reqwest::Client::new().get(format!("{}{path}", self.url())).bearer_auth(token).send().await.unwrap()
+        let asked = reqwest::Client::new().get(format!("{}{path}", self.url())).bearer_auth(token);
+        asked.header("cookie", format!("loomwalk={}", self.cookie().await)).send().await.unwrap()
     }
 
     /// Every event of a job that the desk holds.
@@ -252,6 +269,11 @@ impl Phone {
             json!({ "features": [{ "name": "prefers-color-scheme", "value": value }] }),
         )
         .await;
+    }
+
+    /// Signs in at the desk, which the browser has open, as the service writer.
+    pub async fn sign_in(&self, desk: &Desk) {
+        self.driver().add_cookie(Cookie::new("loomwalk", desk.cookie().await)).await.unwrap();
     }
 
     pub async fn open(&self, url: &str) {

@@ -8,8 +8,8 @@ mod methods;
 
 use dioxus::prelude::*;
 
-use self::check::Check;
-use self::line::RepairLine;
+use self::check::check;
+use self::line::line;
 use self::methods::MethodList;
 use crate::app::house::House;
 use crate::app::parts::{Choice, Field, PhotoButton, PhotoStrip, Screen, Waiting};
@@ -62,7 +62,7 @@ pub fn Repair(job: JobId) -> Element {
                 p { class: "hint", "The maker's repair procedure comes first. What is written here is what was done or is recommended." }
                 ul { class: "told",
                     for repair in repairs {
-                        RepairLine { key: "{repair.event}", repair }
+                        {line(house, &repair)}
                     }
                 }
                 if places.len() > 1 {
@@ -97,12 +97,10 @@ pub fn Repair(job: JobId) -> Element {
                 p { class: "progress", "{done} of {of} done. What is not done is printed as not done." }
                 ul { class: "checks",
                     for item in items {
-                        Check {
-                            key: "{item.label}",
-                            drive: drive.filter(|_| item.item == ReleaseItem::RoadTest),
-                            minutes: minutes.filter(|_| item.item == ReleaseItem::RoadTest),
-                            loads: if item.item == ReleaseItem::AllWorked { loads.clone() } else { Vec::new() },
-                            item,
+                        {
+                            let on_road = item.item == ReleaseItem::RoadTest;
+                            let worked = if item.item == ReleaseItem::AllWorked { loads.clone() } else { Vec::new() };
+                            check(house, item, drive.filter(|_| on_road), minutes.filter(|_| on_road), worked)
                         }
                     }
                 }

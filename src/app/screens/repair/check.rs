@@ -12,14 +12,13 @@ use crate::job::release::Item;
 use crate::job::state::Checked;
 
 /// One item. `loads`: what is to be worked once, and whether it did.
-#[component]
-pub fn Check(
+pub fn check(
+    house: House,
     item: Item,
     drive: Option<Drive>,
     minutes: Option<f64>,
     loads: Vec<(LoadId, String, Option<bool>)>,
 ) -> Element {
-    let house = House::get();
     let which = item.item;
     // One half of it, the other as it is by then.
     let keep = move |change: &dyn Fn(&mut Checked)| {
@@ -30,7 +29,7 @@ pub fn Check(
         });
     };
     rsx! {
-        li { class: "check",
+        li { key: "{item.label}", class: "check",
             label { class: "choice-key",
                 input {
                     r#type: "checkbox",

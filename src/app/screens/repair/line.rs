@@ -10,9 +10,7 @@ use crate::job::event::Act;
 use crate::job::state::Repair as Made;
 
 /// A repair in the list. A change takes it back and writes it down anew: both stay in the log.
-#[component]
-pub fn RepairLine(repair: Made) -> Element {
-    let house = House::get();
+pub fn line(house: House, repair: &Made) -> Element {
     let event = repair.event;
     let anew = move |change: &dyn Fn(&mut Made)| {
         house.change(|job| {
@@ -23,7 +21,7 @@ pub fn RepairLine(repair: Made) -> Element {
         });
     };
     rsx! {
-        li {
+        li { key: "{event}",
             span {
                 "{repair.what} "
                 em { if repair.done { "Done." } else { "Recommended." } }

@@ -70,6 +70,7 @@ fn act(method: &JsValue) -> Option<Act> {
 /// The methods, each to be opened and taken over.
 #[component]
 pub fn MethodList(point: Option<PointId>) -> Element {
+    let house = House::get();
     let known = use_resource(|| async {
         let answer = device::worker::ask(methods_question()).await.map_err(|error| error.to_string())?;
         let known = JSON::parse(&answer).unwrap_or_default();
@@ -85,7 +86,7 @@ pub fn MethodList(point: Option<PointId>) -> Element {
                     summary { "Methods of repair" }
                     p { class: "caution", "{maker_first}" }
                     for method in methods.iter().cloned() {
-                        One { key: "{method.id}", method, point: point.clone() }
+                        {one(house, &method, point.clone())}
                     }
                 }
             },
@@ -93,9 +94,8 @@ pub fn MethodList(point: Option<PointId>) -> Element {
     }
 }
 
-#[component]
-fn One(method: Shown, point: Option<PointId>) -> Element {
-    let house = House::get();
+/// A method. No component of its own: it keeps nothing.
+fn one(house: House, method: &Shown, point: Option<PointId>) -> Element {
     let chosen = method.act.clone();
     let take = move |_| {
         if let Some(Act::Repair { what, done, minutes, method, materials, .. }) = chosen.clone() {
@@ -103,7 +103,7 @@ fn One(method: Shown, point: Option<PointId>) -> Element {
         }
     };
     rsx! {
-        details { class: "method", "data-method": "{method.id}",
+        details { key: "{method.id}", class: "method", "data-method": "{method.id}",
             summary { "{method.name}" }
             p { b { "Right: " } "{method.right_when}" }
             p { b { "Not: " } "{method.not_when}" }
