@@ -27,7 +27,8 @@ const JOBS: u128 = 100_000;
 const AT_ONCE: usize = 4;
 
 fn pictures() -> Vec<Vec<u8>> {
-    let picture = |number: usize| (0..PHOTO_BYTES).map(|at| (at.wrapping_mul(2_654_435_761 + number) >> 9) as u8).collect();
+    let picture =
+        |number: usize| (0..PHOTO_BYTES).map(|at| (at.wrapping_mul(2_654_435_761 + number) >> 9) as u8).collect();
     (0..PHOTOS).map(picture).collect()
 }
 
@@ -63,8 +64,13 @@ async fn nginx(folder: &Path) -> Option<(Nginx, String)> {
     );
     fs::write(folder.join("nginx.conf"), settings).unwrap();
     // As root its workers would be somebody else, who may not write here.
-    let user = if fs::metadata("/proc/self").is_ok_and(|me| std::os::unix::fs::MetadataExt::uid(&me) == 0) { "user root;" } else { "" };
-    let started = Command::new("nginx").arg("-c").arg(folder.join("nginx.conf")).args(["-g", user]).stderr(Stdio::null()).spawn();
+    let user = if fs::metadata("/proc/self").is_ok_and(|me| std::os::unix::fs::MetadataExt::uid(&me) == 0) {
+        "user root;"
+    } else {
+        ""
+    };
+    let started =
+        Command::new("nginx").arg("-c").arg(folder.join("nginx.conf")).args(["-g", user]).stderr(Stdio::null()).spawn();
     let server = Nginx(started.ok()?);
     let base = format!("http://127.0.0.1:{port}");
     for _ in 0..200 {

@@ -150,7 +150,10 @@ async fn a_spoken_note_is_kept_heard_again_sent_and_played_at_the_desk() {
     })
     .await;
 
-    until("the desk has the sound", async || desk.get(&format!("/desk/jobs/{job}/photos/{name}")).await.status() == 200).await;
+    until("the desk has the sound", async || {
+        desk.get(&format!("/desk/jobs/{job}/photos/{name}")).await.status() == 200
+    })
+    .await;
     let sent = desk.get(&format!("/desk/jobs/{job}/photos/{name}")).await;
     assert_eq!(sent.headers()["content-type"].to_str().unwrap(), body["media_type"].as_str().unwrap());
     assert_eq!(sent.bytes().await.unwrap(), bytes);

@@ -27,10 +27,7 @@ async fn two_phones_work_on_one_job_and_end_with_the_same() {
     let mut desk = Desk::start().await;
     let (one, two) = (Phone::new().await, Phone::new().await);
     let job = one.practise(&desk).await;
-    until("the desk has the job", async || {
-        desk.get(&format!("/api/v1/jobs/{job}/events")).await.status() == 200
-    })
-    .await;
+    until("the desk has the job", async || desk.get(&format!("/api/v1/jobs/{job}/events")).await.status() == 200).await;
 
     // The second phone takes it from the desk.
     two.pair(&desk).await;
@@ -71,10 +68,7 @@ async fn a_phone_that_is_shut_out_says_so_and_keeps_what_it_has() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;
     let job = phone.practise(&desk).await;
-    until("the desk has the job", async || {
-        desk.get(&format!("/api/v1/jobs/{job}/events")).await.status() == 200
-    })
-    .await;
+    until("the desk has the job", async || desk.get(&format!("/api/v1/jobs/{job}/events")).await.status() == 200).await;
     let paired = desk.access(&["phones"]);
     assert!(!paired.is_empty());
     for id in desk.phones() {
@@ -107,7 +101,9 @@ async fn a_method_is_taken_over_its_material_corrected_and_priced_at_the_desk() 
     phone.write("ul.told > li:last-child input[id^=minutes]", "40").await;
     until("the minutes are kept", async || {
         let kept = phone.kept_events(&job).await;
-        kept.iter().any(|event| event["kind"] == "repair" && event["body"]["minutes"] == 40 && event["body"]["method"].is_string())
+        kept.iter().any(|event| {
+            event["kind"] == "repair" && event["body"]["minutes"] == 40 && event["body"]["method"].is_string()
+        })
     })
     .await;
     phone.picture("repair_methods").await;

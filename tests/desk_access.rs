@@ -172,10 +172,15 @@ async fn a_code_pairs_one_phone_whose_token_can_be_taken_again() {
     assert!(page.contains("Shut out."), "{page}");
     // The store holds the token nowhere.
     for entry in walk(&desk.store.path()) {
-        assert!(!entry.to_string_lossy().contains(&token) && !std::fs::read(&entry).unwrap().windows(token.len()).any(|part| part == token.as_bytes()));
+        assert!(
+            !entry.to_string_lossy().contains(&token)
+                && !std::fs::read(&entry).unwrap().windows(token.len()).any(|part| part == token.as_bytes())
+        );
     }
     let done = desk.get("/desk/done").await.text().await.unwrap();
-    for deed in ["A code for a phone was shown", "Paired: Bay 2", "A code that is not good was given", "Shut out: Bay 2"] {
+    for deed in
+        ["A code for a phone was shown", "Paired: Bay 2", "A code that is not good was given", "Shut out: Bay 2"]
+    {
         assert!(done.contains(deed), "{deed}: {done}");
     }
 }

@@ -6,8 +6,8 @@ mod desk_support;
 use std::collections::BTreeSet;
 
 use desk_support::*;
-use loomwalk::desk::intake::Desk;
 use futures::future::join_all;
+use loomwalk::desk::intake::Desk;
 use loomwalk::sync::protocol::{BUNDLE_LIMIT, EventPage, Health, JobsAtDesk, PHOTO_LIMIT, Receipt};
 use serde_json::{Value, json};
 
@@ -17,7 +17,8 @@ async fn health_names_the_program_and_the_protocol() {
     let response = desk.get("/api/v1/health").await;
     assert_eq!(response.status(), 200);
     let health: Health = response.json().await.unwrap();
-    let expected = Health { program: "loomwalk".into(), version: env!("CARGO_PKG_VERSION").into(), protocol: 1, oldest: 1 };
+    let expected =
+        Health { program: "loomwalk".into(), version: env!("CARGO_PKG_VERSION").into(), protocol: 1, oldest: 1 };
     assert_eq!(health, expected);
 }
 
@@ -388,7 +389,9 @@ async fn a_phone_is_told_of_the_jobs_that_are_open() {
 #[tokio::test]
 async fn a_photo_can_be_had_smaller_and_upright() {
     let desk = Running::start().await;
-    let picture = std::fs::read(std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/photos/sideways-with-place.jpg"));
+    let picture = std::fs::read(
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/photos/sideways-with-place.jpg"),
+    );
     let picture = picture.unwrap();
     let path = format!("/api/v1/photos/{}", hash(&picture));
     assert_eq!(desk.put(&path, picture).await.status(), 201);

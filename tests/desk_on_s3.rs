@@ -1,5 +1,7 @@
 //! The desk on an object store: the same tests as on a folder, over the S3 protocol, and what only several desks show.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
+// Each of the files brings its support along, as it does when it is tested by itself.
+#![allow(clippy::duplicate_mod)]
 
 #[path = "desk_access.rs"]
 mod access;
@@ -59,7 +61,12 @@ async fn the_program_works_with_a_bucket_that_a_url_names() {
     };
     // Asked off this thread: it serves the bucket.
     let made = run(&["access", "token", "--name", "tests"]);
-    let made = tokio::task::spawn_blocking(move || { let mut made = made; made.output().unwrap() }).await.unwrap();
+    let made = tokio::task::spawn_blocking(move || {
+        let mut made = made;
+        made.output().unwrap()
+    })
+    .await
+    .unwrap();
     assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
     let token = String::from_utf8(made.stdout).unwrap().trim().to_owned();
     let mut desk = run(&["desk", "--listen", "127.0.0.1:0"]);

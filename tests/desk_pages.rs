@@ -163,7 +163,11 @@ async fn the_hand_over_file_holds_the_whole_job_and_reads_back() {
 #[tokio::test]
 async fn what_is_not_there_is_a_page_that_leads_back() {
     let desk = Running::start().await;
-    for path in [format!("/desk/jobs/{}", job_id(1)), format!("/desk/jobs/{}/photos/{}", job_id(1), hash(b"x")), "/desk/x".to_owned()] {
+    for path in [
+        format!("/desk/jobs/{}", job_id(1)),
+        format!("/desk/jobs/{}/photos/{}", job_id(1), hash(b"x")),
+        "/desk/x".to_owned(),
+    ] {
         let page = desk.get(&path).await;
         assert_eq!(page.status(), 404, "{path}");
         assert!(page.text().await.unwrap().contains("href=\"/desk\""), "{path}");
@@ -326,7 +330,8 @@ async fn the_list_is_searched_and_paged_and_calls_out_what_arrives() {
         heard += std::str::from_utf8(&arrivals.next().await.unwrap().unwrap()).unwrap();
     }
     assert!(heard.starts_with("event: job\ndata: "), "{heard}");
-    let entries = async |query: &str| desk.get(&format!("/desk{query}")).await.text().await.unwrap().matches("<article").count();
+    let entries =
+        async |query: &str| desk.get(&format!("/desk{query}")).await.text().await.unwrap().matches("<article").count();
     assert_eq!(entries("").await, 50);
     assert_eq!(entries("?page=2").await, 10);
     assert_eq!(entries("?page=99999999999").await, 0);

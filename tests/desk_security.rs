@@ -141,8 +141,11 @@ async fn no_address_leads_out_of_the_store_or_the_app() {
     for up in up {
         for prefix in ["/", "/desk/jobs/x/photos/", "/desk/jobs/", "/desk/", "/api/v1/photos/", "/assets/"] {
             let path = format!("{prefix}{up}/loomwalk-secret.txt");
-            let answer =
-                raw(&desk, &format!("GET {path} HTTP/1.1\r\nHost: localhost\r\n{}Connection: close\r\n\r\n", desk.known())).await;
+            let answer = raw(
+                &desk,
+                &format!("GET {path} HTTP/1.1\r\nHost: localhost\r\n{}Connection: close\r\n\r\n", desk.known()),
+            )
+            .await;
             assert!(answer.starts_with("HTTP/1.1 4"), "{path}: {answer}");
             assert!(!answer.contains("the secret"), "{path}");
         }
@@ -154,9 +157,8 @@ async fn no_address_leads_out_of_the_store_or_the_app() {
 async fn a_body_that_stops_coming_is_given_up_and_leaves_nothing() {
     let desk = Running::with(None, |desk| desk.idle = Duration::from_millis(100)).await;
     let known = desk.known();
-    let put = |path: &str| {
-        format!("PUT {path} HTTP/1.1\r\nHost: localhost\r\n{known}Content-Length: 1000\r\n\r\nsome bytes")
-    };
+    let put =
+        |path: &str| format!("PUT {path} HTTP/1.1\r\nHost: localhost\r\n{known}Content-Length: 1000\r\n\r\nsome bytes");
     let answer = raw(&desk, &put(&format!("/api/v1/photos/{}", hash(b"x")))).await;
     assert!(answer.starts_with("HTTP/1.1 408") && answer.contains("application/problem+json"), "{answer}");
     let answer = raw(&desk, &put(&address(&Phone::new(1, 1).bundle()))).await;

@@ -73,7 +73,9 @@ async fn relay(mut near: TcpStream, to: &str, spoil: Spoil) -> std::io::Result<(
         tokio::time::sleep(Duration::from_millis(millis)).await;
     }
     if spoil == Spoil::Say500 {
-        return near.write_all(b"HTTP/1.1 500 Internal Server Error\r\ncontent-length: 0\r\nconnection: close\r\n\r\n").await;
+        return near
+            .write_all(b"HTTP/1.1 500 Internal Server Error\r\ncontent-length: 0\r\nconnection: close\r\n\r\n")
+            .await;
     }
     let cut = match spoil {
         Spoil::ResetAfter(bytes) => bytes,
@@ -104,7 +106,8 @@ async fn read_message(stream: &mut TcpStream) -> std::io::Result<Vec<u8>> {
     loop {
         if let Some(end) = message.windows(4).position(|four| four == b"\r\n\r\n") {
             let head = String::from_utf8_lossy(&message[..end]).to_lowercase();
-            let length = head.split("content-length: ").nth(1).and_then(|rest| rest.lines().next()?.trim().parse().ok());
+            let length =
+                head.split("content-length: ").nth(1).and_then(|rest| rest.lines().next()?.trim().parse().ok());
             if message.len() >= end + 4 + length.unwrap_or(0) {
                 return Ok(message);
             }
@@ -166,7 +169,8 @@ impl Phone {
         let job = Job::fold(self.job, &self.log);
         let listed: Vec<Photo> = job.photos.iter().map(|(_, photo)| photo.clone()).collect();
         loop {
-            let here: Vec<Photo> = listed.iter().filter(|photo| self.photos.contains_key(&photo.sha256)).cloned().collect();
+            let here: Vec<Photo> =
+                listed.iter().filter(|photo| self.photos.contains_key(&photo.sha256)).cloned().collect();
             let sendings = decide(Here { events: &events, photos: &here }, &self.confirmed);
             let Some(next) = sendings.into_iter().next() else { break };
             match next {
@@ -174,7 +178,8 @@ impl Phone {
                     let url = format!("{base}/api/v1/photos/{}", photo.sha256);
                     let held = client.head(&url).send().await.map_err(broke)?.status();
                     if held == StatusCode::NOT_FOUND {
-                        let sent = client.put(&url).body(self.photos[&photo.sha256].clone()).send().await.map_err(broke)?;
+                        let sent =
+                            client.put(&url).body(self.photos[&photo.sha256].clone()).send().await.map_err(broke)?;
                         if !sent.status().is_success() {
                             return Err(sent.status().to_string());
                         }
@@ -280,7 +285,8 @@ async fn a_thousand_spoiled_exchanges_lose_nothing_and_leave_nothing_twice() {
         let mut relays = Vec::new();
         for base in &shop.bases {
             let seeded = dice.bits();
-            relays.push(Relay::start(base.clone(), move |number| spoil(&mut Dice(seeded ^ (number as u64) << 7))).await);
+            relays
+                .push(Relay::start(base.clone(), move |number| spoil(&mut Dice(seeded ^ (number as u64) << 7))).await);
         }
         let mut phones = [Phone::new(job, 1), Phone::new(job, 2)];
         let mut made = 0;
@@ -326,7 +332,11 @@ async fn a_reset_at_every_byte_of_a_small_exchange_costs_nothing_but_the_time() 
                 shop.client = Shop::pair(&shop.desks[0]).await;
             }
             let relay =
-                Relay::start(base.clone(), move |number| if number == call { Spoil::ResetAfter(cut) } else { Spoil::Nothing }).await;
+                Relay::start(
+                    base.clone(),
+                    move |number| if number == call { Spoil::ResetAfter(cut) } else { Spoil::Nothing },
+                )
+                .await;
             let mut phone = Phone::new(job_id(job), 1);
             phone.photograph(job.to_le_bytes().to_vec());
             let broke = phone.round(&shop.client, &relay.base).await.is_err();

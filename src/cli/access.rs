@@ -74,7 +74,10 @@ async fn answer(args: &Args) -> Result<(), AccessError> {
             note(Deed::CodeShown).await;
         }
         What::Code { begin: true } => {
-            println!("Code to choose the password, good for a day and once: {}", access.make_code(Purpose::Begin).await?);
+            println!(
+                "Code to choose the password, good for a day and once: {}",
+                access.make_code(Purpose::Begin).await?
+            );
             note(Deed::CodeShown).await;
         }
         What::Token { name } => {
@@ -84,7 +87,8 @@ async fn answer(args: &Args) -> Result<(), AccessError> {
         }
         What::Phones => {
             for phone in access.phones().await? {
-                let seen = phone.seen_at.map_or_else(|| "never".to_owned(), |at| at.format("%Y-%m-%d %H:%M").to_string());
+                let seen =
+                    phone.seen_at.map_or_else(|| "never".to_owned(), |at| at.format("%Y-%m-%d %H:%M").to_string());
                 let out = if phone.revoked { "  shut out" } else { "" };
                 println!("{}  {}  last here {seen} UTC{out}", &phone.id[..12.min(phone.id.len())], phone.name);
             }

@@ -73,8 +73,7 @@ async fn pair(State(gate): State<Gate>, request: Request) -> Result<Response, Re
     gate.limits.a_try(from)?;
     let (parts, body) = request.into_parts();
     let body = Incoming::new(&parts.headers, body, SMALL, gate.desk.idle).await?.all().await?;
-    let asked: PairingAsked =
-        serde_json::from_slice(&body).map_err(|error| Refusal::Unreadable(error.to_string()))?;
+    let asked: PairingAsked = serde_json::from_slice(&body).map_err(|error| Refusal::Unreadable(error.to_string()))?;
     let access = gate.desk.access();
     let good = match asked.code.parse::<Code>() {
         Ok(code) => access.use_code(&code, Purpose::Pair).await?,

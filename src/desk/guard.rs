@@ -62,8 +62,7 @@ impl Front {
     pub fn set_cookie(&self, value: &str) -> HeaderValue {
         let secure = if self.secure { "; Secure" } else { "" };
         let age = if value.is_empty() { 0 } else { 14 * 24 * 60 * 60 };
-        let cookie =
-            format!("{}={value}; Path=/; HttpOnly; SameSite=Strict; Max-Age={age}{secure}", self.cookie());
+        let cookie = format!("{}={value}; Path=/; HttpOnly; SameSite=Strict; Max-Age={age}{secure}", self.cookie());
         // A value is base64url or nothing.
         HeaderValue::try_from(cookie).unwrap_or(HeaderValue::from_static(""))
     }
@@ -78,9 +77,11 @@ impl Front {
     /// Whether a `Host` names this desk: the machine to itself, the public name, or in a network any address.
     fn is_ours(&self, host: &str) -> bool {
         let Some((name, _)) = name_and_port(host) else { return false };
-        let by_name = |known: &Url| known.host_str().is_some_and(|known| {
-            known.trim_start_matches('[').trim_end_matches(']').eq_ignore_ascii_case(name)
-        });
+        let by_name = |known: &Url| {
+            known
+                .host_str()
+                .is_some_and(|known| known.trim_start_matches('[').trim_end_matches(']').eq_ignore_ascii_case(name))
+        };
         match name.parse::<IpAddr>() {
             // No name service makes an address into another.
             Ok(address) => address.is_loopback() || self.in_network || self.public.as_ref().is_some_and(by_name),
@@ -116,18 +117,18 @@ impl Limits {
         if self.tries.len() > COUNTED {
             self.tries.retain_recent();
         }
-        self.tries.check_key(&from).map_err(|until| {
-            Refusal::TooMany(until.wait_time_from(self.clock.now()).as_secs() + 1)
-        })
+        self.tries
+            .check_key(&from)
+            .map_err(|until| Refusal::TooMany(until.wait_time_from(self.clock.now()).as_secs() + 1))
     }
 
     fn a_call(&self, phone: &str) -> Result<(), Refusal> {
         if self.calls.len() > COUNTED {
             self.calls.retain_recent();
         }
-        self.calls.check_key(&phone.to_owned()).map_err(|until| {
-            Refusal::TooMany(until.wait_time_from(self.clock.now()).as_secs() + 1)
-        })
+        self.calls
+            .check_key(&phone.to_owned())
+            .map_err(|until| Refusal::TooMany(until.wait_time_from(self.clock.now()).as_secs() + 1))
     }
 }
 

@@ -20,16 +20,8 @@ struct Call {
     answers: &'static [(u16, &'static str, Option<&'static str>)],
 }
 
-const NOTHING: Call = Call {
-    method: "",
-    path: "",
-    does: "",
-    open: false,
-    asked: &[],
-    headers: &[],
-    body: None,
-    answers: &[],
-};
+const NOTHING: Call =
+    Call { method: "", path: "", does: "", open: false, asked: &[], headers: &[], body: None, answers: &[] };
 
 /// Every call of version 1.
 const CALLS: [Call; 11] = [
@@ -47,7 +39,11 @@ const CALLS: [Call; 11] = [
         does: "Gives the code that the desk shows for a token. A code holds for ten minutes and once.",
         open: true,
         body: Some(("application/json", Some("PairingAsked"))),
-        answers: &[(201, "Paired.", Some("Paired")), (403, "The code is not good.", None), (429, "Too many tries.", None)],
+        answers: &[
+            (201, "Paired.", Some("Paired")),
+            (403, "The code is not good.", None),
+            (429, "Too many tries.", None),
+        ],
         ..NOTHING
     },
     Call {
@@ -89,7 +85,10 @@ const CALLS: [Call; 11] = [
         method: "patch",
         path: "/api/v1/photos/{sha256}/pieces",
         does: "Keeps the piece that begins behind what is kept. With the last one it becomes the photograph.",
-        headers: &[("Upload-Offset", "Where the piece begins."), ("Upload-Length", "How many bytes the photograph has.")],
+        headers: &[
+            ("Upload-Offset", "Where the piece begins."),
+            ("Upload-Length", "How many bytes the photograph has."),
+        ],
         body: Some(("application/offset+octet-stream", None)),
         answers: &[
             (204, "Kept; Upload-Offset says where the next one begins.", None),

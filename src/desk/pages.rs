@@ -94,7 +94,11 @@ impl IntoResponse for Page {
         let (status, words) = (refusal.status(), refusal.to_string());
         // The problem notes on the terminal what the page does not say.
         let retry_after = refusal.into_response().headers_mut().remove(header::RETRY_AFTER);
-        let page = sheet("Not to be had", None, &html! { h1 { "Not to be had" } p { (words) "." } p { a href="/desk" { "To the jobs" } } });
+        let page = sheet(
+            "Not to be had",
+            None,
+            &html! { h1 { "Not to be had" } p { (words) "." } p { a href="/desk" { "To the jobs" } } },
+        );
         let mut response = (status, page).into_response();
         response.headers_mut().extend(retry_after.map(|seconds| (header::RETRY_AFTER, seconds)));
         response
@@ -131,11 +135,7 @@ struct Shown {
     customer: bool,
 }
 
-async fn job(
-    State(gate): State<Gate>,
-    Path(job): Path<String>,
-    Query(shown): Query<Shown>,
-) -> Result<Response, Page> {
+async fn job(State(gate): State<Gate>, Path(job): Path<String>, Query(shown): Query<Shown>) -> Result<Response, Page> {
     let job = job_id(job)?;
     let desk = gate.desk;
     let shelf = desk.shelf(job).await?;
@@ -221,10 +221,13 @@ async fn photo(
     let (length, bytes) = desk.store().photo(&name).await.map_err(Refusal::from)?;
     let headers = (photo_headers(media_type), [(header::ACCEPT_RANGES, HeaderValue::from_static("bytes"))]);
     let Some(part) = part(&asked, length) else {
-        return Ok(
-            (headers.0, headers.1, [(header::CONTENT_LENGTH, HeaderValue::from(length))], Body::from_stream(bytes))
-                .into_response()
-        );
+        return Ok((
+            headers.0,
+            headers.1,
+            [(header::CONTENT_LENGTH, HeaderValue::from(length))],
+            Body::from_stream(bytes),
+        )
+            .into_response());
     };
     let Ok(part) = part else {
         let all = [(header::CONTENT_RANGE, format!("bytes */{length}"))];

@@ -90,7 +90,7 @@ fn code_page(front: &Front, code: &Code) -> Markup {
                         li { "Scan the picture with the phone’s camera, or open " code { (without_fragment(link)) } " on it." }
                     } @else {
                         li {
-                            "On this machine open " code { "/pair" } " in the app. Phones elsewhere need this desk to be in the network: start it with "
+                            "On this machine " a href={ "/pair#" (code) } { "open it in the app" } ". Phones elsewhere need this desk to be in the network: start it with "
                             code { "--listen 0.0.0.0:8443" } "."
                         }
                     }

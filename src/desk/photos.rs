@@ -1,7 +1,7 @@
 //! How do photographs come in and go out? Whole or in pieces, each hashed on its way in, and small ones made of them.
 //!
 //! A large one that is cut off goes on where it stopped: each piece is kept as an object of its own until the last has
-//! come (the offsets mean what they mean in the tus protocol 1.0, https://tus.io/protocols/resumable-upload).
+//! come (the offsets mean what they mean in the tus protocol 1.0, <https://tus.io/protocols/resumable-upload>).
 
 use std::collections::{BTreeSet, HashMap};
 use std::io::Cursor;
@@ -23,7 +23,7 @@ use super::shelf::Shelf;
 use super::store::StoreError;
 use super::store::copy::hex;
 use crate::ids::PhotoHash;
-use crate::sync::protocol::{PHOTO_LIMIT};
+use crate::sync::protocol::PHOTO_LIMIT;
 
 /// Long edges, in pixels, in which a photograph can be had smaller: for the screen, and for a list.
 pub const EDGES: [u32; 2] = [1600, 320];
@@ -224,7 +224,8 @@ impl Desk {
         }
         let mut bytes = Vec::new();
         while let Some(piece) = pieces.next().await {
-            bytes.extend_from_slice(&piece.map_err(|source| StoreError::Read { at: format!("photos/{name}"), source })?);
+            bytes
+                .extend_from_slice(&piece.map_err(|source| StoreError::Read { at: format!("photos/{name}"), source })?);
         }
         // One at a time: each takes much memory for a moment.
         let _turn = self.shrinking.lock().await;

@@ -101,10 +101,9 @@ impl Written {
 
 async fn show(State(gate): State<Gate>) -> Result<Response, Page> {
     let kept = kept(gate.desk.store()).await.map_err(Refusal::from)?;
-    let written = kept.as_ref().map_or_else(
-        || Written { decimals: "2".to_owned(), step: "6".to_owned(), ..Written::default() },
-        Written::of,
-    );
+    let written = kept
+        .as_ref()
+        .map_or_else(|| Written { decimals: "2".to_owned(), step: "6".to_owned(), ..Written::default() }, Written::of);
     Ok(sheet("Prices", Some(Here::Prices), &page(&written, kept.is_some(), &[])).into_response())
 }
 

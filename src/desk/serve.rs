@@ -31,7 +31,9 @@ pub struct Listen(pub SocketAddr);
 
 /// Not an address and a port.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("this is not an address with a port; write for example 127.0.0.1:8080, 127.0.0.1:0 for any free port, or 0.0.0.0:8443 for the whole network")]
+#[error(
+    "this is not an address with a port; write for example 127.0.0.1:8080, 127.0.0.1:0 for any free port, or 0.0.0.0:8443 for the whole network"
+)]
 pub struct NotAnAddress;
 
 impl FromStr for Listen {

@@ -123,7 +123,8 @@ mod inside {
 
     fn answer(request: &Request, found: EmbeddedFile, name: &str, encoded: bool) -> Response {
         let tag = format!("\"{}\"", hex(&found.metadata.sha256_hash()[..16]));
-        let known = request.headers().get(header::IF_NONE_MATCH).is_some_and(|known| known.as_bytes() == tag.as_bytes());
+        let known =
+            request.headers().get(header::IF_NONE_MATCH).is_some_and(|known| known.as_bytes() == tag.as_bytes());
         let headers = [(header::ETAG, tag), (header::VARY, "accept-encoding".to_owned())];
         if known {
             return (StatusCode::NOT_MODIFIED, headers).into_response();

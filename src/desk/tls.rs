@@ -21,7 +21,7 @@ use url::{Host, Url};
 use super::store::copy::hex;
 
 /// How long the desk's own certificate holds: what Apple's systems take at most from an authority that a user has trusted
-/// (https://support.apple.com/en-us/103769: 825 days; from memory), and a margin. A new one is made at each start.
+/// (<https://support.apple.com/en-us/103769>: 825 days; from memory), and a margin. A new one is made at each start.
 const HOLDS_DAYS: i64 = 397;
 /// How long its authority holds.
 const AUTHORITY_HOLDS_DAYS: i64 = 10 * 365;
@@ -78,7 +78,10 @@ impl Tls {
             Self::Files { certificates, key } => {
                 let told = |file: &Path| {
                     let file = file.to_owned();
-                    move |error: rustls::pki_types::pem::Error| TlsError::File { file, why: format!("{error}; a PEM file is needed") }
+                    move |error: rustls::pki_types::pem::Error| TlsError::File {
+                        file,
+                        why: format!("{error}; a PEM file is needed"),
+                    }
                 };
                 let chain = CertificateDer::pem_file_iter(certificates)
                     .and_then(|found| found.collect::<Result<Vec<_>, _>>())
@@ -99,10 +102,7 @@ impl Tls {
     }
 }
 
-fn config(
-    chain: Vec<CertificateDer<'static>>,
-    key: PrivateKeyDer<'static>,
-) -> Result<Arc<ServerConfig>, TlsError> {
+fn config(chain: Vec<CertificateDer<'static>>, key: PrivateKeyDer<'static>) -> Result<Arc<ServerConfig>, TlsError> {
     let builder = ServerConfig::builder_with_provider(Arc::new(aws_lc_rs::default_provider()));
     let builder = builder.with_safe_default_protocol_versions().map_err(TlsError::Unfit)?;
     let mut config = builder.with_no_client_auth().with_single_cert(chain, key).map_err(TlsError::Unfit)?;
@@ -121,13 +121,16 @@ impl Authority {
     /// The one that is kept there; made where there is none.
     fn in_folder(folder: &Path) -> Result<Self, TlsError> {
         let (certificate, key) = (folder.join("authority.pem"), folder.join("authority.key.pem"));
-        let cannot = |file: &Path, error: &std::io::Error| TlsError::File { file: file.to_owned(), why: error.to_string() };
+        let cannot =
+            |file: &Path, error: &std::io::Error| TlsError::File { file: file.to_owned(), why: error.to_string() };
         if key.exists() {
             let secret = fs::read_to_string(&key).map_err(|error| cannot(&key, &error))?;
             let pem = fs::read_to_string(&certificate).map_err(|error| cannot(&certificate, &error))?;
             let damaged = |error: rcgen::Error| TlsError::File {
                 file: key.clone(),
-                why: format!("{error}; put it back from a copy, or remove both files: each phone then has to trust the desk anew"),
+                why: format!(
+                    "{error}; put it back from a copy, or remove both files: each phone then has to trust the desk anew"
+                ),
             };
             return Ok(Self { key: KeyPair::from_pem(&secret).map_err(damaged)?, certificate: pem });
         }

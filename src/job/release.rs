@@ -122,7 +122,10 @@ impl Pressed {
                 }
             }
         }
-        job.findings.keys().map(|point| Self::at(job, point, since.iter().find(|(known, _)| known == point).map(|(_, event)| *event))).collect()
+        job.findings
+            .keys()
+            .map(|point| Self::at(job, point, since.iter().find(|(known, _)| known == point).map(|(_, event)| *event)))
+            .collect()
     }
 
     fn at(job: &Job, point: &PointId, since: Option<EventId>) -> Self {

@@ -13,9 +13,9 @@ use std::process::{Child, Command, Stdio};
 use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
-use serde_json::{Value, json};
 use loomwalk::desk::access::Access;
 use loomwalk::desk::store::{Place, Store};
+use serde_json::{Value, json};
 use thirtyfour::prelude::*;
 
 /// How long anything may take before a test gives up. Long, because machines under test are slow; never a measure.
@@ -101,7 +101,11 @@ impl Desk {
         let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
         let said = command.args(["access", "phones", "--store", &self.store_url()]).output().unwrap();
         let text = String::from_utf8(said.stdout).unwrap();
-        text.lines().filter(|line| !line.contains("  tests  ")).filter_map(|line| line.split_whitespace().next()).map(str::to_owned).collect()
+        text.lines()
+            .filter(|line| !line.contains("  tests  "))
+            .filter_map(|line| line.split_whitespace().next())
+            .map(str::to_owned)
+            .collect()
     }
 
     /// The cookie of a service writer who is signed in, without its name.

@@ -15,8 +15,8 @@ use crate::bundle::Leaving;
 use crate::device::{self, Shared};
 use crate::gather::Gather as _;
 use crate::ids::{BundleId, JobId, PhotoHash};
-use crate::job::release::release;
 use crate::job::event::{Act, HandOverWay};
+use crate::job::release::release;
 use crate::sync::status::OutboxStatus;
 
 /// What leaves the phone, and how.

@@ -41,7 +41,11 @@ pub fn Repair(job: JobId) -> Element {
     let drive = session.ready().and_then(|ready| Drive::of(&session.job, &ready.plan));
     let items = release(&session.job, session.ready(), &mut session.log.events());
     let minutes = session.job.release.get(&ReleaseItem::RoadTest).and_then(|checked| checked.minutes);
-    let loads: Vec<(LoadId, String, Option<bool>)> = session.job.circuit.iter().flat_map(|circuit| &circuit.loads)
+    let loads: Vec<(LoadId, String, Option<bool>)> = session
+        .job
+        .circuit
+        .iter()
+        .flat_map(|circuit| &circuit.loads)
         .map(|load| {
             let name = if load.label.is_empty() { load.id.to_string() } else { load.label.clone() };
             (load.id.clone(), name, session.job.worked(&load.id))

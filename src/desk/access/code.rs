@@ -3,7 +3,7 @@
 
 use std::str::FromStr;
 
-/// Crockford's base 32 (https://www.crockford.com/base32.html): no I, L, O and U.
+/// Crockford's base 32 (<https://www.crockford.com/base32.html>): no I, L, O and U.
 const SIGNS: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// 40 bits: a guess in ten minutes' worth of tries is one in a hundred million at best.
 const LENGTH: usize = 8;

@@ -30,8 +30,8 @@ use std::sync::Arc;
 
 use axum::body::Bytes;
 use chrono::Utc;
-use futures::stream::BoxStream;
 use futures::TryStreamExt;
+use futures::stream::BoxStream;
 use object_store::buffered::BufWriter;
 use object_store::path::Path;
 use object_store::{GetOptions, ObjectStore, ObjectStoreExt, PutMode, PutOptions, PutPayload};
@@ -151,7 +151,8 @@ impl Store {
     /// Where it cannot be read or written, or is not one of ours.
     pub async fn open(place: &Place) -> Result<Self, StoreError> {
         // Names that are not text are none of ours.
-        let told = std::env::vars_os().filter_map(|(name, value)| Some((name.into_string().ok()?, value.into_string().ok()?)));
+        let told =
+            std::env::vars_os().filter_map(|(name, value)| Some((name.into_string().ok()?, value.into_string().ok()?)));
         Self::open_with(place, told).await
     }
 
@@ -306,8 +307,7 @@ impl Store {
 
     /// An object read as JSON.
     pub async fn json<T: DeserializeOwned>(&self, path: &Path) -> Result<Option<T>, StoreError> {
-        let damaged =
-            |error: serde_json::Error| StoreError::Damaged { at: path.to_string(), why: error.to_string() };
+        let damaged = |error: serde_json::Error| StoreError::Damaged { at: path.to_string(), why: error.to_string() };
         self.read(path).await?.map(|body| serde_json::from_slice(&body).map_err(damaged)).transpose()
     }
 
@@ -331,10 +331,8 @@ impl Store {
     /// The objects under a prefix, by name.
     pub async fn list(&self, prefix: &Path) -> Result<Vec<Path>, StoreError> {
         let objects = self.objects.list(Some(prefix)).map_ok(|meta| meta.location);
-        let mut found: Vec<Path> = objects
-            .try_collect()
-            .await
-            .map_err(|source| StoreError::Read { at: format!("{prefix}/"), source })?;
+        let mut found: Vec<Path> =
+            objects.try_collect().await.map_err(|source| StoreError::Read { at: format!("{prefix}/"), source })?;
         found.sort();
         Ok(found)
     }

@@ -54,9 +54,7 @@ impl FromStr for Place {
         }
         match ObjectStoreScheme::parse(&url) {
             Ok((
-                ObjectStoreScheme::AmazonS3
-                | ObjectStoreScheme::GoogleCloudStorage
-                | ObjectStoreScheme::MicrosoftAzure,
+                ObjectStoreScheme::AmazonS3 | ObjectStoreScheme::GoogleCloudStorage | ObjectStoreScheme::MicrosoftAzure,
                 _,
             )) => Ok(Self::Cloud(url)),
             _ => Err(PlaceError::NotAPlace(url.scheme().to_owned())),

@@ -14,7 +14,9 @@ pub fn line(house: House, repair: &Made) -> Element {
     let event = repair.event;
     let anew = move |change: &dyn Fn(&mut Made)| {
         house.change(|job| {
-            let Some(mut made) = job.repairs.iter().find(|made| made.event == event).cloned() else { return Vec::new() };
+            let Some(mut made) = job.repairs.iter().find(|made| made.event == event).cloned() else {
+                return Vec::new();
+            };
             change(&mut made);
             let Made { point, what, done, minutes, method, materials, .. } = made;
             vec![Act::TakenBack { event }, Act::Repair { point, what, done, minutes, method, materials }]

@@ -39,7 +39,10 @@ impl Shown {
             steps: texts(method, "steps"),
             sealing: text(method, "sealing"),
             cautions: texts(method, "cautions"),
-            sources: sources.iter().map(|source| format!("{}: {}", text(&source, "criterion"), text(&source, "source"))).collect(),
+            sources: sources
+                .iter()
+                .map(|source| format!("{}: {}", text(&source, "criterion"), text(&source, "source")))
+                .collect(),
             act: act(method),
         }
     }
@@ -74,7 +77,8 @@ pub fn MethodList(point: Option<PointId>) -> Element {
     let known = use_resource(|| async {
         let answer = device::worker::ask(methods_question()).await.map_err(|error| error.to_string())?;
         let known = JSON::parse(&answer).unwrap_or_default();
-        let methods: Vec<Shown> = Array::from(&field(&known, "methods")).iter().map(|method| Shown::of(&method)).collect();
+        let methods: Vec<Shown> =
+            Array::from(&field(&known, "methods")).iter().map(|method| Shown::of(&method)).collect();
         Ok::<_, String>((text(&known, "maker_first"), methods))
     });
     rsx! {
