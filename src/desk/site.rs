@@ -10,10 +10,9 @@ use axum::body::Body;
 use axum::extract::{Request, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
 use tower_http::services::{ServeDir, ServeFile};
 
-use super::{framed, pages};
+use super::framed;
 use crate::report;
 
 /// What the app's pages may do: run the program that comes with them, and show the pictures that they hold. The one
@@ -82,7 +81,10 @@ fn as_the_apps(mut response: Response, path: &str) -> Response {
 
 #[cfg(not(feature = "app_inside"))]
 mod inside {
-    use super::{Router, get, pages};
+    use axum::routing::get;
+
+    use super::Router;
+    use crate::desk::pages;
 
     /// This program was built without the app.
     pub(super) fn routes() -> Router {
