@@ -368,7 +368,9 @@ mod page {
         }
         let device = store.device(DeviceId(pen.id())).await?;
         let outbox = Outbox::start(store, device, |status| write(&format!("{status:?}")));
-        std::mem::forget(outbox);
+        if let Some(listener) = device::on_online(move || outbox.wake()) {
+            listener.for_good();
+        }
         Ok("sending".to_owned())
     }
 

@@ -85,6 +85,10 @@ text_id!(
     ItemId
 );
 text_id!(
+    /// A method of repair, such as `new_wire`.
+    MethodId
+);
+text_id!(
     /// Something that holds or does not while the vehicle is used: `key_on`, `reverse`, `door_open` …
     Condition
 );

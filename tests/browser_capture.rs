@@ -150,10 +150,14 @@ async fn a_spoken_note_is_kept_heard_again_sent_and_played_at_the_desk() {
     })
     .await;
 
-    until("the desk has the sound", async || desk.get(&format!("/desk/photos/{name}")).await.status() == 200).await;
-    let sent = desk.get(&format!("/desk/photos/{name}")).await;
+    until("the desk has the sound", async || {
+        desk.get(&format!("/desk/jobs/{job}/photos/{name}")).await.status() == 200
+    })
+    .await;
+    let sent = desk.get(&format!("/desk/jobs/{job}/photos/{name}")).await;
     assert_eq!(sent.headers()["content-type"].to_str().unwrap(), body["media_type"].as_str().unwrap());
     assert_eq!(sent.bytes().await.unwrap(), bytes);
+    phone.sign_in(&desk).await;
     phone.open(&format!("{}/desk/jobs/{job}", desk.url())).await;
     // A browser plays nothing before its user has touched the page.
     phone.tap("h1").await;

@@ -70,6 +70,7 @@ async fn desk_equals_phone(desk: &Desk, phone: &Phone, job: &str) {
 async fn a_job_goes_from_the_loads_on_a_fuse_to_the_desk_with_the_desk_gone_in_between() {
     let mut desk = Desk::start().await;
     let mut phone = Phone::new().await;
+    phone.pair(&desk).await;
     phone.open(&desk.url()).await;
     phone.reads("A fuse opens now and then").await;
     phone.ready_for_offline().await;

@@ -12,6 +12,7 @@ use serde_json::json;
 async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;
+    phone.pair(&desk).await;
     phone.open(&desk.url()).await;
     phone.reads("A fuse opens now and then").await;
     let mut wrong = Vec::new();
@@ -46,6 +47,7 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
         ("report", format!("/job/{job}/report")),
         ("shelf-empty", "/shelf".to_owned()),
         ("settings", "/settings".to_owned()),
+        ("pair", "/pair".to_owned()),
         ("guide", "/guide".to_owned()),
         ("lost", "/nothing/there".to_owned()),
         ("desk", "/desk".to_owned()),

@@ -7,7 +7,8 @@ use std::collections::BTreeSet;
 
 use desk_support::*;
 use futures::future::join_all;
-use loomwalk::sync::protocol::{BUNDLE_LIMIT, EventPage, Health, PHOTO_LIMIT, Receipt};
+use loomwalk::desk::intake::Desk;
+use loomwalk::sync::protocol::{BUNDLE_LIMIT, EventPage, Health, JobsAtDesk, PHOTO_LIMIT, Receipt};
 use serde_json::{Value, json};
 
 #[tokio::test]
@@ -16,7 +17,8 @@ async fn health_names_the_program_and_the_protocol() {
     let response = desk.get("/api/v1/health").await;
     assert_eq!(response.status(), 200);
     let health: Health = response.json().await.unwrap();
-    let expected = Health { program: "loomwalk".into(), version: env!("CARGO_PKG_VERSION").into(), protocol: 1 };
+    let expected =
+        Health { program: "loomwalk".into(), version: env!("CARGO_PKG_VERSION").into(), protocol: 1, oldest: 1 };
     assert_eq!(health, expected);
 }
 
@@ -51,7 +53,7 @@ async fn bytes_that_do_not_hash_to_the_name_are_not_kept() {
     let detail = problem(desk.put(&path, "the picturf").await, 422).await;
     assert!(detail.contains(hash(b"the picturf").as_str()), "{detail}");
     assert_eq!(desk.head(&path).await.status(), 404);
-    until(|| std::fs::read_dir(desk.store.path().join("photos")).unwrap().count() == 0).await;
+    until(|| std::fs::read_dir(desk.store.path().join("photos")).map_or(0, Iterator::count) == 0).await;
     // Nor are they confirmed because the right ones are there.
     assert_eq!(desk.put(&path, "the picture").await.status(), 201);
     problem(desk.put(&path, "the picturf").await, 422).await;
@@ -283,7 +285,123 @@ async fn an_address_that_leads_nowhere_is_a_json_404_and_a_wrong_method_a_json_4
     let response = desk.put("/api/v1/health", "").await;
     assert_eq!(response.headers()["allow"], "GET,HEAD");
     problem(response, 405).await;
-    let response = desk.get(&format!("/api/v1/photos/{}", hash(b"x"))).await;
-    assert_eq!(response.headers()["allow"], "HEAD,PUT");
+    let response = desk.get("/api/v1/pairings").await;
+    assert_eq!(response.headers()["allow"], "POST");
     problem(response, 405).await;
+}
+
+/// Sends a piece; gives the status, and where the next one begins.
+async fn piece(desk: &Running, whole: &[u8], from: usize, to: usize) -> (u16, Option<usize>) {
+    let sent = desk.client.patch(format!("{}/api/v1/photos/{}/pieces", desk.base, hash(whole)));
+    let sent = sent.header("content-type", "application/offset+octet-stream").header("upload-offset", from);
+    let sent = sent.header("upload-length", whole.len()).body(whole[from..to].to_vec()).send().await.unwrap();
+    let next = sent.headers().get("upload-offset").map(|next| next.to_str().unwrap().parse().unwrap());
+    (sent.status().as_u16(), next)
+}
+
+#[tokio::test]
+async fn a_photo_in_pieces_goes_on_where_it_stopped_and_is_whole_in_the_end() {
+    let desk = Running::start().await;
+    let whole: Vec<u8> = (0..250_000_u32).map(|at| (at.wrapping_mul(2_654_435_761) >> 11) as u8).collect();
+    let path = format!("/api/v1/photos/{}", hash(&whole));
+    let kept = async || {
+        let answer = desk.head(&format!("{path}/pieces")).await;
+        (answer.status().as_u16(), answer.headers().get("upload-offset").map(|at| at.to_str().unwrap().to_owned()))
+    };
+    assert_eq!(kept().await, (200, Some("0".to_owned())));
+    assert_eq!(piece(&desk, &whole, 0, 100_000).await, (204, Some(100_000)));
+    // The answer was lost: the same again is told where to go on, and so is one that leaves a gap.
+    assert_eq!(piece(&desk, &whole, 0, 100_000).await, (409, Some(100_000)));
+    assert_eq!(piece(&desk, &whole, 150_000, 200_000).await, (409, Some(100_000)));
+    assert_eq!(desk.head(&path).await.status(), 404, "not before it is whole");
+    // Another desk on the same store goes on.
+    let other = std::sync::Arc::new(Desk::open(desk.store.open().await).await.unwrap());
+    let (base, server) = serve(&other, None).await;
+    let elsewhere = desk.client.head(format!("{base}{path}/pieces")).send().await.unwrap();
+    assert_eq!(elsewhere.headers()["upload-offset"], "100000");
+    server.abort();
+    assert_eq!(piece(&desk, &whole, 100_000, 200_000).await, (204, Some(200_000)));
+    assert_eq!(piece(&desk, &whole, 200_000, 250_000).await, (201, None));
+    assert_eq!(kept().await, (201, None));
+    assert_eq!(std::fs::read(desk.store.path().join("photos").join(hash(&whole).as_str())).unwrap(), whole);
+    let left = desk.store.path().join("uploads").join(hash(&whole).as_str());
+    assert_eq!(std::fs::read_dir(left).map_or(0, Iterator::count), 0);
+}
+
+#[tokio::test]
+async fn pieces_that_are_not_the_photo_are_thrown_away_so_that_it_can_be_sent_again() {
+    let desk = Running::start().await;
+    let whole = b"the whole picture".to_vec();
+    let path = format!("/api/v1/photos/{}/pieces", hash(&whole));
+    let send = async |bytes: &[u8], from: usize, length: u64| {
+        let sent = desk.client.patch(format!("{}{path}", desk.base)).header("upload-offset", from);
+        let sent = sent.header("content-type", "application/offset+octet-stream").header("upload-length", length);
+        sent.body(bytes.to_vec()).send().await.unwrap()
+    };
+    assert_eq!(send(b"the whale", 0, 17).await.status(), 204);
+    problem(send(b" picture", 9, 17).await, 422).await;
+    assert_eq!(piece(&desk, &whole, 0, 9).await, (204, Some(9)));
+    assert_eq!(piece(&desk, &whole, 9, 17).await, (201, None));
+    // What cannot be a piece.
+    let other = || desk.client.patch(format!("{}/api/v1/photos/{}/pieces", desk.base, hash(b"y"))).body("y");
+    problem(other().send().await.unwrap(), 400).await;
+    problem(other().header("upload-offset", 0).header("upload-length", 1).send().await.unwrap(), 415).await;
+    let huge = other().header("content-type", "application/offset+octet-stream").header("upload-offset", 0);
+    problem(huge.header("upload-length", PHOTO_LIMIT + 1).send().await.unwrap(), 413).await;
+}
+
+#[tokio::test]
+async fn who_waits_for_something_new_gets_it_when_it_comes() {
+    let desk = Running::start().await;
+    let (mut one, mut two) = (Phone::new(1, 1), Phone::new(1, 2));
+    desk.send(&one.bundle()).await;
+    let path = format!("/api/v1/jobs/{}/events", one.job);
+    let first: EventPage = desk.get(&path).await.json().await.unwrap();
+    let waiting = desk.client.get(format!("{}{path}?after={}&wait=30", desk.base, first.next)).send();
+    let sending = async {
+        // Another job's arrival wakes nobody for good.
+        desk.send(&Phone::new(2, 3).bundle()).await;
+        two.concern("two");
+        desk.send(&two.bundle()).await
+    };
+    let (page, _) = futures::future::join(waiting, sending).await;
+    assert_eq!(page.unwrap().json::<EventPage>().await.unwrap().events, two.events);
+}
+
+#[tokio::test]
+async fn a_phone_is_told_of_the_jobs_that_are_open() {
+    let desk = Running::start().await;
+    let mut open = Phone::new(1, 1);
+    open.concern("the rear lamps go out");
+    desk.send(&open.bundle()).await;
+    let mut closed = Phone::new(2, 2);
+    closed.act("handed_over", json!({ "bundle_id": closed.job.to_string(), "way": "print" }));
+    desk.send(&closed.bundle()).await;
+    let told = async |words: &str| {
+        let jobs: JobsAtDesk = desk.get(&format!("/api/v1/jobs?words={words}")).await.json().await.unwrap();
+        jobs.jobs.into_iter().map(|job| (job.job, job.concern)).collect::<Vec<_>>()
+    };
+    assert_eq!(told("").await, [(open.job, "the rear lamps go out".to_owned())]);
+    assert_eq!(told("LAMPS%20rear").await.len(), 1);
+    assert_eq!(told("lamps%20front").await, []);
+}
+
+#[tokio::test]
+async fn a_photo_can_be_had_smaller_and_upright() {
+    let desk = Running::start().await;
+    let picture = std::fs::read(
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/photos/sideways-with-place.jpg"),
+    );
+    let picture = picture.unwrap();
+    let path = format!("/api/v1/photos/{}", hash(&picture));
+    assert_eq!(desk.put(&path, picture).await.status(), 201);
+    let small = desk.get(&format!("{path}?edge=320")).await;
+    assert_eq!(small.headers()["content-type"], "image/jpeg");
+    let small = image::load_from_memory(&small.bytes().await.unwrap()).unwrap();
+    assert!(small.width().max(small.height()) <= 320);
+    assert!(small.height() > small.width(), "it lies on its side in the file: {} x {}", small.width(), small.height());
+    // What is no picture is told as such, and what is not here as well.
+    desk.put(&format!("/api/v1/photos/{}", hash(b"sound")), "sound").await;
+    problem(desk.get(&format!("/api/v1/photos/{}?edge=320", hash(b"sound"))).await, 404).await;
+    problem(desk.get(&format!("/api/v1/photos/{}?edge=320", hash(b"nothing"))).await, 404).await;
 }

@@ -86,8 +86,8 @@ async fn a_job_is_shown_as_its_report_with_the_pictures_that_are_here() {
     let policy = response.headers()["content-security-policy"].to_str().unwrap().to_owned();
     let page = response.text().await.unwrap();
     assert!(page.contains("rear lamps go out"));
-    assert!(page.contains(&format!("src=\"/desk/photos/{held}\"")), "{page}");
-    assert!(!page.contains(&format!("/desk/photos/{missing}")), "{page}");
+    assert!(page.contains(&format!("src=\"/desk/jobs/{}/photos/{held}/1600\"", phone.job)), "{page}");
+    assert!(!page.contains(&format!("/photos/{missing}")), "{page}");
     assert!(
         page.contains("<a href=\"/desk\">") && page.contains(&format!("/desk/jobs/{}/bundle", phone.job)),
         "{page}"
@@ -109,7 +109,7 @@ async fn a_recording_is_given_whole_or_in_the_part_that_a_player_asks_for() {
     let held = phone.photo_of_type(b"0123456789", "audio/mp4");
     desk.put(&format!("/api/v1/photos/{held}"), "0123456789").await;
     desk.send(&phone.bundle()).await;
-    let address = format!("{}/desk/photos/{held}", desk.base);
+    let address = format!("{}/desk/jobs/{}/photos/{held}", desk.base, phone.job);
     let ask = async |range: &str| {
         let answer = desk.client.get(&address).header("range", range).send().await.unwrap();
         let said = answer.headers().get("content-range").map(|said| said.to_str().unwrap().to_owned());
@@ -128,7 +128,7 @@ async fn a_recording_is_given_whole_or_in_the_part_that_a_player_asks_for() {
     // Several at once, or what is no range: all of it, as RFC 9110 §14.2 allows.
     assert_eq!(ask("bytes=0-1,3-4").await, answer(200, "", "0123456789"));
     assert_eq!(ask("lines=1-2").await, answer(200, "", "0123456789"));
-    let whole = desk.get(&format!("/desk/photos/{held}")).await;
+    let whole = desk.get(&format!("/desk/jobs/{}/photos/{held}", phone.job)).await;
     assert_eq!(whole.headers()["accept-ranges"], "bytes");
     assert_eq!(whole.headers()["content-length"], "10");
 }
@@ -163,7 +163,11 @@ async fn the_hand_over_file_holds_the_whole_job_and_reads_back() {
 #[tokio::test]
 async fn what_is_not_there_is_a_page_that_leads_back() {
     let desk = Running::start().await;
-    for path in [format!("/desk/jobs/{}", job_id(1)), format!("/desk/photos/{}", hash(b"x")), "/desk/x".to_owned()] {
+    for path in [
+        format!("/desk/jobs/{}", job_id(1)),
+        format!("/desk/jobs/{}/photos/{}", job_id(1), hash(b"x")),
+        "/desk/x".to_owned(),
+    ] {
         let page = desk.get(&path).await;
         assert_eq!(page.status(), 404, "{path}");
         assert!(page.text().await.unwrap().contains("href=\"/desk\""), "{path}");
@@ -252,4 +256,87 @@ async fn without_an_app_the_first_page_says_how_to_build_one() {
     let page = desk.get("/").await.text().await.unwrap();
     assert!(page.contains("--app target/dist/web") && page.contains("href=\"/desk\""), "{page}");
     assert_eq!(desk.get("/jobs").await.status(), 404);
+}
+
+const PRICES: [(&str, &str); 8] = [
+    ("currency", "EUR"),
+    ("decimals", "2"),
+    ("rate", "84,50"),
+    ("step", "6"),
+    ("tax", "VAT"),
+    ("percent", "20"),
+    ("inclusive", ""),
+    ("parts", "Butt splice; pc; 1.20\n\nConduit; m; 3,40\n"),
+];
+
+async fn send_form(desk: &Running, path: &str, fields: &[(&str, &str)]) -> reqwest::Response {
+    let body = url::form_urlencoded::Serializer::new(String::new()).extend_pairs(fields).finish();
+    let sent = desk.client.post(format!("{}{path}", desk.base)).body(body);
+    sent.header("content-type", "application/x-www-form-urlencoded").send().await.unwrap()
+}
+
+#[tokio::test]
+async fn the_shops_prices_make_an_estimate_of_what_was_noted() {
+    let desk = Running::start().await;
+    let mut phone = Phone::new(1, 1);
+    phone.act(
+        "repair",
+        json!({ "what": "Spliced and sealed", "done": true, "minutes": 25,
+                "materials": [{ "name": "butt splice", "quantity": 2, "unit": "pc" }, { "name": "=cmd()", "quantity": 1, "unit": "pc" }] }),
+    );
+    desk.send(&phone.bundle()).await;
+    let job = format!("/desk/jobs/{}", phone.job);
+    assert!(desk.get(&job).await.text().await.unwrap().contains("href=\"/desk/prices\""));
+    assert_eq!(send_form(&desk, "/desk/prices", &PRICES).await.status(), 303);
+    let page = desk.get("/desk/prices").await.text().await.unwrap();
+    assert!(page.contains("value=\"84.50\"") && page.contains("Butt splice; pc; 1.20\nConduit; m; 3.40"), "{page}");
+
+    // 25 min in steps of 6 are 30 min: 84.50 / 2 = 42.25; two splices 2.40; together 44.65, 20 % of it 8.93, to pay 53.58.
+    let report = desk.get(&job).await.text().await.unwrap();
+    for amount in ["42.25", "2.40", "8.93", "53.58", "to be priced"] {
+        assert!(report.contains(amount), "{amount}: {report}");
+    }
+    let sheet = desk.get(&format!("{job}?customer=true")).await.text().await.unwrap();
+    assert!(sheet.contains("53.58"), "{sheet}");
+    let csv = desk.get(&format!("{job}/estimate.csv")).await;
+    assert_eq!(csv.headers()["content-type"], "text/csv; charset=utf-8");
+    let csv = csv.text().await.unwrap();
+    assert!(csv.contains("53.58") && csv.contains("'=cmd()"), "{csv}");
+    // What is no table of prices changes nothing, and says what is wrong.
+    let mut wrong = PRICES;
+    wrong[2].1 = "much";
+    let answer = send_form(&desk, "/desk/prices", &wrong).await;
+    assert_eq!(answer.status(), 422);
+    let page = answer.text().await.unwrap();
+    assert!(page.contains("rate_per_hour") && page.contains("value=\"much\""), "{page}");
+    assert!(desk.get("/desk/prices").await.text().await.unwrap().contains("value=\"84.50\""));
+}
+
+#[tokio::test]
+async fn the_list_is_searched_and_paged_and_calls_out_what_arrives() {
+    use futures::StreamExt;
+    let desk = Running::start().await;
+    let mut arrivals = desk.get("/desk/arrivals").await.bytes_stream();
+    for number in 0..60 {
+        let mut phone = Phone::new(number, 1);
+        phone.concern(&format!("lamp {number} goes out"));
+        if number % 2 == 0 {
+            phone.act("handed_over", json!({ "bundle_id": phone.job.to_string(), "way": "print" }));
+        }
+        assert_eq!(desk.send(&phone.bundle()).await.status(), 201);
+    }
+    let mut heard = String::new();
+    while !heard.contains(&job_id(59).to_string()) {
+        heard += std::str::from_utf8(&arrivals.next().await.unwrap().unwrap()).unwrap();
+    }
+    assert!(heard.starts_with("event: job\ndata: "), "{heard}");
+    let entries =
+        async |query: &str| desk.get(&format!("/desk{query}")).await.text().await.unwrap().matches("<article").count();
+    assert_eq!(entries("").await, 50);
+    assert_eq!(entries("?page=2").await, 10);
+    assert_eq!(entries("?page=99999999999").await, 0);
+    assert_eq!(entries("?which=closed").await, 30);
+    assert_eq!(entries("?which=open&words=57+LAMP").await, 1);
+    assert_eq!(entries("?which=closed&words=57+LAMP").await, 0);
+    assert_eq!(entries("?words=%3Cscript%3E").await, 0);
 }

@@ -2,25 +2,27 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod desk_support;
+mod dice;
 
+use std::collections::HashSet;
 use std::fs;
-use std::path::Path;
 use std::process::{Command, Stdio};
+use std::sync::Arc;
 
 use desk_support::*;
 use loomwalk::desk::intake::{Desk, Taken};
 use loomwalk::desk::shelf::Shelf;
-use loomwalk::desk::store::{Store, StoreError};
+use loomwalk::desk::store::{Place, Store};
 use loomwalk::ids::JobId;
 use loomwalk::sync::protocol::{EventPage, Receipt};
 use tempfile::TempDir;
 
-async fn open(store: &Path) -> Desk {
-    Desk::open(Store::open(store).await.unwrap()).await.unwrap()
-}
-
-async fn everything(desk: &Desk) -> Vec<(JobId, Shelf)> {
-    desk.look_at_all(|job, shelf| (job, shelf.clone())).await
+async fn everything(desk: &Desk) -> Vec<(JobId, Arc<Shelf>)> {
+    let mut all = Vec::new();
+    for line in desk.index().all() {
+        all.extend(desk.shelf(line.job).await.ok().map(|shelf| (line.job, shelf)));
+    }
+    all
 }
 
 async fn take(desk: &Desk, bundle: &loomwalk::bundle::file::Bundle) -> Taken<Receipt> {
@@ -53,13 +55,13 @@ async fn the_index_that_is_rebuilt_equals_the_one_that_was() {
     let desk = open(store.path()).await;
     assert_eq!(before.len(), 3);
     assert_eq!(everything(&desk).await, before);
-    assert_eq!(desk.damaged(), &[] as &[String]);
+    assert_eq!(desk.index().damaged(), [] as [String; 0]);
 }
 
 #[tokio::test]
 async fn everything_acknowledged_survives_a_kill() {
     let store = TempDir::new().unwrap();
-    let client = client();
+    let client = paired(store.path()).await;
     let mut phone = Phone::new(1, 1);
     let mut receipts = Vec::new();
     let mut photos = Vec::new();
@@ -113,6 +115,7 @@ async fn a_bundle_that_was_kept_but_not_answered_before_a_crash_gets_its_receipt
     fs::remove_dir_all(&receipts).unwrap();
 
     let desk = open(store.path()).await;
+    assert_eq!(desk.shelf(phone.job).await.unwrap().log().len(), 1, "it is held, not only known");
     assert_eq!(take(&desk, &bundle).await, Taken::Known(receipt));
     assert_eq!(fs::read_dir(receipts).unwrap().count(), 1);
 }
@@ -126,12 +129,20 @@ async fn what_was_half_written_is_never_shown_and_is_swept_away() {
     for folder in [&photos, &bundles] {
         fs::create_dir_all(folder).unwrap();
     }
-    fs::write(photos.join(format!("{name}#1")), "who").unwrap();
-    fs::write(bundles.join(format!("{}.json#7", job_id(2))), "{").unwrap();
+    let left = [photos.join(format!("{name}#1")), bundles.join(format!("{}.json#7", job_id(2)))];
+    fs::write(&left[0], "who").unwrap();
+    fs::write(&left[1], "{").unwrap();
     let desk = open(store.path()).await;
-    assert!(!desk.has_photo(&name));
+    assert!(!desk.has_photo(&name).await.unwrap());
     assert!(everything(&desk).await.is_empty());
-    assert!(desk.damaged().is_empty());
+    assert!(desk.index().damaged().is_empty());
+    // Another desk may be at it still; after a day nobody is.
+    assert!(left.iter().all(|file| file.exists()));
+    for file in &left {
+        let yesterday = std::time::SystemTime::now() - std::time::Duration::from_secs(25 * 60 * 60);
+        fs::File::options().write(true).open(file).unwrap().set_modified(yesterday).unwrap();
+    }
+    drop(open(store.path()).await);
     assert_eq!(fs::read_dir(photos).unwrap().count() + fs::read_dir(bundles).unwrap().count(), 0);
 }
 
@@ -147,22 +158,66 @@ async fn a_damaged_file_is_reported_and_costs_nothing_else() {
     fs::write(&victim, "{\"format\":").unwrap();
 
     let desk = open(store.path()).await;
-    assert_eq!(desk.damaged().len(), 1);
-    assert!(desk.damaged()[0].contains(victim.file_name().unwrap().to_str().unwrap()), "{:?}", desk.damaged());
+    let damaged = desk.index().damaged();
+    assert_eq!(damaged.len(), 1);
+    assert!(damaged[0].contains(victim.file_name().unwrap().to_str().unwrap()), "{damaged:?}");
     let after = everything(&desk).await;
     assert_eq!(after[1..], before[1..]);
     assert_eq!(fs::read(victim).unwrap(), b"{\"format\":");
 }
 
 #[tokio::test]
-async fn one_store_is_never_used_by_two_desks() {
+async fn two_desks_on_one_store_hold_the_same() {
+    let store = TempDir::new().unwrap();
+    let (one, two) = (open(store.path()).await, open(store.path()).await);
+    let mut phone = Phone::new(1, 1);
+    let mut cursor = String::new();
+    let mut heard = HashSet::new();
+    for round in 0..6 {
+        let (taker, other) = if round % 2 == 0 { (&one, &two) } else { (&two, &one) };
+        let before = phone.events.len() - usize::from(round == 0);
+        phone.concern(&format!("round {round}"));
+        let bundle = phone.bundle_of(before);
+        let Taken::New(receipt) = take(taker, &bundle).await else { panic!("it was new") };
+        assert_eq!(take(other, &bundle).await, Taken::Known(receipt), "the same receipt from the other desk");
+        // A cursor from one desk goes on at the other, and brings what is new, once.
+        let page = other.shelf(phone.job).await.unwrap().page(Some(&cursor)).unwrap();
+        assert_eq!(page.events, phone.events[before..]);
+        cursor = page.next;
+        other.hear_others(&mut heard).await.unwrap();
+        assert_eq!(other.index().bundles(phone.job), round + 1);
+    }
+    assert_eq!(everything(&one).await, everything(&two).await);
+    drop((one, two));
+    let again = open(store.path()).await;
+    assert_eq!(again.shelf(phone.job).await.unwrap().page(Some(&cursor)).unwrap().events, []);
+}
+
+#[tokio::test]
+async fn the_list_that_was_written_down_is_the_list() {
     let store = TempDir::new().unwrap();
     let desk = open(store.path()).await;
-    let second = Store::open(store.path()).await.unwrap_err();
-    assert!(matches!(second, StoreError::InUse(_)), "{second}");
-    assert!(second.to_string().contains("another desk already works with the store"), "{second}");
+    fill(&desk).await;
+    desk.write_down().await;
+    let before = desk.index().all();
     drop(desk);
-    assert!(Store::open(store.path()).await.is_ok());
+    // Whoever cannot read it makes it again.
+    let written = store.path().join("index/jobs.jsonl");
+    for change in ["", "x", "{}\n{}"] {
+        let text = fs::read_to_string(&written).unwrap();
+        fs::write(&written, format!("{change}{text}")).unwrap();
+        let desk = open(store.path()).await;
+        assert_eq!(desk.index().all(), before, "{change:?}");
+        desk.write_down().await;
+    }
+    // What grew behind its back is noticed.
+    let desk = open(store.path()).await;
+    let mut phone = Phone::new(0, 3);
+    phone.concern("a third phone");
+    take(&desk, &phone.bundle()).await;
+    drop(desk);
+    let desk = open(store.path()).await;
+    assert_eq!(desk.index().line(phone.job).unwrap().bundles, 4);
 }
 
 #[tokio::test]
@@ -172,7 +227,7 @@ async fn a_store_of_a_newer_program_is_left_alone() {
     let identity = store.path().join("desk.json");
     let newer = fs::read_to_string(&identity).unwrap().replace("\"version\":1", "\"version\":2");
     fs::write(&identity, newer).unwrap();
-    let refused = Store::open(store.path()).await.unwrap_err().to_string();
+    let refused = Store::open(&Place::Folder(store.path().to_owned())).await.unwrap_err().to_string();
     assert!(refused.contains("version 2") && refused.contains("version 1"), "{refused}");
 }
 
@@ -202,11 +257,13 @@ fn refused(arguments: &[&str]) -> (Option<i32>, String) {
 }
 
 #[test]
-fn an_address_that_others_could_reach_is_refused_with_the_reason() {
-    for address in ["0.0.0.0:8080", "[::]:0", "192.168.1.2:8080"] {
-        let (code, words) = refused(&["--listen", address]);
-        assert_eq!(code, Some(2), "{words}");
-        assert!(words.contains("this version answers on loopback only"), "{words}");
+fn an_address_that_others_could_reach_is_never_answered_in_the_clear() {
+    let store = TempDir::new().unwrap();
+    let store = format!("file://{}", store.path().display());
+    for address in ["0.0.0.0:0", "[::]:0"] {
+        let (code, words) = refused(&["--listen", address, "--tls", "off", "--store", &store]);
+        assert_eq!(code, Some(1), "{words}");
+        assert!(words.contains("for all to read"), "{words}");
     }
 }
 
@@ -222,9 +279,9 @@ fn a_port_that_is_in_use_is_named_with_a_way_out() {
 
 #[test]
 fn a_store_elsewhere_and_a_folder_that_is_no_app_are_refused() {
-    let (code, words) = refused(&["--store", "s3://bucket/jobs"]);
+    let (code, words) = refused(&["--store", "ftp://host/jobs"]);
     assert_eq!(code, Some(2), "{words}");
-    assert!(words.contains("in a folder only"), "{words}");
+    assert!(words.contains("nothing can be kept at ftp"), "{words}");
     let store = TempDir::new().unwrap();
     let store = format!("file://{}", store.path().display());
     let (code, words) = refused(&["--listen", "127.0.0.1:0", "--store", &store, "--app", "/nowhere"]);
@@ -244,4 +301,89 @@ fn without_a_store_a_folder_in_the_users_data_is_used() {
     let program = Program::greeted(child);
     assert!(data.path().join("loomwalk/desk.json").is_file());
     drop(program);
+}
+
+#[tokio::test]
+async fn a_copy_brings_everything_back_and_goes_on_where_it_stopped() {
+    let (store, backup, back) = (TempDir::new().unwrap(), TempDir::new().unwrap(), TempDir::new().unwrap());
+    let desk = open(store.path()).await;
+    fill(&desk).await;
+    fs::create_dir_all(store.path().join("photos")).unwrap();
+    fs::write(store.path().join("photos").join(hash(b"a picture").as_str()), "a picture").unwrap();
+    let before = everything(&desk).await;
+    let copy = |from: &TempDir, to: &TempDir| {
+        let url = |folder: &TempDir| format!("file://{}", folder.path().display());
+        let output =
+            Command::new(env!("CARGO_BIN_EXE_loomwalk")).args(["copy", &url(from), &url(to)]).output().unwrap();
+        (output.status.success(), String::from_utf8([output.stdout, output.stderr].concat()).unwrap())
+    };
+    assert!(copy(&store, &backup).0);
+    // While the desk works on, the next copy takes only what is new.
+    let mut phone = Phone::new(7, 1);
+    take(&desk, &phone.bundle()).await;
+    let (done, words) = copy(&store, &backup);
+    assert!(done && words.starts_with("2 objects copied"), "{words}");
+    assert!(copy(&backup, &back).0);
+    let again = open(back.path()).await;
+    let after = everything(&again).await;
+    assert_eq!(after[..3], before);
+    assert_eq!(after[3].0, phone.job);
+    assert!(again.has_photo(&hash(b"a picture")).await.unwrap());
+    // A photograph that has gone bad is not carried on as if it were good.
+    fs::write(store.path().join("photos").join(hash(b"another").as_str()), "rotten").unwrap();
+    let (done, words) = copy(&store, &backup);
+    assert!(!done && words.contains("do not hash to its name"), "{words}");
+    assert!(!backup.path().join("photos").join(hash(b"another").as_str()).exists());
+}
+
+#[tokio::test]
+async fn two_hundred_kills_during_uploads_leave_nothing_half_and_lose_no_receipt() {
+    const KILLS: u64 = 200;
+    let store = TempDir::new().unwrap();
+    let client = paired(store.path()).await;
+    let mut dice = dice::Dice(7);
+    let (mut receipts, mut acknowledged) = (Vec::new(), Vec::new());
+    let mut phone = Phone::new(1, 1);
+    for kill in 0..KILLS {
+        let mut program = Program::start(store.path());
+        // So many exchanges to their end, and the kill somewhere in the next one.
+        let whole = dice.below(3);
+        let cut = std::time::Duration::from_micros(dice.below(40_000) as u64);
+        for at in 0..=whole {
+            let picture = vec![(kill % 251) as u8 ^ at as u8; 200_000 + at * 1_000 + kill as usize];
+            let exchange = async {
+                let name = phone.photo(&picture);
+                let url = format!("{}/api/v1/photos/{name}", program.base);
+                assert!(client.put(url).body(picture.clone()).send().await.unwrap().status().is_success());
+                acknowledged.push(name);
+                let bundle = phone.bundle_of(phone.events.len() - 1);
+                let url = format!("{}{}", program.base, address(&bundle));
+                let receipt = client.put(url).json(&bundle).send().await.unwrap().json::<Receipt>().await.unwrap();
+                receipts.push((bundle, receipt));
+            };
+            if at < whole {
+                exchange.await;
+            } else {
+                // Where it got is what the test is about.
+                let _ = tokio::time::timeout(cut, exchange).await;
+            }
+        }
+        program.child.kill().unwrap();
+        program.child.wait().unwrap();
+    }
+    assert!(receipts.len() > 50, "{} receipts: too few to mean anything", receipts.len());
+    let desk = open(store.path()).await;
+    assert_eq!(desk.index().damaged(), [] as [String; 0]);
+    for name in acknowledged {
+        assert_eq!(hash(&fs::read(store.path().join("photos").join(name.as_str())).unwrap()), name);
+    }
+    for (bundle, receipt) in receipts {
+        assert_eq!(take(&desk, &bundle).await, Taken::Known(receipt));
+    }
+    // Whatever has a photo's name is that photo, acknowledged or not.
+    for entry in fs::read_dir(store.path().join("photos")).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+        assert!(name.contains('#') || hash(&fs::read(&path).unwrap()).as_str() == name, "{name}");
+    }
 }

@@ -5,7 +5,7 @@ use chrono::{DateTime, Utc};
 use expect_test::expect;
 use loomwalk::circuit::file::{Load, LoadKind, Mark, MarkKind, MarkPlace, OptionState, Supply, TouchLengths, Vehicle};
 use loomwalk::ids::{DeviceId, EventId, JobId, PhotoHash};
-use loomwalk::job::act::{Concern, Finding, HandOverWay, Photo, ReleaseItem, Stage};
+use loomwalk::job::act::{Concern, Finding, HandOverWay, Material, Photo, ReleaseItem, Stage};
 use loomwalk::job::drawing::{Spot, Stroke};
 use loomwalk::job::event::ActError;
 use loomwalk::job::log::LogError;
@@ -136,13 +136,20 @@ fn any_act() -> impl Strategy<Value = Act> {
             colour_seen: "BK/YE".into(),
             also_hurt: String::new(),
             cause: String::new(),
+            aside: String::new(),
         })),
         (proptest::option::of(point), proptest::option::of(0.0..600.0)).prop_map(|(point, minutes)| Act::Repair {
             point: point.map(Into::into),
             what: "sleeve".into(),
             done: true,
-            minutes
+            minutes,
+            method: minutes.map(|_| "conduit".into()),
+            materials: minutes
+                .map(|quantity| Material { name: "Sleeve".into(), quantity, unit: "m".into() })
+                .into_iter()
+                .collect()
         }),
+        any::<bool>().prop_map(|works| Act::Worked { load: "l1".into(), works }),
         any::<bool>().prop_map(|done| Act::Release {
             item: ReleaseItem::RoadTest,
             done,

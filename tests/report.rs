@@ -11,7 +11,7 @@ use loomwalk::bundle::file::{HAND_OVER_LIMIT, make};
 use loomwalk::bundle::read::{open, read};
 use loomwalk::circuit::file::{Supply, TouchLengths};
 use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
-use loomwalk::job::act::{Concern, Finding, FreshFuse, Photo, ReleaseItem, Stage};
+use loomwalk::job::act::{Concern, Finding, FreshFuse, Material, Photo, ReleaseItem, Stage};
 use loomwalk::job::drawing::{Spot, Stroke};
 use loomwalk::job::{Act, Event, Job, Log};
 use loomwalk::report;
@@ -107,6 +107,7 @@ fn the_practice_jobs_report_tells_the_whole_story() {
 fn a_hostile_text_is_shown_as_it_was_written_and_does_nothing() {
     let evil = "</title></style><script>alert(1)</script>\"'><img src=x onerror=alert(2)>&amp;\u{202e}\u{0}";
     let point = || format!("point:{evil}").as_str().into();
+    let material = Material { name: evil.into(), quantity: 1.0, unit: evil.into() };
     let mut bundle = bundle_of(&[
         Act::Concern(Concern { words: evil.into(), dead: evil.into(), ..Concern::default() }),
         Act::Vehicle(
@@ -129,8 +130,17 @@ fn a_hostile_text_is_shown_as_it_was_written_and_does_nothing() {
             colour_seen: evil.into(),
             also_hurt: evil.into(),
             cause: evil.into(),
+            aside: evil.into(),
         }),
-        Act::Repair { point: Some(point()), what: evil.into(), done: true, minutes: None },
+        Act::Repair {
+            point: Some(point()),
+            what: evil.into(),
+            done: true,
+            minutes: None,
+            method: Some(evil.into()),
+            materials: vec![material],
+        },
+        Act::Worked { load: evil.into(), works: false },
         Act::Release { item: ReleaseItem::RoadTest, done: true, value: evil.into(), minutes: None },
         Act::Photo(Photo {
             sha256: photo_hash(b"x"),
@@ -408,13 +418,13 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
     check(
         "{\"version\": 1}",
         expect![[r#"
-            FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/learned, loomwalk/plan, loomwalk/shelf, loomwalk/body, loomwalk/engine, loomwalk/loads
+            FILE: /format: there is none; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/learned, loomwalk/plan, loomwalk/prices, loomwalk/estimate, loomwalk/shelf, loomwalk/body, loomwalk/engine, loomwalk/loads
         "#]],
     );
     check(
         r#"{"format": "loomwalk/recipe", "version": 1}"#,
         expect![[r#"
-            FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/learned, loomwalk/plan, loomwalk/shelf, loomwalk/body, loomwalk/engine, loomwalk/loads
+            FILE: /format: "loomwalk/recipe" is not a format of this program; it should be one of loomwalk/bundle, loomwalk/circuit, loomwalk/faults, loomwalk/meter, loomwalk/story, loomwalk/isolation, loomwalk/evidence, loomwalk/learned, loomwalk/plan, loomwalk/prices, loomwalk/estimate, loomwalk/shelf, loomwalk/body, loomwalk/engine, loomwalk/loads
         "#]],
     );
     check(

@@ -78,6 +78,7 @@ fn our_own_files_keep_to_their_schemas() {
         ("assets/demo", ".circuit.json", "circuit"),
         ("assets/demo", ".evidence.json", "evidence"),
         ("assets/demo", ".loomwalk.json", "bundle"),
+        ("assets/demo", "prices.json", "prices"),
         ("assets/bodies", ".json", "body"),
         ("assets/engines", ".json", "engine"),
         ("assets/loads", ".json", "loads"),

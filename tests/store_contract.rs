@@ -28,7 +28,7 @@ impl Subject for InMemory {
 
 #[tokio::test]
 async fn the_store_in_memory_keeps_its_promises() {
-    assert_eq!(run(&InMemory).await, Ok(11));
+    assert_eq!(run(&InMemory).await, Ok(12));
 }
 
 #[test]

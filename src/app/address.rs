@@ -37,6 +37,22 @@ impl Address {
     }
 }
 
+/// The code that stands behind the `#` of an address to pair with, taken out of the address: it is nobody else's business. To
+/// be asked before the router writes the address anew.
+pub fn take_code() -> Option<String> {
+    let window = web_sys::window()?;
+    let location = window.location();
+    let path = location.pathname().ok().filter(|path| path == "/pair")?;
+    let code = location.hash().ok()?.trim_start_matches('#').to_owned();
+    if code.is_empty() {
+        return None;
+    }
+    let history = window.history().ok()?;
+    // Refused only for an address of another host.
+    let _ = history.replace_state_with_url(&history.state().unwrap_or_default(), "", Some(&path));
+    Some(code)
+}
+
 impl History for Address {
     fn current_route(&self) -> String {
         let location = self.window.location();

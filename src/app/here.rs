@@ -15,10 +15,11 @@ pub fn by_icon() -> bool {
     search.is_some_and(|search| search.contains(BY_ICON))
 }
 
-/// Remembers a screen. Where that cannot be kept, the app begins at the jobs the next time.
+/// Remembers a screen, and has its job followed. Where that cannot be kept, the app begins at the jobs the next time.
 pub fn remember(house: House, route: &Route) {
-    let Some(store) = house.store().filter(|_| !*house.by_icon.peek()) else { return };
     let address = route.to_string();
+    house.follow(address.strip_prefix("/job/").and_then(|rest| rest.split('/').next()?.parse().ok()));
+    let Some(store) = house.store().filter(|_| !*house.by_icon.peek()) else { return };
     spawn_forever(async move {
         let _ = store.keep_here(&address).await;
     });

@@ -1,4 +1,4 @@
-//! What do all screens share? The store, the open job, the outbox, and the one way that an act goes:
+//! What do all screens share? The store, the open job, the courier to the desk, and the one way that an act goes:
 //! screen → act → may it be? → event → kept → folded → shown.
 
 use std::cell::{Cell, RefCell};
@@ -9,13 +9,15 @@ use dioxus::prelude::*;
 use gloo_timers::future::TimeoutFuture;
 use js_sys::ArrayBuffer;
 
+use crate::app::address;
 use crate::app::here;
 use crate::app::learned;
 use crate::app::parts::Aim;
 use crate::app::settings::{self, Settings};
 use crate::app::words;
 use crate::device;
-use crate::ids::{DeviceId, EventId, IdMaker, JobId};
+use crate::device::courier::Courier;
+use crate::ids::{DeviceId, EventId, IdMaker, JobId, PhotoHash};
 use crate::job::event::{Act, Event};
 use crate::job::held::Held;
 use crate::job::log::Log;
@@ -23,7 +25,7 @@ use crate::job::session::Session;
 use crate::job::state::Job;
 use crate::shelf::{Brought, Shelf};
 use crate::store::{IdbStore, NewPhoto, Store, StoreError};
-use crate::sync::outbox::{Outbox, OutboxStatus};
+use crate::sync::status::OutboxStatus;
 
 /// The shared things. Copied freely: it only holds handles.
 #[derive(Clone, Copy)]
@@ -47,6 +49,10 @@ pub struct House {
     pub aim: Signal<Option<Aim>>,
     /// The settings of this device.
     pub settings: Signal<Settings>,
+    /// The code to pair with, if the app was opened with one in its address.
+    pub code: Signal<String>,
+    /// Counts pairings, made and given up.
+    pub pairings: Signal<u32>,
     /// The app was opened by its icon, and has not gone on yet where it was.
     pub by_icon: Signal<bool>,
     /// Counts changes of the list of jobs.
@@ -59,7 +65,11 @@ struct Inner {
     store: RefCell<Option<Rc<IdbStore>>>,
     device: Cell<Option<DeviceId>>,
     ids: RefCell<IdMaker>,
-    outbox: RefCell<Option<Outbox>>,
+    courier: RefCell<Option<Courier>>,
+    /// The job whose screens are open, for the courier to follow.
+    followed: Cell<Option<JobId>>,
+    /// Photographs whose small ones the desk was asked for.
+    asked_for: RefCell<Vec<PhotoHash>>,
     /// Events on their way into the store.
     keeping: RefCell<Vec<(JobId, Event)>>,
     works: Cell<u32>,
@@ -102,7 +112,9 @@ impl House {
                     store: RefCell::new(None),
                     device: Cell::new(None),
                     ids: RefCell::new(IdMaker::default()),
-                    outbox: RefCell::new(None),
+                    courier: RefCell::new(None),
+                    followed: Cell::new(None),
+                    asked_for: RefCell::default(),
                     keeping: RefCell::default(),
                     works: Cell::new(0),
                 }))
@@ -116,6 +128,8 @@ impl House {
             held: use_signal(settings::held),
             aim: use_signal(|| None),
             settings: use_signal(Settings::load),
+            code: use_signal(|| address::take_code().unwrap_or_default()),
+            pairings: use_signal(|| 0),
             by_icon: use_signal(here::by_icon),
             jobs_changed: use_signal(|| 0),
             shelf_changed: use_signal(|| 0),
@@ -128,7 +142,7 @@ impl House {
         use_context()
     }
 
-    /// Opens the store, then the outbox; registers the service worker.
+    /// Opens the store, then starts the courier; registers the service worker.
     pub fn open_up(self) {
         self.settings.peek().apply();
         spawn_forever(async move {
@@ -156,7 +170,11 @@ impl House {
             let mut status = status;
             status.set(now);
         };
-        *inner.outbox.borrow_mut() = Some(Outbox::start(store.clone(), device_id, show));
+        // Where that cannot be read, the courier finds out.
+        let seen = store.desk_seen().await.unwrap_or_default();
+        let courier = Courier::start(seen, show, move |job| self.reread(job));
+        courier.follow(inner.followed.get());
+        *inner.courier.borrow_mut() = Some(courier);
         store.on_change(move |job| self.reread(job));
         store.on_shelf_change(move || self.shelf_has_changed());
         *inner.store.borrow_mut() = Some(store);
@@ -368,13 +386,14 @@ impl House {
             self.fold(job, events);
             let mut changed = self.jobs_changed;
             changed += 1;
-            self.nudge();
+            self.nudge(Some(job));
             Ok(())
         }
     }
 
     /// Takes a practice job off this phone, with its photographs. What a desk has stays there.
     pub async fn forget(self, job: JobId) -> Result<(), StoreError> {
+        self.follow(None);
         self.opened().await?.forget_job(job).await?;
         let mut open = self.open;
         open.set(Open::Nothing);
@@ -400,11 +419,39 @@ impl House {
         changed += 1;
     }
 
-    /// Wakes the outbox.
-    pub fn nudge(self) {
-        if let Some(outbox) = &*self.inner.peek().outbox.borrow() {
-            outbox.nudge();
+    /// Something was kept, of that job; or the user wants everything sent.
+    pub fn nudge(self, job: Option<JobId>) {
+        if let Some(courier) = &*self.inner.peek().courier.borrow() {
+            courier.nudge(job);
         }
+    }
+
+    /// The phone was paired with the desk, or is not any more.
+    pub fn pairing_changed(self) {
+        let mut pairings = self.pairings;
+        pairings += 1;
+        if let Some(courier) = &*self.inner.peek().courier.borrow() {
+            courier.wake();
+        }
+    }
+
+    /// Which job's screens are open: what others add to it is fetched.
+    pub fn follow(self, job: Option<JobId>) {
+        let inner = self.inner.peek();
+        inner.followed.set(job);
+        if let Some(courier) = &*inner.courier.borrow() {
+            courier.follow(job);
+        }
+    }
+
+    /// Gets a photograph's small ones from the desk. `false`: they did not come, or were asked for before.
+    pub async fn bring_small(self, hash: &PhotoHash) -> bool {
+        let inner = self.inner.peek().clone();
+        if inner.asked_for.borrow().contains(hash) {
+            return false;
+        }
+        inner.asked_for.borrow_mut().push(hash.clone());
+        device::desk::small_photo(hash).await.is_ok()
     }
 
     /// Opens a new job; gives its id once it is kept.

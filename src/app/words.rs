@@ -5,11 +5,15 @@ use chrono::{DateTime, Datelike, Local, Timelike, Utc};
 use crate::app::house::{House, WordKind};
 use crate::circuit::file::{Body, EnginePlace, FuseStyle, OptionState, Side, SizeClass};
 use crate::ids::Condition;
-use crate::job::event::{Act, FreshFuse, ReleaseItem, Stage};
+use crate::job::event::{Act, FreshFuse, Stage};
 use crate::job::road::RoadMark;
 use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::plan::Step;
 pub use crate::search::said::chance;
+
+/// What stands where the desk's state is asked for, while it does not know this phone.
+pub const UNPAIRED: &str =
+    "There is a desk at this address, but this phone is not paired with it: it gets nothing from here.";
 
 /// Conditions that are offered to tick, with what people call them.
 pub const CONDITIONS: [(&str, &str); 10] = [
@@ -185,17 +189,6 @@ pub fn number(text: &str) -> Option<f64> {
     figure(text).filter(|value| *value > 0.0)
 }
 
-/// The release check, in order, with what each asks for.
-pub const RELEASE: [(ReleaseItem, &str, &str); 7] = [
-    (ReleaseItem::RightFuse, "The right fuse or breaker is fitted", "rating as the maker says"),
-    (ReleaseItem::PressedAgain, "Pressed again at the place, the fuse held", "how many presses"),
-    (ReleaseItem::DrawMeasured, "Draw measured with everything on", "amperes read"),
-    (ReleaseItem::AllWorked, "Everything on the fuse worked once", "what did not"),
-    (ReleaseItem::ProtectionBack, "Edge protection, clips and covers are back", "what was renewed"),
-    (ReleaseItem::CautionsUndone, "Battery, airbag and others undone as the maker says", "codes cleared"),
-    (ReleaseItem::RoadTest, "Driven on the road", "minutes and kind of road"),
-];
-
 /// Minutes as people read them.
 pub fn minutes(minutes: f64) -> String {
     if minutes < 1.0 {
@@ -336,6 +329,8 @@ pub fn act(act: &Act) -> String {
         Act::RoadEnded {} => "the test drive ended".to_owned(),
         Act::Photo(photo) => format!("photograph “{}”", stage(photo.stage).to_lowercase()),
         Act::Note { .. } => "note".to_owned(),
+        Act::Worked { works: true, .. } => "it works".to_owned(),
+        Act::Worked { works: false, .. } => "it does not work".to_owned(),
         Act::Access { open: true, .. } => "opened".to_owned(),
         Act::Access { open: false, .. } => "closed again".to_owned(),
         Act::CannotReach { .. } => "can't get there".to_owned(),

@@ -23,7 +23,9 @@ use crate::bundle::Leaving;
 use crate::circuit::check;
 use crate::ids::PhotoHash;
 use crate::job::log::LogError;
-use crate::report;
+use crate::job::methods;
+use crate::report::prices::{self, PricesError};
+use crate::report::{self, Kind, Wish};
 use crate::shelf;
 
 /// Something to be answered away from the page.
@@ -36,9 +38,13 @@ enum Ask {
         pictures: BTreeMap<PhotoHash, String>,
         /// The job.
         leaving: Box<Leaving<'static>>,
+        /// The customer's sheet instead of the page for the file.
+        #[serde(default)]
+        customer: bool,
+        /// A file of prices, for an estimate in it.
+        #[serde(default)]
+        prices: Option<String>,
     },
-    /// A job's bundle as it goes over the network, as text.
-    Bundle(Box<Leaving<'static>>),
     /// What is in a circuit file, as `Result<CircuitFile, String>`: what is wrong with it, in words.
     CircuitFile(String),
     /// What is in a shelf file, as `Result<ShelfFile, String>`.
@@ -51,6 +57,8 @@ enum Ask {
     Lesson(Box<Closed>),
     /// How soon this order finds the place, as [`beside::CourseTold`] or null.
     Course(Box<Known>),
+    /// How such a place is repaired, as [`methods::Methods`].
+    Methods {},
 }
 
 /// Why there is no answer.
@@ -62,19 +70,28 @@ pub enum AwayError {
     /// A log that is none.
     #[error(transparent)]
     Log(#[from] LogError),
+    /// Prices that cannot be used.
+    #[error("the price list cannot be used: {0}")]
+    Prices(#[from] PricesError),
 }
 
 /// Answers a question.
 ///
 /// # Errors
-/// [`AwayError::Unknown`] where it is none, [`AwayError::Log`] where a log contradicts itself.
+/// [`AwayError::Unknown`] where it is none, [`AwayError::Log`] where a log contradicts itself, [`AwayError::Prices`] where a
+/// price list is unsound.
 pub fn answer(question: &str) -> Result<String, AwayError> {
     match serde_json::from_str(question)? {
-        Ask::Report { pictures, leaving } => Ok(report::html(&leaving.bundle()?, &|hash| pictures.get(hash).cloned())),
-        Ask::Bundle(leaving) => Ok(serde_json::to_string(&leaving.bundle()?)?),
+        Ask::Report { pictures, leaving, customer, prices } => {
+            let prices = prices.map(|text| prices::read(text.as_bytes())).transpose()?;
+            let kind = if customer { Kind::Customer } else { Kind::File };
+            let wish = Wish { kind, prices: prices.as_ref() };
+            Ok(report::html_for(&leaving.bundle()?, &|hash| pictures.get(hash).cloned(), &wish))
+        }
         Ask::Beside(known) => Ok(serde_json::to_string(&beside::beside(&known))?),
         Ask::Lesson(closed) => Ok(serde_json::to_string(&lesson::learned(&closed))?),
         Ask::Course(known) => Ok(serde_json::to_string(&beside::course(&known))?),
+        Ask::Methods {} => Ok(serde_json::to_string(methods::methods())?),
         Ask::CircuitFile(text) => {
             Ok(serde_json::to_string(&check::read(text.as_bytes()).map_err(|error| error.to_string()))?)
         }
@@ -94,6 +111,19 @@ pub fn report_question<'a>(
     leaving: &Leaving,
     pictures: impl IntoIterator<Item = (&'a PhotoHash, &'a str)>,
 ) -> serde_json::Result<String> {
+    report_question_for(leaving, pictures, Kind::File, None)
+}
+
+/// The same for either page, with an estimate by the text of a file of prices where there is one.
+///
+/// # Errors
+/// None that a job can cause; serde's where it cannot be put into JSON.
+pub fn report_question_for<'a>(
+    leaving: &Leaving,
+    pictures: impl IntoIterator<Item = (&'a PhotoHash, &'a str)>,
+    kind: Kind,
+    prices: Option<&str>,
+) -> serde_json::Result<String> {
     let mut question = String::from(r#"{"report":{"pictures":{"#);
     for (at, (hash, address)) in pictures.into_iter().enumerate() {
         let comma = if at == 0 { "" } else { "," };
@@ -101,16 +131,15 @@ pub fn report_question<'a>(
     }
     question += r#"},"leaving":"#;
     question += &serde_json::to_string(leaving)?;
+    if kind == Kind::Customer {
+        question += r#","customer":true"#;
+    }
+    if let Some(prices) = prices {
+        question += r#","prices":"#;
+        question += &serde_json::to_string(prices)?;
+    }
     question += "}}";
     Ok(question)
-}
-
-/// Asks for a job's bundle as it goes over the network. The answer is its text.
-///
-/// # Errors
-/// None that a job can cause; serde's where it cannot be put into JSON.
-pub fn bundle_question(leaving: &Leaving) -> serde_json::Result<String> {
-    Ok(format!(r#"{{"bundle":{}}}"#, serde_json::to_string(leaving)?))
 }
 
 /// Asks what is in a circuit file. The answer is a `Result<CircuitFile, String>`.
@@ -162,6 +191,11 @@ pub fn course_question(known: &Known) -> serde_json::Result<String> {
     Ok(format!(r#"{{"course":{}}}"#, serde_json::to_string(known)?))
 }
 
+/// Asks how such a place is repaired. The answer is [`methods::Methods`].
+pub fn methods_question() -> String {
+    r#"{"methods":{}}"#.to_owned()
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod asked {
@@ -185,9 +219,7 @@ mod asked {
         let bundle: Bundle = serde_json::from_str(PRACTICE).unwrap();
         let job = bundle.fold().unwrap();
         let made = |log: &[_]| file::make(&job, log, bundle.bundle_id, bundle.device_id, bundle.made_at);
-        let answered = |only| -> Bundle {
-            serde_json::from_str(&answer(&bundle_question(&leaving(&bundle, only)).unwrap()).unwrap()).unwrap()
-        };
+        let answered = |only| leaving(&bundle, only).bundle().unwrap();
         assert_eq!(answered(None), made(&bundle.log));
         let last = &bundle.log[bundle.log.len() - 3..];
         assert_eq!(answered(Some(last.iter().map(|event| event.id).collect())), made(last));
@@ -202,6 +234,18 @@ mod asked {
         let here = report::html(&bundle, &|hash| (*hash == shown).then(|| "blob:one".to_owned()));
         assert!(here.contains("blob:one"));
         assert_eq!(answer(&question).unwrap(), here);
+    }
+
+    #[test]
+    fn the_customers_sheet_and_the_estimate_in_it_too() {
+        let bundle: Bundle = serde_json::from_str(PRACTICE).unwrap();
+        let list = include_str!("../../assets/demo/prices.json");
+        let ask = |list| answer(&report_question_for(&leaving(&bundle, None), [], Kind::Customer, Some(list)).unwrap());
+        let prices = prices::read(list.as_bytes()).unwrap();
+        let wish = Wish { kind: Kind::Customer, prices: Some(&prices) };
+        assert_eq!(ask(list).unwrap(), report::html_for(&bundle, &|_| None, &wish));
+        let refused = ask(r#"{"format":"loomwalk/prices","version":2}"#).unwrap_err().to_string();
+        assert!(refused.starts_with("the price list cannot be used: /version: this is version 2"), "{refused}");
     }
 
     #[test]
@@ -220,6 +264,12 @@ mod asked {
         let refused = answer(&shelf_file_question("[]").unwrap()).unwrap();
         let refused: Result<ShelfFile, String> = serde_json::from_str(&refused).unwrap();
         assert_eq!(refused, Err(shelf::read::read(b"[]").unwrap_err().to_string()));
+    }
+
+    #[test]
+    fn the_methods_of_repair_are_those_that_the_program_is_built_with() {
+        let answered: methods::Methods = serde_json::from_str(&answer(&methods_question()).unwrap()).unwrap();
+        assert_eq!(answered, *methods::methods());
     }
 
     #[test]

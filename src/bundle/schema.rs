@@ -15,6 +15,8 @@ use crate::circuit::file::CircuitFile;
 use crate::circuit::meter::Meter;
 use crate::circuit::story::Story;
 use crate::job::cornered::Cornered;
+use crate::report::estimate::{self, Estimate};
+use crate::report::prices::{self, Prices};
 use crate::search::evidence::EvidenceFile;
 use crate::search::lessons::LearnedFile;
 use crate::search::plan::Plan;
@@ -42,6 +44,7 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("engine", of_file::<EngineMove>(vehicle::engine::FORMAT)),
         ("bundle", of_file::<Bundle>(bundle::file::FORMAT)),
         ("circuit", of_file::<CircuitFile>(circuit::file::FORMAT)),
+        ("estimate", of_file::<Estimate>(estimate::FORMAT)),
         ("evidence", of_file::<EvidenceFile>(search::evidence::FORMAT)),
         ("faults", of_file::<Faults>(circuit::fault::FORMAT)),
         ("isolation", of_file::<Cornered>(job::cornered::FORMAT)),
@@ -50,6 +53,7 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("meter", of_file::<Meter>(circuit::meter::FORMAT)),
         ("options", of_file::<Groups>(groups::FORMAT)),
         ("plan", of_file::<Plan>(search::plan::FORMAT)),
+        ("prices", of_file::<Prices>(prices::FORMAT)),
         ("shelf", of_file::<ShelfFile>(shelf::FORMAT)),
         ("story", of_file::<Story>(circuit::story::FORMAT)),
     ]

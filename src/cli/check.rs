@@ -12,6 +12,7 @@ use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
 use crate::circuit::file::{CircuitFile, Side};
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
+use crate::report::{estimate, prices};
 use crate::search::lessons::LearnedFile;
 use crate::vehicle::engine::EngineMove;
 use crate::{bundle, circuit, job, search, shelf, vehicle};
@@ -19,7 +20,7 @@ use crate::{bundle, circuit, job, search, shelf, vehicle};
 /// Arguments of `loomwalk check`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Circuits, shelves, lessons, evidence, plans, faults, meter readings, stories, isolations, zone maps, engine places and
+    /// Circuits, shelves, lessons, evidence, plans, faults, meter readings, stories, isolations, prices, estimates, zone maps, engine places and
     /// hand-over files, in any order
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
@@ -94,6 +95,17 @@ pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
         circuit::meter::FORMAT => sound(bytes, circuit::meter::FORMAT, |_: &circuit::meter::Meter| Vec::new()),
         circuit::story::FORMAT => sound(bytes, circuit::story::FORMAT, |_: &circuit::story::Story| Vec::new()),
         job::cornered::FORMAT => sound(bytes, job::cornered::FORMAT, |_: &job::cornered::Cornered| Vec::new()),
+        prices::FORMAT => match prices::read(bytes) {
+            Ok(prices) => Ok(format!(
+                "a sound {}, version {}: {} parts, {}",
+                prices.format,
+                prices.version,
+                prices.parts.len(),
+                prices.currency
+            )),
+            Err(error) => Err(error.0),
+        },
+        estimate::FORMAT => sound(bytes, estimate::FORMAT, |_: &estimate::Estimate| Vec::new()),
         search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
         search::lessons::FORMAT => {
             let learned = learned(bytes)?;
@@ -184,7 +196,7 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 13] = [
+const FORMATS: [&str; 15] = [
     bundle::file::FORMAT,
     circuit::file::FORMAT,
     circuit::fault::FORMAT,
@@ -194,6 +206,8 @@ const FORMATS: [&str; 13] = [
     search::evidence::FORMAT,
     search::lessons::FORMAT,
     search::plan::FORMAT,
+    prices::FORMAT,
+    estimate::FORMAT,
     shelf::FORMAT,
     vehicle::body::FORMAT,
     vehicle::engine::FORMAT,

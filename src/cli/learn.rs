@@ -4,15 +4,11 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use crate::bundle::file::HAND_OVER_LIMIT;
-use crate::circuit::check;
-use crate::circuit::expand::expand;
 use crate::cli::circuit::print;
 use crate::cli::plan::job_of;
 use crate::cli::{check as sound, input};
-use crate::job::state::Job;
-use crate::search::lessons::{Count, LearnedFile, Lesson, Shop};
-use crate::search::plan::Search;
-use crate::vehicle::body::fit;
+use crate::job::lesson::lesson;
+use crate::search::lessons::{Count, LearnedFile, Shop};
 
 /// Arguments of `loomwalk learn`.
 #[derive(Debug, clap::Args)]
@@ -59,19 +55,6 @@ fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
     let beside = path.with_extension("part");
     std::fs::write(&beside, text)?;
     std::fs::rename(&beside, path)
-}
-
-/// What a job teaches, or why nothing.
-fn lesson(job: &Job) -> Result<Lesson, &'static str> {
-    if job.practice {
-        return Err("it is a practice job");
-    }
-    let circuit = job.circuit.as_ref().ok_or("it has no circuit")?;
-    check::validate(circuit).map_err(|_| "its circuit is not sound")?;
-    let map = fit(&circuit.vehicle);
-    let search = Search::of_circuit(circuit, &expand(circuit, &map), &map.map);
-    let found: Vec<_> = job.findings.keys().cloned().collect();
-    search.lesson(job.id, &job.evidence(), &found).ok_or("no place was found in it")
 }
 
 /// Reads a file of lessons.

@@ -1,8 +1,12 @@
 //! The command line: one file a command.
 
+pub mod access;
 pub mod check;
 pub mod circuit;
+pub mod copy;
+mod data;
 pub mod desk;
+pub mod estimate;
 pub mod faults;
 mod figures;
 pub mod input;
@@ -39,12 +43,18 @@ enum Command {
     Plan(plan::Args),
     /// The hand-over page of a bundle
     Report(report::Args),
+    /// What the repairs of a bundle cost by the shop's prices
+    Estimate(estimate::Args),
     /// What closed jobs teach about where wires rub
     Learn(learn::Args),
     /// Whether files of ours are sound
     Check(check::Args),
     /// Serve the app, receive bundles, show them to the service writer
     Desk(desk::Args),
+    /// Who may come in to the desk: codes, phones, the password
+    Access(access::Args),
+    /// Copy a desk's store to another place: a back-up, and back
+    Copy(copy::Args),
 }
 
 /// Reads the command line, runs the command, and says how it ended: 0 done, 1 the input was wrong, 2 wrong usage.
@@ -56,8 +66,11 @@ pub fn run() -> ExitCode {
         Command::Isolate(args) => isolate::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Report(args) => report::run(&args),
+        Command::Estimate(args) => estimate::run(&args),
         Command::Learn(args) => learn::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Desk(args) => desk::run(&args),
+        Command::Access(args) => access::run(&args),
+        Command::Copy(args) => copy::run(&args),
     }
 }

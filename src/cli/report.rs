@@ -1,14 +1,15 @@
 //! `loomwalk report`: the hand-over page of a bundle, as one file that opens anywhere.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use crate::bundle::BundleError;
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::{Opened, open};
+use crate::cli::estimate::{PricesInputError, read_prices};
 use crate::cli::input::{self, InputError};
 use crate::ids::PhotoHash;
-use crate::report;
+use crate::report::{self, Kind, Wish};
 
 /// Arguments of `loomwalk report`.
 #[derive(Debug, clap::Args)]
@@ -19,6 +20,12 @@ pub struct Args {
     /// Where to write the page; an existing file is replaced
     #[arg(short, long, value_name = "FILE.html")]
     out: PathBuf,
+    /// The sheet for the customer, in plain words, in place of the page for the file
+    #[arg(long)]
+    customer: bool,
+    /// With an estimate by this file of prices
+    #[arg(long, value_name = "FILE")]
+    prices: Option<PathBuf>,
 }
 
 /// Why there is no report.
@@ -28,13 +35,15 @@ enum ReportError {
     Input(#[from] InputError),
     #[error("{file}: {error}")]
     Bundle { file: String, error: Box<BundleError> },
+    #[error(transparent)]
+    Prices(#[from] PricesInputError),
     #[error("{file}: the page cannot be written here: {error}; choose another place with -o")]
     Output { file: String, error: std::io::Error },
 }
 
 /// Runs it.
 pub fn run(args: &Args) -> ExitCode {
-    match write(&args.bundle, &args.out) {
+    match write(args) {
         Ok(missing) => {
             println!("{}: written", args.out.display());
             if missing > 0 {
@@ -50,11 +59,15 @@ pub fn run(args: &Args) -> ExitCode {
 }
 
 /// Writes the page; says how many photographs are missing.
-fn write(from: &Path, to: &Path) -> Result<usize, ReportError> {
+fn write(args: &Args) -> Result<usize, ReportError> {
+    let Args { bundle: from, out: to, customer, prices } = args;
+    let prices = prices.as_deref().map(read_prices).transpose()?;
     let bytes = input::read(from, HAND_OVER_LIMIT)?;
     let opened = open(&bytes, HAND_OVER_LIMIT)
         .map_err(|error| ReportError::Bundle { file: from.display().to_string(), error: error.into() })?;
-    let page = report::html(&opened.bundle, &|photo| data_uri(&opened, photo));
+    let kind = if *customer { Kind::Customer } else { Kind::File };
+    let wish = Wish { kind, prices: prices.as_ref() };
+    let page = report::html_for(&opened.bundle, &|photo| data_uri(&opened, photo), &wish);
     std::fs::write(to, page).map_err(|error| ReportError::Output { file: to.display().to_string(), error })?;
     let photos = &opened.bundle.photos;
     Ok(photos.iter().filter(|photo| opened.base64(&photo.photo.sha256).is_none()).count())

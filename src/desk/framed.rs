@@ -1,6 +1,8 @@
 //! How does a job's report stand on the desk? As it stands everywhere, with the photographs by address and a line above
 //! it that leads back; and with a policy that allows its own style and nothing else.
 
+use std::collections::BTreeSet;
+
 use axum::http::HeaderValue;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -14,34 +16,51 @@ use super::store::now;
 use crate::bundle::file;
 use crate::ids::{JobId, PhotoHash};
 use crate::job::Job;
-use crate::report;
+use crate::report::{self, Kind, Wish};
 
 /// Of the line above the report: not part of it, so not on paper.
 const LINE_STYLE: &str = "\
 .desk-line { display: flex; flex-wrap: wrap; gap: .4rem 1.6rem; max-width: 54rem; margin: 0 auto; padding: 1rem; }
 .desk-line a { color: var(--accent); }
+.large main { max-width: 96rem; }
+.large .pictures { grid-template-columns: 1fr; }
+.large figure img { max-height: none; }
 @media print { .desk-line { display: none; } }";
 
-/// The report on all that is held of a job; none while nothing is.
-pub fn report(desk: &Desk, id: JobId, shelf: &Shelf) -> Option<String> {
+/// The report on all that is held of a job, with the photographs that are in `held`; large ones a column wide, if asked
+/// for. None while nothing is.
+pub fn report(
+    desk: &Desk,
+    id: JobId,
+    shelf: &Shelf,
+    held: &BTreeSet<PhotoHash>,
+    wish: &Wish,
+    large: bool,
+) -> Option<String> {
     let job = Job::fold(id, shelf.log());
     let bundle = file::make(&job, shelf.log().events(), shelf.newest()?, desk.store().device_id(), now());
     let photo = |name: &PhotoHash| {
-        let listed = shelf.photos().get(name).filter(|_| desk.has_photo(name))?;
-        pages::shown_type(&listed.media_type).map(|_| format!("/desk/photos/{name}"))
+        let shown = pages::shown_as(shelf, name).filter(|_| held.contains(name))?;
+        let edge = if shown.starts_with("image/") { "/1600" } else { "" };
+        Some(format!("/desk/jobs/{id}/photos/{name}{edge}"))
     };
     let line = html! {
         nav.desk-line aria-label="Desk" {
             a href="/desk" { "All jobs" }
+            @if wish.kind == Kind::Customer || large { a href={ "/desk/jobs/" (id) } { "For the file" } }
+            @if wish.kind != Kind::Customer { a href={ "/desk/jobs/" (id) "?customer=true" } { "For the customer" } }
+            @if !large { a href={ "/desk/jobs/" (id) "?large=true" } { "Pictures large" } }
+            @if wish.prices.is_some() { a href={ "/desk/jobs/" (id) "/estimate.csv" } download { "Estimate as CSV" } }
+            @else { a href="/desk/prices" { "Prices for an estimate" } }
             a href={ "/desk/jobs/" (id) "/bundle" } download { "Save the hand-over file, pictures included" }
         }
     };
     let style = html! { style { (PreEscaped(LINE_STYLE)) } };
     // The words of the job are escaped, so the first of each is the page's own.
-    let page = report::html(&bundle, &photo);
+    let page = report::html_for(&bundle, &photo, wish);
     let page = page.replacen("</head>", &format!("{}</head>", style.into_string()), 1).replacen(
         "<body>",
-        &format!("<body>{}", line.into_string()),
+        &format!("<body{}>{}", if large { " class=\"large\"" } else { "" }, line.into_string()),
         1,
     );
     Some(page)

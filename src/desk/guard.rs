@@ -1,23 +1,35 @@
 //! Who may ask the desk, and what does every answer forbid the browser to do?
 //!
-//! The desk answers on loopback, and so does everything else that the user's browser reaches there. Two attacks
-//! remain: a hostile page whose own name is made to point at 127.0.0.1 (DNS rebinding), which the `Host` header
-//! gives away; and a hostile page that writes here blindly, which `Sec-Fetch-Site` and `Origin` give away.
+//! Three walls before every route. A hostile page whose own name is made to point here (DNS rebinding) is given away by the
+//! `Host` header; one that writes here blindly, by `Sec-Fetch-Site` and `Origin`; and whoever has neither a phone's token
+//! nor the service writer's cookie gets nothing but the app's own files and the ways to come in.
 
-use std::net::IpAddr;
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::num::NonZeroU32;
+use std::sync::Arc;
 
 use axum::Router;
-use axum::extract::Request;
-use axum::http::{HeaderName, HeaderValue, header};
+use axum::extract::{ConnectInfo, Request, State};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, header};
 use axum::middleware::{self, Next};
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse, Redirect, Response};
+use governor::clock::{Clock, DefaultClock};
+use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
 use tower_http::csrf::{CsrfLayer, ProtectionError};
 use tower_http::set_header::SetResponseHeaderLayer;
+use url::Url;
 
+use super::intake::Desk;
 use super::problem::Refusal;
 
 /// What an answer may do that says nothing else: nothing.
 const CSP_NOTHING: &str = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+/// How often an address may give a password or a code, per minute.
+const TRIES: NonZeroU32 = NonZeroU32::new(10).unwrap();
+/// How often a phone may call, per second; and how often at once after a pause.
+const CALLS: (NonZeroU32, NonZeroU32) = (NonZeroU32::new(200).unwrap(), NonZeroU32::new(2_000).unwrap());
+/// Addresses and phones that are counted; those that have been still are then forgotten.
+const COUNTED: usize = 10_000;
 
 /// Headers on every answer; an answer that sets one itself keeps it.
 const ON_ALL: [(HeaderName, &str); 6] = [
@@ -29,21 +41,171 @@ const ON_ALL: [(HeaderName, &str); 6] = [
     (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
 ];
 
+/// Under which names the desk stands in the network, and how.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Front {
+    /// The address that phones use.
+    pub public: Option<Url>,
+    /// Others than this machine reach it, at any of the machine's addresses.
+    pub in_network: bool,
+    /// It speaks TLS, or something before it does.
+    pub secure: bool,
+}
+
+impl Front {
+    /// The cookie's name: with TLS one that no neighbour can set (RFC 6265bis §4.1.3.2).
+    fn cookie(&self) -> &'static str {
+        if self.secure { "__Host-loomwalk" } else { "loomwalk" }
+    }
+
+    /// A cookie that signs in, or out where it is empty.
+    pub fn set_cookie(&self, value: &str) -> HeaderValue {
+        let secure = if self.secure { "; Secure" } else { "" };
+        let age = if value.is_empty() { 0 } else { 14 * 24 * 60 * 60 };
+        let cookie = format!("{}={value}; Path=/; HttpOnly; SameSite=Strict; Max-Age={age}{secure}", self.cookie());
+        // A value is base64url or nothing.
+        HeaderValue::try_from(cookie).unwrap_or(HeaderValue::from_static(""))
+    }
+
+    /// What the browser brought.
+    pub fn cookie_in<'a>(&self, headers: &'a HeaderMap) -> Option<&'a str> {
+        let cookies = headers.get_all(header::COOKIE).iter().filter_map(|cookies| cookies.to_str().ok());
+        let mut pairs = cookies.flat_map(|cookies| cookies.split(';')).filter_map(|pair| pair.trim().split_once('='));
+        pairs.find(|(name, _)| *name == self.cookie()).map(|(_, value)| value)
+    }
+
+    /// Whether a `Host` names this desk: the machine to itself, the public name, or in a network any address.
+    fn is_ours(&self, host: &str) -> bool {
+        let Some((name, _)) = name_and_port(host) else { return false };
+        let by_name = |known: &Url| {
+            known
+                .host_str()
+                .is_some_and(|known| known.trim_start_matches('[').trim_end_matches(']').eq_ignore_ascii_case(name))
+        };
+        match name.parse::<IpAddr>() {
+            // No name service makes an address into another.
+            Ok(address) => address.is_loopback() || self.in_network || self.public.as_ref().is_some_and(by_name),
+            Err(_) => name.eq_ignore_ascii_case("localhost") || self.public.as_ref().is_some_and(by_name),
+        }
+    }
+}
+
+/// How often one may ask.
+#[derive(Debug)]
+pub struct Limits {
+    tries: DefaultKeyedRateLimiter<IpAddr>,
+    calls: DefaultKeyedRateLimiter<String>,
+    clock: DefaultClock,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            tries: RateLimiter::keyed(Quota::per_minute(TRIES)),
+            calls: RateLimiter::keyed(Quota::per_second(CALLS.0).allow_burst(CALLS.1)),
+            clock: DefaultClock::default(),
+        }
+    }
+}
+
+impl Limits {
+    /// Counts a password or a code that an address gives.
+    ///
+    /// # Errors
+    /// [`Refusal::TooMany`].
+    pub fn a_try(&self, from: IpAddr) -> Result<(), Refusal> {
+        if self.tries.len() > COUNTED {
+            self.tries.retain_recent();
+        }
+        self.tries
+            .check_key(&from)
+            .map_err(|until| Refusal::TooMany(until.wait_time_from(self.clock.now()).as_secs() + 1))
+    }
+
+    fn a_call(&self, phone: &str) -> Result<(), Refusal> {
+        if self.calls.len() > COUNTED {
+            self.calls.retain_recent();
+        }
+        self.calls
+            .check_key(&phone.to_owned())
+            .map_err(|until| Refusal::TooMany(until.wait_time_from(self.clock.now()).as_secs() + 1))
+    }
+}
+
+/// What the guards know.
+#[derive(Debug, Clone)]
+pub struct Gate {
+    /// The desk.
+    pub desk: Arc<Desk>,
+    /// Where it stands.
+    pub front: Arc<Front>,
+    /// How often one may ask.
+    pub limits: Arc<Limits>,
+}
+
+/// Where a request comes from, as far as the desk can see.
+pub fn from_where(request: &axum::http::Extensions) -> IpAddr {
+    let peer = request.get::<ConnectInfo<SocketAddr>>();
+    peer.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |ConnectInfo(address)| address.ip())
+}
+
 /// Puts the guards before all routes.
-pub fn around(routes: Router) -> Router {
+pub fn around(routes: Router, front: Arc<Front>) -> Router {
     let other_site = CsrfLayer::new().with_rejection_response(|_: ProtectionError| Refusal::OtherSite.into_response());
-    let guarded = routes.layer(other_site).layer(middleware::from_fn(only_as_loopback));
+    let guarded = routes.layer(other_site).layer(middleware::from_fn_with_state(front, only_as_ours));
     ON_ALL.into_iter().fold(guarded, |guarded, (name, value)| {
         guarded.layer(SetResponseHeaderLayer::if_not_present(name, HeaderValue::from_static(value)))
     })
 }
 
-async fn only_as_loopback(request: Request, next: Next) -> Response {
+/// Before the API: only phones that are paired.
+pub async fn only_paired(State(gate): State<Gate>, request: Request, next: Next) -> Response {
+    let given = request.headers().get(header::AUTHORIZATION).and_then(|value| value.to_str().ok());
+    let token = given.and_then(|value| {
+        let (scheme, token) = value.split_once(' ')?;
+        scheme.eq_ignore_ascii_case("bearer").then(|| token.trim())
+    });
+    let phone = match token {
+        Some(token) => gate.desk.access().phone(token).await,
+        None => Ok(None),
+    };
+    match phone {
+        Ok(Some(phone)) => match gate.limits.a_call(&phone) {
+            Ok(()) => next.run(request).await,
+            Err(too_many) => too_many.into_response(),
+        },
+        Ok(None) => Refusal::NotPaired.into_response(),
+        Err(error) => Refusal::Store(error).into_response(),
+    }
+}
+
+/// Before the service writer's pages: only who is signed in. Others are led to where they can be.
+pub async fn only_signed_in(State(gate): State<Gate>, request: Request, next: Next) -> Response {
+    let cookie = gate.front.cookie_in(request.headers()).map(str::to_owned);
+    let good = match &cookie {
+        Some(cookie) => gate.desk.access().is_signed_in(cookie).await,
+        None => Ok(false),
+    };
+    match good {
+        Ok(true) => next.run(request).await,
+        Ok(false) => {
+            let back = match (request.method(), request.uri().path_and_query()) {
+                (&Method::GET, Some(back)) => back.as_str().to_owned(),
+                _ => "/desk".to_owned(),
+            };
+            let back: String = url::form_urlencoded::byte_serialize(back.as_bytes()).collect();
+            Redirect::to(&format!("/desk/sign-in?back={back}")).into_response()
+        }
+        Err(error) => Refusal::Store(error).into_response(),
+    }
+}
+
+async fn only_as_ours(State(front): State<Arc<Front>>, request: Request, next: Next) -> Response {
     let header = request.headers().get(header::HOST).map(|host| String::from_utf8_lossy(host.as_bytes()).into_owned());
     let target = request.uri().authority().map(|authority| authority.as_str().to_owned());
     let more_than_one = request.headers().get_all(header::HOST).iter().count() > 1;
     let asked_as = [target, header];
-    let foreign = asked_as.iter().flatten().find(|host| !is_loopback(host));
+    let foreign = asked_as.iter().flatten().find(|host| !front.is_ours(host));
     match foreign {
         Some(host) => Refusal::OtherHost(host.chars().take(100).collect()).into_response(),
         None if more_than_one || asked_as.iter().all(Option::is_none) => {
@@ -53,28 +215,32 @@ async fn only_as_loopback(request: Request, next: Next) -> Response {
     }
 }
 
-/// Whether a `Host` names this machine to itself: `localhost` or a loopback address, with any port.
-fn is_loopback(host: &str) -> bool {
+/// A `Host` as name and port, the name without brackets. `None`: it is none.
+fn name_and_port(host: &str) -> Option<(&str, Option<u16>)> {
     let (name, port) = match host.strip_prefix('[').and_then(|rest| rest.split_once(']')) {
-        Some((address, rest)) => (address, rest.strip_prefix(':').or(rest.is_empty().then_some("0"))),
+        Some((address, "")) => (address, None),
+        Some((address, rest)) => (address, Some(rest.strip_prefix(':')?)),
         None => match host.split_once(':') {
             Some((name, port)) => (name, Some(port)),
-            None => (host, Some("0")),
+            None => (host, None),
         },
     };
-    let is_port = port.is_some_and(|port| port.parse::<u16>().is_ok());
-    let is_here = name.eq_ignore_ascii_case("localhost") || name.parse::<IpAddr>().is_ok_and(|ip| ip.is_loopback());
-    is_port && is_here
+    match port {
+        None => Some((name, None)),
+        Some(port) => Some((name, Some(port.parse().ok()?))),
+    }
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
-    use super::is_loopback;
+    use super::*;
 
     #[test]
-    fn only_names_of_this_machine_itself_are_answered() {
+    fn on_loopback_only_names_of_this_machine_itself_are_answered() {
+        let front = Front::default();
         for ours in ["127.0.0.1", "127.0.0.1:8080", "localhost:1", "LocalHost", "[::1]", "[::1]:8080", "127.1.2.3:80"] {
-            assert!(is_loopback(ours), "{ours}");
+            assert!(front.is_ours(ours), "{ours}");
         }
         let foreign = [
             "",
@@ -93,7 +259,38 @@ mod tests {
             "user@127.0.0.1",
         ];
         for host in foreign {
-            assert!(!is_loopback(host), "{host}");
+            assert!(!front.is_ours(host), "{host}");
         }
+    }
+
+    #[test]
+    fn in_a_network_any_address_and_the_public_name_are_answered_and_no_other_name() {
+        let public = Some("https://desk.shop.example:8443/".parse().unwrap());
+        let front = Front { public, in_network: true, secure: true };
+        for ours in ["desk.shop.example", "Desk.Shop.Example:8443", "192.168.1.5:8443", "[fe80::1]:8443", "localhost"] {
+            assert!(front.is_ours(ours), "{ours}");
+        }
+        for foreign in ["evil.example", "desk.shop.example.evil.example", "xdesk.shop.example", ""] {
+            assert!(!front.is_ours(foreign), "{foreign}");
+        }
+    }
+
+    #[test]
+    fn the_cookie_is_found_among_others_and_never_by_half_its_name() {
+        let front = Front::default();
+        let mut headers = HeaderMap::new();
+        headers.insert(header::COOKIE, HeaderValue::from_static("a=1; xloomwalk=2; loomwalk=three; b=4"));
+        assert_eq!(front.cookie_in(&headers), Some("three"));
+        let front = Front { secure: true, ..front };
+        assert_eq!(front.cookie_in(&headers), None);
+    }
+
+    #[test]
+    fn an_address_may_try_ten_times_in_a_minute() {
+        let limits = Limits::default();
+        let (one, other) = (IpAddr::from([10, 0, 0, 1]), IpAddr::from([10, 0, 0, 2]));
+        assert!((0..10).all(|_| limits.a_try(one).is_ok()));
+        assert!(matches!(limits.a_try(one), Err(Refusal::TooMany(1..=7))));
+        assert!(limits.a_try(other).is_ok());
     }
 }

@@ -10,7 +10,7 @@ use futures::{Stream, StreamExt, TryStreamExt, future, stream};
 
 use super::intake::Desk;
 use super::problem::Refusal;
-use super::store::{StoreError, now};
+use super::store::{StoreError, now, random};
 use crate::bundle::file::{self, Bundle};
 use crate::bundle::write::{Piece, pieces};
 use crate::ids::{BundleId, IdMaker, JobId};
@@ -18,11 +18,11 @@ use crate::job::Job;
 
 /// The hand-over file of all that is held of a job. A photo that is not held is listed without its bytes.
 pub async fn body(desk: Arc<Desk>, job: JobId) -> Result<Body, Refusal> {
-    let mut random = [0; 10];
-    getrandom::fill(&mut random).map_err(StoreError::Random)?;
-    let id = BundleId(IdMaker::default().make(now(), random));
-    let bundle = desk.look(job, |shelf| whole(&desk, job, id, shelf)).await?;
-    let pieces = pieces(&bundle, |photo| desk.has_photo(photo))
+    let id = BundleId(IdMaker::default().make(now(), random()?));
+    let shelf = desk.shelf(job).await?;
+    let held = desk.held_photos(&shelf).await?;
+    let bundle = whole(&desk, job, id, &shelf);
+    let pieces = pieces(&bundle, |photo| held.contains(photo))
         .map_err(|error| Refusal::Store(StoreError::Damaged { at: format!("jobs/{job}"), why: error.to_string() }))?;
     let texts = stream::iter(pieces).then(move |piece| {
         let desk = desk.clone();

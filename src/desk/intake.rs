@@ -1,27 +1,36 @@
-//! How does the desk take things in? Each once, and it says so only when they are on the disk.
+//! How does the desk take things in? Each once, and it says so only when they are durable.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, PoisonError, RwLock};
+use std::collections::HashSet;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use axum::body::Bytes;
-use object_store::WriteMultipart;
-use sha2::{Digest, Sha256};
-use tokio::sync::RwLock as TaskRwLock;
+use chrono::{DateTime, Utc};
+use object_store::path::Path;
+use tokio::sync::{Mutex as TaskMutex, broadcast, watch};
+use uuid::Uuid;
 
-use crate::bundle::digest::log_digest;
-use crate::bundle::file::Bundle;
-use crate::bundle::read;
-use crate::ids::{BundleId, JobId, PhotoHash};
-use crate::sync::protocol::{BUNDLE_LIMIT, Receipt};
-
-use super::incoming::Incoming;
+use super::access::Access;
+use super::index::{Index, Line};
+use super::photos::Writing;
 use super::problem::Refusal;
 use super::shelf::Shelf;
-use super::store::{KeptReceipt, Put, Store, StoreError};
+use super::shelves::{Held, Shelves, receipt_for};
+use super::store::{KeptReceipt, Put, Store, StoreError, UnderJob, now, random};
+use crate::bundle::file::Bundle;
+use crate::bundle::read;
+use crate::ids::{BundleId, IdMaker, JobId, PhotoHash};
+use crate::sync::protocol::{BUNDLE_LIMIT, Receipt};
 
 /// How late each piece of a body may be.
 const IDLE: Duration = Duration::from_secs(30);
+/// How often the desk looks whether others have taken something in.
+const LOOK_ROUND: Duration = Duration::from_secs(3);
+/// How often what the list shows is written down.
+const WRITE_DOWN: Duration = Duration::from_secs(5 * 60);
+/// How many arrivals someone who listens may lag behind.
+const LAG: usize = 256;
 
 /// Whether something that was sent is new here. Either way it is held now.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,64 +41,65 @@ pub enum Taken<T> {
     Known(T),
 }
 
-/// A shelf that one bundle at a time is put on, while others may read what was there before.
-type Shared = Arc<TaskRwLock<Shelf>>;
-
-/// One desk: its store, and in memory what the store holds.
+/// One desk: a run of the program, beside others on the same store perhaps.
 #[derive(Debug)]
 pub struct Desk {
     store: Store,
-    shelves: RwLock<BTreeMap<JobId, Shared>>,
-    photos: RwLock<BTreeSet<PhotoHash>>,
-    /// Objects of the store that cannot be read, and why. They are left as they are and shown to the service writer.
-    damaged: Vec<String>,
+    /// This run.
+    run: Uuid,
+    /// The number of the next answer.
+    next_order: AtomicU64,
+    pub(super) shelves: Shelves,
+    index: Index,
+    access: Access,
+    arrivals: broadcast::Sender<JobId>,
+    ending: watch::Sender<bool>,
+    /// Photographs never go: those that were seen once need not be asked for again.
+    pub(super) known_photos: Mutex<HashSet<PhotoHash>>,
+    pub(super) writing: Writing,
+    pub(super) shrinking: TaskMutex<()>,
     /// How late each piece of a body may be.
     pub idle: Duration,
 }
 
 impl Desk {
-    /// Rebuilds from the store what was held. A bundle that was kept but not answered before a crash gets its receipt.
+    /// Reads what the store holds.
+    ///
+    /// # Errors
+    /// Where the store cannot be read.
     pub async fn open(store: Store) -> Result<Self, StoreError> {
-        let photos = store.photos().await?.into_iter().collect();
-        let mut desk =
-            Self { store, shelves: RwLock::default(), photos: RwLock::new(photos), damaged: Vec::new(), idle: IDLE };
-        let mut damaged = Vec::new();
-
-        let mut answered = Vec::new();
-        let mut unanswered = Vec::new();
-        for (job, bundle) in desk.store.bundles().await? {
-            match desk.store.receipt(job, bundle).await {
-                Ok(kept) => answered.push((kept, job, bundle)),
-                Err(StoreError::Read { source: object_store::Error::NotFound { .. }, .. }) => {
-                    unanswered.push((job, bundle));
-                }
-                Err(error) => damaged.push(error.to_string()),
+        let run = IdMaker::default().make(now(), random()?);
+        let index = Index::open(&store).await?;
+        let desk = Self {
+            access: Access::of(store.clone()),
+            store,
+            run,
+            next_order: AtomicU64::new(0),
+            shelves: Shelves::default(),
+            index,
+            arrivals: broadcast::channel(LAG).0,
+            ending: watch::Sender::default(),
+            known_photos: Mutex::default(),
+            writing: Writing::default(),
+            shrinking: TaskMutex::default(),
+            idle: IDLE,
+        };
+        let there = desk.store.under_jobs(None).await?;
+        let stale = desk.index.stale(there.into_iter().filter_map(|object| match object {
+            UnderJob::Bundle(job, _) => Some(job),
+            UnderJob::Receipt(..) => None,
+        }));
+        if stale.len() > 1000 {
+            eprintln!("desk: reading {} jobs that the list does not know yet", stale.len());
+        }
+        for job in stale {
+            match desk.read_again(job).await {
+                Ok(()) | Err(Refusal::NoSuchJob(_)) => {}
+                Err(Refusal::Store(error)) => return Err(error),
+                Err(other) => eprintln!("desk: job {job}: {other}"),
             }
         }
-        answered.sort_by_key(|(kept, job, bundle)| (*job, kept.order, *bundle));
-        for (kept, job, bundle) in answered {
-            if let Err(why) = desk.restore(job, bundle, kept).await {
-                damaged.push(format!("jobs/{job}/bundles/{bundle}.json: {why}"));
-            }
-        }
-        for (job, bundle) in unanswered {
-            let body = desk.store.bundle(job, bundle).await?;
-            if let Err(why) = desk.take_bundle(job, bundle, body).await {
-                damaged.push(format!("jobs/{job}/bundles/{bundle}.json: {why}"));
-            }
-        }
-        desk.damaged = damaged;
         Ok(desk)
-    }
-
-    async fn restore(&self, job: JobId, bundle: BundleId, kept: KeptReceipt) -> Result<(), Refusal> {
-        let read = read_bundle(job, bundle, self.store.bundle(job, bundle).await?).await?;
-        let shelf = self.shelf_for(job);
-        let mut shelf = shelf.write().await;
-        let mut grown = shelf.with(&read)?;
-        grown.acknowledge(kept);
-        *shelf = grown;
-        Ok(())
     }
 
     /// Takes a bundle in. The same bundle again gets the same receipt.
@@ -97,30 +107,44 @@ impl Desk {
     /// Whoever calls this from a connection spawns it as a task: it is not to stop halfway when the phone hangs up.
     pub async fn take_bundle(&self, job: JobId, id: BundleId, body: Bytes) -> Result<Taken<Receipt>, Refusal> {
         let bundle = read_bundle(job, id, body.clone()).await?;
-        let shelf = self.shelf_for(job);
-        let mut shelf = shelf.write().await;
-        if let Some(receipt) = shelf.receipt(id) {
+        let mut held = self.in_hand(job).await?;
+        if let Some(receipt) = held.shelf.receipt(id) {
             let receipt = receipt.clone();
             self.expect_same(job, &bundle, &body).await?;
             return Ok(Taken::Known(receipt));
         }
-        let mut grown = shelf.with(&bundle)?;
+        let mut grown = held.shelf.with(&bundle)?;
         if self.store.put_bundle(job, id, body.clone()).await? == Put::Existed {
-            // Kept before a crash or a full disk, and never answered.
+            // Kept just now by another desk.
             self.expect_same(job, &bundle, &body).await?;
         }
-        let receipt = Receipt {
-            job,
-            bundle_id: id,
-            events: bundle.log.iter().map(|event| event.id).collect(),
-            log_digest: log_digest(&bundle.log),
-            missing_photos: self.missing(bundle.photos.iter().map(|listed| &listed.photo.sha256)),
-        };
-        let kept = self.store.put_receipt(KeptReceipt { order: grown.next_order(), receipt }).await?;
+        let kept = self.answer(&bundle).await?;
+        let first = kept.desk == self.run;
         let receipt = kept.receipt.clone();
         grown.acknowledge(kept);
-        *shelf = grown;
+        held.damaged.remove(&id);
+        held.shelf = Arc::new(grown);
+        self.index.put(line_of(job, &held).await?);
+        drop(held);
+        if !first {
+            return Ok(Taken::Known(receipt));
+        }
+        // Nobody may listen.
+        let _ = self.arrivals.send(job);
         Ok(Taken::New(receipt))
+    }
+
+    /// Answers to a bundle that is kept: calls out that the job grows, then keeps the receipt.
+    pub(super) async fn answer(&self, bundle: &Bundle) -> Result<KeptReceipt, StoreError> {
+        let job = bundle.job.id;
+        let missing = self.missing(bundle.photos.iter().map(|listed| listed.photo.sha256.clone()).collect()).await?;
+        let made = now();
+        let id = IdMaker::default().make(made, random()?);
+        let called = Path::from(format!("{}/{id}_{job}_{}", arrivals_of(made), self.run));
+        self.store.create(&called, Bytes::new()).await?;
+        // Never used twice, not even when keeping it fails: a number that was seen stands for one answer.
+        let order = self.next_order.fetch_add(1, Ordering::Relaxed);
+        self.store.put_receipt(KeptReceipt { desk: self.run, order, receipt: receipt_for(bundle, missing) }).await
     }
 
     /// Refuses a body that is not the kept bundle. However it is spelt, in whichever order its events stand, and with
@@ -135,90 +159,127 @@ impl Desk {
         }
     }
 
-    /// Takes a photograph in, hashing it while it comes. Bytes that hash to another name are not kept, even if the
-    /// photo itself is held already.
-    pub async fn take_photo(self: Arc<Self>, name: PhotoHash, mut body: Incoming) -> Result<Taken<()>, Refusal> {
-        let mut upload = if self.has_photo(&name) { None } else { Some(self.store.write_photo(&name).await?) };
-        let mut hash = Sha256::new();
-        while let Some(piece) = body.next().await? {
-            hash.update(&piece);
-            if let Some(upload) = &mut upload {
-                upload.wait_for_capacity(2).await.map_err(|source| cannot_keep(&name, source))?;
-                upload.put(piece);
+    /// What is held of a job now.
+    pub async fn shelf(&self, job: JobId) -> Result<Arc<Shelf>, Refusal> {
+        let held = self.in_hand(job).await?;
+        // Read here before, as a rule.
+        let bundles = held.shelf.bundles() + held.damaged.len();
+        if bundles > 0 && self.index.bundles(job) != bundles {
+            self.index.put(line_of(job, &held).await?);
+        }
+        let shelf = held.shelf.clone();
+        if shelf.is_known() { Ok(shelf) } else { Err(Refusal::NoSuchJob(job)) }
+    }
+
+    /// Brings the list up to what the store holds of a job.
+    async fn read_again(&self, job: JobId) -> Result<(), Refusal> {
+        self.shelf(job).await.map(drop)
+    }
+
+    /// Follows what other desks take in and writes the list down now and then, for as long as the desk lives.
+    pub async fn keep_up(self: Arc<Self>) {
+        let mut heard = HashSet::new();
+        let mut written = tokio::time::Instant::now();
+        loop {
+            tokio::time::sleep(LOOK_ROUND).await;
+            if let Err(error) = self.hear_others(&mut heard).await {
+                eprintln!("desk: what other desks took in is not known: {error}");
+            }
+            if written.elapsed() > WRITE_DOWN {
+                written = tokio::time::Instant::now();
+                self.write_down().await;
             }
         }
-        let found: String = hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect();
-        if found != name.as_str() {
-            return Err(Refusal::OtherPhoto { named: name, found });
+    }
+
+    /// Takes note of what other desks have taken in since the last call.
+    pub async fn hear_others(&self, heard: &mut HashSet<Path>) -> Result<(), StoreError> {
+        let today = now();
+        let mut there = Vec::new();
+        for day in [today - chrono::TimeDelta::days(1), today] {
+            there.extend(self.store.list(&Path::from(arrivals_of(day))).await?);
         }
-        match upload {
-            // Its own task, so that a phone that hangs up now does not leave a photo that is kept but not known.
-            Some(upload) => tokio::spawn(async move { self.publish_photo(name, upload).await }).await?,
-            None => Ok(Taken::Known(())),
-        }
-    }
-
-    async fn publish_photo(&self, name: PhotoHash, upload: WriteMultipart) -> Result<Taken<()>, Refusal> {
-        upload.finish().await.map_err(|source| cannot_keep(&name, source))?;
-        // Two may have sent it at once: both wrote the same bytes, one of them was first.
-        let first = self.photos.write().unwrap_or_else(PoisonError::into_inner).insert(name);
-        Ok(if first { Taken::New(()) } else { Taken::Known(()) })
-    }
-
-    /// Whether a photo is held.
-    pub fn has_photo(&self, name: &PhotoHash) -> bool {
-        self.photos.read().unwrap_or_else(PoisonError::into_inner).contains(name)
-    }
-
-    /// Those that are not held, each once.
-    pub fn missing<'a>(&self, names: impl IntoIterator<Item = &'a PhotoHash>) -> Vec<PhotoHash> {
-        let held = self.photos.read().unwrap_or_else(PoisonError::into_inner);
-        let missing: BTreeSet<_> = names.into_iter().filter(|name| !held.contains(name)).collect();
-        missing.into_iter().cloned().collect()
-    }
-
-    /// Looks at what is held of a job.
-    pub async fn look<T>(&self, job: JobId, see: impl FnOnce(&Shelf) -> T) -> Result<T, Refusal> {
-        let shared = self.shelves.read().unwrap_or_else(PoisonError::into_inner).get(&job).cloned();
-        let shelf = shared.ok_or(Refusal::NoSuchJob(job))?;
-        let shelf = shelf.read().await;
-        if shelf.is_known() { Ok(see(&shelf)) } else { Err(Refusal::NoSuchJob(job)) }
-    }
-
-    /// Looks at what is held of every job, by id.
-    pub async fn look_at_all<T>(&self, mut see: impl FnMut(JobId, &Shelf) -> T) -> Vec<T> {
-        let shared = self.shelves.read().unwrap_or_else(PoisonError::into_inner).clone();
-        let mut all = Vec::new();
-        for (job, shelf) in shared {
-            let shelf = shelf.read().await;
-            if shelf.is_known() {
-                all.push(see(job, &shelf));
+        heard.retain(|path| there.contains(path));
+        for path in there {
+            if heard.contains(&path) {
+                continue;
             }
+            let name = path.filename().unwrap_or_default();
+            let mut parts = name.split('_').skip(1);
+            let job = parts.next().and_then(|job| job.parse::<JobId>().ok());
+            let ours = parts.next() == Some(self.run.to_string().as_str());
+            if let Some(job) = job.filter(|_| !ours) {
+                let before = self.index.bundles(job);
+                match self.read_again(job).await {
+                    Ok(()) if self.index.bundles(job) > before => drop(self.arrivals.send(job)),
+                    Ok(()) => {}
+                    // It was called out, and its receipt is not there yet: next time.
+                    Err(Refusal::NoSuchJob(_)) => continue,
+                    Err(other) => {
+                        eprintln!("desk: job {job}: {other}");
+                        continue;
+                    }
+                }
+            }
+            heard.insert(path);
         }
-        all
+        Ok(())
     }
 
-    /// Objects of the store that could not be read at the start, and why.
-    pub fn damaged(&self) -> &[String] {
-        &self.damaged
+    /// Writes down what the list shows, for the next start.
+    pub async fn write_down(&self) {
+        if let Err(error) = self.index.write_down(&self.store).await {
+            eprintln!("desk: the list could not be written down, so the next start reads the jobs anew: {error}");
+        }
+    }
+
+    /// Hears of every job that grows, from now on.
+    pub fn listen(&self) -> broadcast::Receiver<JobId> {
+        self.arrivals.subscribe()
+    }
+
+    /// Whoever waits for something is to go.
+    pub fn end(&self) {
+        self.ending.send_replace(true);
+    }
+
+    /// Comes true when the desk ends.
+    pub fn ended(&self) -> impl Future<Output = ()> + Send + use<> {
+        let mut ending = self.ending.subscribe();
+        async move {
+            // The desk gone is as good as ended.
+            drop(ending.wait_for(|ending| *ending).await);
+        }
+    }
+
+    /// The list of jobs.
+    pub fn index(&self) -> &Index {
+        &self.index
+    }
+
+    /// Who may come in.
+    pub fn access(&self) -> &Access {
+        &self.access
     }
 
     /// The objects.
     pub fn store(&self) -> &Store {
         &self.store
     }
-
-    fn shelf_for(&self, job: JobId) -> Shared {
-        self.shelves.write().unwrap_or_else(PoisonError::into_inner).entry(job).or_default().clone()
-    }
 }
 
-fn cannot_keep(name: &PhotoHash, source: object_store::Error) -> Refusal {
-    Refusal::Store(StoreError::Write { at: format!("photos/{name}"), source })
+/// Off the async threads, and apart: a job that cannot be folded must not take the desk with it.
+async fn line_of(job: JobId, held: &Held) -> Result<Line, Refusal> {
+    let (shelf, damaged) = (held.shelf.clone(), held.damaged.clone());
+    Ok(tokio::task::spawn_blocking(move || Line::of(job, &shelf, &damaged)).await?)
+}
+
+fn arrivals_of(day: DateTime<Utc>) -> String {
+    format!("arrivals/{}", day.format("%Y-%m-%d"))
 }
 
 /// A whole bundle of the job and id that the address names, or why not. Off the async threads: it may be large.
-async fn read_bundle(job: JobId, id: BundleId, body: Bytes) -> Result<Bundle, Refusal> {
+pub(super) async fn read_bundle(job: JobId, id: BundleId, body: Bytes) -> Result<Bundle, Refusal> {
     let bundle =
         tokio::task::spawn_blocking(move || read::open(&body, BUNDLE_LIMIT).map(|opened| opened.bundle)).await??;
     if bundle.job.id != job {

@@ -1,127 +1,185 @@
-//! How do all jobs look on one page? One line of facts each, the newest change first.
+//! How do all jobs look on one page? A line each, the newest change first, searched and in parts.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use chrono::{DateTime, Utc};
 use maud::{Markup, html};
+use serde::Deserialize;
 
+use super::index::{Line, Question, shortened};
 use super::intake::Desk;
+use super::problem::Refusal;
 use super::shelf::Shelf;
-use crate::circuit::file::Fuse;
-use crate::ids::{JobId, PhotoHash};
-use crate::job::Job;
-use crate::job::log::Log;
+use crate::ids::JobId;
 use crate::job::session::Session;
 use crate::report::names::{FromIds, FromVehicle, Names};
 
-/// How much of the customer's words stands in the list.
-const WORDS: usize = 160;
+/// Jobs on one page.
+pub const ON_PAGE: usize = 50;
+/// Places that are remembered.
+const REMEMBERED: usize = 2_000;
 
-/// What the log of one job says, in short.
-#[derive(Debug, Clone, PartialEq, Default)]
-struct Facts {
-    practice: bool,
-    concern: String,
-    vehicle: String,
-    fuse: String,
-    stands: &'static str,
-    place: String,
-    photos: BTreeSet<PhotoHash>,
-    changed_at: Option<DateTime<Utc>>,
+/// What the address asks for.
+#[derive(Debug, Clone, Deserialize, Default)]
+#[serde(default)]
+pub struct Asked {
+    /// Words to look for.
+    pub words: String,
+    /// Which jobs.
+    pub which: Which,
+    /// Which part, from 1.
+    pub page: usize,
 }
 
-impl Facts {
-    fn of(id: JobId, log: Log) -> Self {
-        let session = Session::open(id, log);
-        let job = &session.job;
-        let circuit = job.circuit.as_ref();
-        Self {
-            practice: job.practice,
-            concern: shortened(&job.concern.words),
-            vehicle: circuit.map(|circuit| shortened(&circuit.vehicle.label)).unwrap_or_default(),
-            fuse: circuit.map(|circuit| fuse(&circuit.fuse)).unwrap_or_default(),
-            stands: stands(job),
-            place: place(&session),
-            photos: job.photos.iter().map(|(_, photo)| photo.sha256.clone()).collect(),
-            changed_at: job.changed_at,
+/// Which jobs are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Which {
+    /// All.
+    #[default]
+    All,
+    /// That are not handed over.
+    Open,
+    /// That are.
+    Closed,
+}
+
+impl Asked {
+    fn question(&self) -> Question {
+        let closed = match self.which {
+            Which::All => None,
+            Which::Open => Some(false),
+            Which::Closed => Some(true),
+        };
+        Question { words: self.words.clone(), closed }
+    }
+
+    fn address(&self, which: Which, page: usize) -> String {
+        let which = match which {
+            Which::All => "all",
+            Which::Open => "open",
+            Which::Closed => "closed",
+        };
+        let mut query = url::form_urlencoded::Serializer::new(String::new());
+        if !self.words.trim().is_empty() {
+            query.append_pair("words", self.words.trim());
         }
-    }
-
-    /// Of a job that this program fails to fold: it stays on the list.
-    fn unknown() -> Self {
-        Self { stands: "Cannot be shown by this version; the hand-over file can be saved", ..Self::default() }
+        query.append_pair("which", which);
+        if page > 1 {
+            query.append_pair("page", &page.to_string());
+        }
+        format!("/desk?{}", query.finish())
     }
 }
 
-/// The jobs in short. A log only grows, so what was made of it holds until it is longer.
-#[derive(Debug, Default)]
-pub struct List {
-    made: Mutex<BTreeMap<JobId, (usize, Arc<Facts>)>>,
-}
-
-/// A line of the list.
-#[derive(Debug, Clone)]
-pub struct Entry {
-    job: JobId,
-    facts: Arc<Facts>,
+/// What takes long to say of a job: where its place is, or where the next look goes; and pictures that are missing.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+struct Told {
+    place: String,
     photos_missing: usize,
 }
 
+/// Remembers places: as long as a job has not grown they hold.
+#[derive(Debug, Default)]
+pub struct List {
+    places: Mutex<HashMap<JobId, (usize, String)>>,
+}
+
 impl List {
-    /// Of all jobs that a desk holds, the newest change first, by the devices' clocks.
-    pub async fn entries(&self, desk: &Desk) -> Vec<Entry> {
-        let known = |job, shelf: &Shelf| (job, self.made(job, shelf.log().len()).ok_or_else(|| shelf.log().clone()));
+    /// The page of jobs that is asked for.
+    pub async fn page(&self, desk: &Desk, asked: &Asked) -> Result<Markup, Refusal> {
+        let page = asked.page.max(1);
+        let part = desk.index().part(&asked.question(), (page - 1).saturating_mul(ON_PAGE), ON_PAGE);
         let mut entries = Vec::new();
-        for (job, facts) in desk.look_at_all(known).await {
-            let facts = match facts {
-                Ok(facts) => facts,
-                Err(log) => self.make(job, log).await,
-            };
-            entries.push(Entry { job, photos_missing: desk.missing(&facts.photos).len(), facts });
+        for line in part.lines {
+            let told = self.told(desk, &line).await?;
+            entries.push(entry(&line, &told));
         }
-        entries.sort_by_key(|entry| std::cmp::Reverse(entry.facts.changed_at));
-        entries
+        let pages = part.of.div_ceil(ON_PAGE).max(1);
+        let any = desk.index().part(&Question::default(), 0, 1).of > 0;
+        let damaged = desk.index().damaged();
+        Ok(html! {
+            h1 { "Jobs" }
+            @if !damaged.is_empty() {
+                section.note {
+                    h2 { "Part of the store cannot be read" }
+                    p { "It was left as it is. Put these files back from a copy and start the desk again:" }
+                    ul { @for why in &damaged { li { (why) } } }
+                }
+            }
+            @if any {
+                form.search action="/desk" role="search" {
+                    label for="words" { "Search" }
+                    input #words type="search" name="words" value=(asked.words);
+                    input type="hidden" name="which" value=(which_word(asked.which));
+                    button { "Search" }
+                }
+                nav.which aria-label="Which jobs" {
+                    @for (which, words) in [(Which::All, "All"), (Which::Open, "In work"), (Which::Closed, "Handed over")] {
+                        a href=(asked.address(which, 1)) aria-current=[(which == asked.which).then_some("true")] { (words) }
+                    }
+                }
+            }
+            div #jobs data-live="/desk/arrivals" {
+                p.live role="status" {}
+                @if !any {
+                    section.empty {
+                        p { "Nothing has arrived yet." }
+                        p {
+                            "Pair a phone under " a href="/desk/phones" { "Phones" }
+                            ". Then, on the phone, open the job, go to Hand-over and choose “Send to the desk”. It appears here by itself."
+                        }
+                    }
+                } @else if entries.is_empty() {
+                    section.empty { p { "No job fits that." } }
+                } @else {
+                    ol.jobs role="list" { @for each in entries { li { (each) } } }
+                }
+            }
+            @if pages > 1 {
+                nav.pages aria-label="Pages" {
+                    @if page > 1 { a href=(asked.address(asked.which, page - 1)) rel="prev" { "Newer" } }
+                    span { "Page " (page) " of " (pages) ", " (part.of) " jobs" }
+                    @if page < pages { a href=(asked.address(asked.which, page + 1)) rel="next" { "Older" } }
+                }
+            }
+        })
     }
 
-    fn made(&self, job: JobId, events: usize) -> Option<Arc<Facts>> {
-        let made = self.made.lock().unwrap_or_else(PoisonError::into_inner);
-        made.get(&job).filter(|(made_of, _)| *made_of == events).map(|(_, facts)| facts.clone())
-    }
-
-    /// Off the async threads, and apart: one job that cannot be folded must not take the list with it.
-    async fn make(&self, job: JobId, log: Log) -> Arc<Facts> {
-        let events = log.len();
-        let facts = tokio::task::spawn_blocking(move || Facts::of(job, log)).await.unwrap_or_else(|error| {
-            eprintln!("desk: job {job} cannot be shown: {error}");
-            Facts::unknown()
-        });
-        let facts = Arc::new(facts);
-        self.made.lock().unwrap_or_else(PoisonError::into_inner).insert(job, (events, facts.clone()));
-        facts
+    async fn told(&self, desk: &Desk, line: &Line) -> Result<Told, Refusal> {
+        let known = self.places.lock().unwrap_or_else(PoisonError::into_inner).get(&line.job).cloned();
+        let known = known.filter(|(bundles, _)| *bundles == line.bundles).map(|(_, place)| place);
+        let shelf = match desk.shelf(line.job).await {
+            Ok(shelf) => shelf,
+            // It went, or cannot be read: the line says what is known.
+            Err(Refusal::NoSuchJob(_)) => return Ok(Told::default()),
+            Err(other) => return Err(other),
+        };
+        let photos_missing = desk.missing(shelf.missed().clone()).await?.len();
+        let place = match known {
+            Some(place) => place,
+            None => {
+                let place = place_of(line.job, shelf).await;
+                let mut places = self.places.lock().unwrap_or_else(PoisonError::into_inner);
+                if places.len() >= REMEMBERED {
+                    places.clear();
+                }
+                places.insert(line.job, (line.bundles, place.clone()));
+                place
+            }
+        };
+        Ok(Told { place, photos_missing })
     }
 }
 
-/// The fuse as people name it; nothing where nothing was entered yet.
-fn fuse(fuse: &Fuse) -> String {
-    let label = Some(format!("fuse {}", fuse.label.trim())).filter(|_| !fuse.label.trim().is_empty());
-    let rating = Some(format!("{} A", fuse.rating_a)).filter(|_| fuse.rating_a > 0.0);
-    [label, rating].into_iter().flatten().collect::<Vec<_>>().join(", ")
-}
-
-/// How far the job is, by the newest thing that was done.
-fn stands(job: &Job) -> &'static str {
-    if !job.handed_over.is_empty() {
-        "Handed over"
-    } else if job.repairs.iter().any(|repair| repair.done) {
-        "Repaired, not handed over"
-    } else if !job.findings.is_empty() {
-        "Found, not repaired"
-    } else if job.observations.is_empty() {
-        "Opened"
-    } else {
-        "Searching"
-    }
+/// Off the async threads, and apart: one job that cannot be planned must not take the list with it.
+async fn place_of(job: JobId, shelf: Arc<Shelf>) -> String {
+    let planned = tokio::task::spawn_blocking(move || place(&Session::open(job, shelf.log().clone())));
+    planned.await.unwrap_or_else(|error| {
+        eprintln!("desk: job {job} cannot be shown: {error}");
+        "cannot be told by this version; the hand-over file can be saved".to_owned()
+    })
 }
 
 /// Where the fault is, or where the next look goes.
@@ -134,39 +192,16 @@ fn place(session: &Session) -> String {
     session.next().map(|step| format!("next: {}", shortened(&step.title))).unwrap_or_default()
 }
 
-fn shortened(words: &str) -> String {
-    let words = words.trim();
-    match words.char_indices().nth(WORDS) {
-        Some((end, _)) => format!("{}…", words[..end].trim_end()),
-        None => words.to_owned(),
+fn which_word(which: Which) -> &'static str {
+    match which {
+        Which::All => "all",
+        Which::Open => "open",
+        Which::Closed => "closed",
     }
 }
 
-/// The page of all jobs.
-pub fn page(entries: &[Entry], damaged: &[String]) -> Markup {
-    html! {
-        h1 { "Jobs" }
-        @if !damaged.is_empty() {
-            section.note {
-                h2 { "Part of the store cannot be read" }
-                p { "It was left as it is. Put these files back from a copy and start the desk again:" }
-                ul { @for why in damaged { li { (why) } } }
-            }
-        }
-        @if entries.is_empty() {
-            section.empty {
-                p { "Nothing has arrived yet." }
-                p { "On the phone, open the job, go to Hand-over and choose “Send to the desk”. Then load this page again." }
-            }
-        } @else {
-            ol.jobs role="list" { @for each in entries { li { (entry(each)) } } }
-        }
-    }
-}
-
-fn entry(entry: &Entry) -> Markup {
-    let Entry { job, facts, photos_missing } = entry;
-    let Facts { practice, concern, vehicle, fuse, stands, place, photos: all, changed_at } = facts.as_ref();
+fn entry(line: &Line, told: &Told) -> Markup {
+    let Line { job, practice, concern, vehicle, fuse, stands, photos: all, changed_at, .. } = line;
     html! {
         article.job {
             div.what {
@@ -180,9 +215,9 @@ fn entry(entry: &Entry) -> Markup {
                 }
             }
             dl {
-                div { dt { "State" } dd { (stands) } }
-                div { dt { "Place" } dd { @if place.is_empty() { "not known yet" } @else { (place) } } }
-                div { dt { "Photos, recordings" } dd { (photos(all.len() - photos_missing, *photos_missing)) } }
+                div { dt { "State" } dd { (stands.words()) } }
+                div { dt { "Place" } dd { @if told.place.is_empty() { "not known yet" } @else { (told.place) } } }
+                div { dt { "Photos, recordings" } dd { (photos(all.saturating_sub(told.photos_missing), told.photos_missing)) } }
                 div { dt { "Last change" } dd { (moment(*changed_at)) } }
             }
         }
@@ -197,7 +232,8 @@ fn photos(held: usize, missing: usize) -> String {
     }
 }
 
-fn moment(at: Option<DateTime<Utc>>) -> Markup {
+/// A time, or that it is not known.
+pub(super) fn moment(at: Option<DateTime<Utc>>) -> Markup {
     match at {
         Some(at) => html! { time datetime=(at.to_rfc3339()) { (at.format("%-d %b %Y, %H:%M UTC")) } },
         None => html! { "not known" },

@@ -1,28 +1,38 @@
-//! What does the service writer read? Pages without script: the jobs, a job, its photographs, its hand-over file.
+//! What does the service writer read? The jobs as they arrive, a job, its photographs, its hand-over file; who may come
+//! in; what was done.
 
+use std::convert::Infallible;
 use std::ops::RangeInclusive;
 use std::sync::Arc;
+use std::time::Duration;
 
 use axum::body::Body;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
+use axum::response::sse::{Event as Sent, KeepAlive, Sse};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::get;
-use axum::{Extension, Router};
+use axum::{Extension, Router, middleware};
+use futures::{Stream, StreamExt, stream};
 use maud::{DOCTYPE, Markup, html};
+use serde::Deserialize;
+use tokio::sync::broadcast::error::RecvError;
 use tower_http::set_header::SetResponseHeaderLayer;
 
-use super::intake::Desk;
-use super::list::{self, List};
+use super::access::audit;
+use super::guard::{self, Gate};
+use super::list::{self, List, moment};
+use super::photos::EDGES;
 use super::problem::Refusal;
-use super::shelf::Shelf;
-use super::{framed, hand_over};
+use super::{door, framed, hand_over, learned, phones, prices};
 use crate::bundle::file::EXTENSION;
 use crate::ids::{JobId, PhotoHash};
+use crate::report::{Kind, Wish};
 
-/// What the desk's own pages may do: look like themselves and show the photographs.
-const CSP_PAGES: HeaderValue = HeaderValue::from_static(
-    "default-src 'none'; img-src 'self'; style-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+/// What the desk's own pages may do: look like themselves, show the photographs, hear of arrivals, send their own forms.
+pub(super) const CSP_PAGES: HeaderValue = HeaderValue::from_static(
+    "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; connect-src 'self'; base-uri 'none'; \
+     form-action 'self'; frame-ancestors 'none'",
 );
 /// A photograph opened by itself may do nothing, whatever its bytes are.
 const CSP_PHOTO: HeaderValue = HeaderValue::from_static(
@@ -43,23 +53,34 @@ const SHOWN: [&str; 10] = [
 ];
 
 /// Everything under `/desk`.
-pub fn routes(desk: Arc<Desk>) -> Router {
-    Router::new()
+pub fn routes(gate: Gate) -> Router {
+    let signed_in = Router::new()
         .route("/desk", get(jobs))
         .route("/desk/", get(async || Redirect::permanent("/desk")))
-        .route("/desk/desk.css", get(style))
+        .route("/desk/arrivals", get(arrivals))
         .route("/desk/jobs/{job}", get(job))
         .route("/desk/jobs/{job}/bundle", get(bundle))
-        .route("/desk/photos/{sha256}", get(photo))
+        .route("/desk/jobs/{job}/photos/{sha256}", get(photo))
+        .route("/desk/jobs/{job}/photos/{sha256}/{edge}", get(small_photo))
+        .route("/desk/learned", get(lessons))
+        .route("/desk/done", get(done))
+        .merge(phones::routes())
+        .merge(prices::routes())
         .route("/desk/{*elsewhere}", get(no_such_page))
+        .route_layer(middleware::from_fn_with_state(gate.clone(), guard::only_signed_in))
+        .with_state(gate.clone());
+    Router::new()
+        .route("/desk/desk.css", get(style))
+        .route("/desk/desk.js", get(script))
+        .merge(door::routes(&gate))
+        .merge(signed_in)
         .layer(SetResponseHeaderLayer::if_not_present(header::CONTENT_SECURITY_POLICY, CSP_PAGES))
         .layer(SetResponseHeaderLayer::if_not_present(header::CACHE_CONTROL, HeaderValue::from_static("no-cache")))
         .layer(Extension(Arc::<List>::default()))
-        .with_state(desk)
 }
 
 /// An error as a page.
-struct Page(Refusal);
+pub(super) struct Page(Refusal);
 
 impl From<Refusal> for Page {
     fn from(refusal: Refusal) -> Self {
@@ -72,51 +93,141 @@ impl IntoResponse for Page {
         let Self(refusal) = self;
         let (status, words) = (refusal.status(), refusal.to_string());
         // The problem notes on the terminal what the page does not say.
-        drop(refusal.into_response());
-        (status, sheet("Not to be had", &html! { h1 { "Not to be had" } p { (words) "." } })).into_response()
+        let retry_after = refusal.into_response().headers_mut().remove(header::RETRY_AFTER);
+        let page = sheet(
+            "Not to be had",
+            None,
+            &html! { h1 { "Not to be had" } p { (words) "." } p { a href="/desk" { "To the jobs" } } },
+        );
+        let mut response = (status, page).into_response();
+        response.headers_mut().extend(retry_after.map(|seconds| (header::RETRY_AFTER, seconds)));
+        response
     }
 }
 
-async fn jobs(State(desk): State<Arc<Desk>>, Extension(list): Extension<Arc<List>>) -> Html<String> {
-    sheet("Jobs", &list::page(&list.entries(&desk).await, desk.damaged()))
+async fn jobs(
+    State(gate): State<Gate>,
+    Extension(list): Extension<Arc<List>>,
+    Query(asked): Query<list::Asked>,
+) -> Result<Html<String>, Page> {
+    Ok(sheet("Jobs", Some(Here::Jobs), &list.page(&gate.desk, &asked).await?))
 }
 
-async fn job(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Result<Response, Page> {
+/// Calls out each job that grows, by its id.
+async fn arrivals(State(gate): State<Gate>) -> Sse<impl Stream<Item = Result<Sent, Infallible>>> {
+    let heard = stream::unfold(gate.desk.listen(), |mut arrivals| async move {
+        let job = match arrivals.recv().await {
+            Ok(job) => job.to_string(),
+            Err(RecvError::Lagged(_)) => String::new(),
+            Err(RecvError::Closed) => return None,
+        };
+        Some((Ok(Sent::default().event("job").data(job)), arrivals))
+    });
+    let heard = heard.take_until(gate.desk.ended());
+    Sse::new(heard).keep_alive(KeepAlive::new().interval(Duration::from_secs(20)))
+}
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+struct Shown {
+    large: bool,
+    /// The customer's sheet, not the whole file.
+    customer: bool,
+}
+
+async fn job(State(gate): State<Gate>, Path(job): Path<String>, Query(shown): Query<Shown>) -> Result<Response, Page> {
     let job = job_id(job)?;
-    let shelf = desk.look(job, Shelf::clone).await?;
+    let desk = gate.desk;
+    let shelf = desk.shelf(job).await?;
+    let held = desk.held_photos(&shelf).await.map_err(Refusal::from)?;
+    let prices = prices::kept(desk.store()).await.map_err(Refusal::from)?;
+    let kind = if shown.customer { Kind::Customer } else { Kind::File };
     // Off the async threads: the plan for what remains is computed anew.
-    let made = tokio::task::spawn_blocking(move || framed::report(&desk, job, &shelf)).await.map_err(Refusal::from)?;
-    let page = made.ok_or(Refusal::NoSuchJob(job))?;
+    let made = tokio::task::spawn_blocking(move || {
+        let wish = Wish { kind, prices: prices.as_ref() };
+        framed::report(&desk, job, &shelf, &held, &wish, shown.large)
+    });
+    let page = made.await.map_err(Refusal::from)?.ok_or(Refusal::NoSuchJob(job))?;
     let policy = [(header::CONTENT_SECURITY_POLICY, framed::policy(&page).unwrap_or(CSP_PAGES))];
     Ok((policy, Html(page)).into_response())
 }
 
-async fn bundle(State(desk): State<Arc<Desk>>, Path(job): Path<String>) -> Result<Response, Page> {
+async fn bundle(State(gate): State<Gate>, Path(job): Path<String>) -> Result<Response, Page> {
     let job = job_id(job)?;
-    let body = hand_over::body(desk, job).await?;
+    let body = hand_over::body(gate.desk, job).await?;
     let name = format!("attachment; filename=\"{job}{EXTENSION}\"");
     let headers = [(header::CONTENT_TYPE, "application/json".to_owned()), (header::CONTENT_DISPOSITION, name)];
     Ok((headers, body).into_response())
 }
 
-async fn photo(State(desk): State<Arc<Desk>>, Path(name): Path<String>, asked: HeaderMap) -> Result<Response, Page> {
-    let name: PhotoHash = name.parse().map_err(Refusal::from)?;
-    let types = desk.look_at_all(|_, shelf| shelf.photos().get(&name).and_then(|photo| shown_type(&photo.media_type)));
-    let Some(media_type) = types.await.into_iter().flatten().next().filter(|_| desk.has_photo(&name)) else {
-        return Err(Refusal::NoSuchPhoto(name).into());
+async fn lessons(State(gate): State<Gate>) -> Html<String> {
+    sheet("Learned", Some(Here::Learned), &learned::page(&gate.desk.index().shop()))
+}
+
+async fn done(State(gate): State<Gate>) -> Result<Html<String>, Page> {
+    let entries = audit::newest(gate.desk.store()).await.map_err(Refusal::from)?;
+    let words = html! {
+        h1 { "What was done here" }
+        p { "The newest first. Entries are kept for good, beside the jobs; shown are the newest of the last 30 days." }
+        @if entries.is_empty() { p.hint { "Nothing yet." } }
+        @else {
+            table {
+                thead { tr { th scope="col" { "When" } th scope="col" { "What" } th scope="col" { "From" } } }
+                tbody { @for entry in &entries { tr { td { (moment(Some(entry.at))) } td { (entry.deed.words()) } td { (entry.from) } } } }
+            }
+        }
     };
-    let (length, bytes) = desk.store().photo(&name).await.map_err(Refusal::from)?;
-    let headers = [
+    Ok(sheet("What was done", Some(Here::Done), &words))
+}
+
+/// Made small for the screen; as it is where it cannot be made smaller.
+async fn small_photo(
+    State(gate): State<Gate>,
+    Path((job, name, edge)): Path<(String, String, String)>,
+) -> Result<Response, Page> {
+    let (job_id, hash) = (job_id(job.clone())?, name.parse::<PhotoHash>().map_err(Refusal::from)?);
+    let edge = edge.parse().ok().filter(|edge| EDGES.contains(edge)).unwrap_or(EDGES[0]);
+    let shelf = gate.desk.shelf(job_id).await?;
+    if shown_as(&shelf, &hash).is_none() || !gate.desk.has_photo(&hash).await.map_err(Refusal::from)? {
+        return Err(Refusal::NoSuchPhoto(hash).into());
+    }
+    match gate.desk.small_photo(&hash, edge).await? {
+        Some(small) => Ok((photo_headers("image/jpeg"), small).into_response()),
+        None => Ok(Redirect::to(&format!("/desk/jobs/{job_id}/photos/{hash}")).into_response()),
+    }
+}
+
+fn photo_headers(media_type: &'static str) -> [(header::HeaderName, HeaderValue); 4] {
+    [
         (header::CONTENT_TYPE, HeaderValue::from_static(media_type)),
         (header::CONTENT_DISPOSITION, HeaderValue::from_static("inline")),
         (header::CONTENT_SECURITY_POLICY, CSP_PHOTO),
         (header::CACHE_CONTROL, HeaderValue::from_static("private, max-age=31536000, immutable")),
-        (header::ACCEPT_RANGES, HeaderValue::from_static("bytes")),
-    ];
+    ]
+}
+
+async fn photo(
+    State(gate): State<Gate>,
+    Path((job, name)): Path<(String, String)>,
+    asked: HeaderMap,
+) -> Result<Response, Page> {
+    let (job, name) = (job_id(job)?, name.parse::<PhotoHash>().map_err(Refusal::from)?);
+    let desk = gate.desk;
+    let shelf = desk.shelf(job).await?;
+    let there = desk.has_photo(&name).await.map_err(Refusal::from)?;
+    let Some(media_type) = shown_as(&shelf, &name).filter(|_| there) else {
+        return Err(Refusal::NoSuchPhoto(name).into());
+    };
+    let (length, bytes) = desk.store().photo(&name).await.map_err(Refusal::from)?;
+    let headers = (photo_headers(media_type), [(header::ACCEPT_RANGES, HeaderValue::from_static("bytes"))]);
     let Some(part) = part(&asked, length) else {
-        return Ok(
-            (headers, [(header::CONTENT_LENGTH, HeaderValue::from(length))], Body::from_stream(bytes)).into_response()
-        );
+        return Ok((
+            headers.0,
+            headers.1,
+            [(header::CONTENT_LENGTH, HeaderValue::from(length))],
+            Body::from_stream(bytes),
+        )
+            .into_response());
     };
     let Ok(part) = part else {
         let all = [(header::CONTENT_RANGE, format!("bytes */{length}"))];
@@ -128,7 +239,7 @@ async fn photo(State(desk): State<Arc<Desk>>, Path(name): Path<String>, asked: H
         (header::CONTENT_LENGTH, (last + 1 - first).to_string()),
         (header::CONTENT_RANGE, format!("bytes {first}-{last}/{length}")),
     ];
-    Ok((StatusCode::PARTIAL_CONTENT, headers, of_all, Body::from_stream(bytes)).into_response())
+    Ok((StatusCode::PARTIAL_CONTENT, headers.0, headers.1, of_all, Body::from_stream(bytes)).into_response())
 }
 
 /// The part that is asked for, as some players ask for sound (RFC 9110 §14.2). `None`: all of it, as where several parts
@@ -143,8 +254,13 @@ fn part(asked: &HeaderMap, length: u64) -> Option<Result<RangeInclusive<u64>, ()
     }
 }
 
+async fn script() -> Response {
+    let script = include_str!("../../assets/desk/desk.js");
+    ([(header::CONTENT_TYPE, "text/javascript; charset=utf-8")], script).into_response()
+}
+
 async fn style() -> Response {
-    let style = include_str!("../../assets/style/desk/desk.css");
+    let style = include_str!("../../assets/desk/desk.css");
     ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], style).into_response()
 }
 
@@ -157,7 +273,7 @@ pub async fn no_app() -> Response {
         p { "The jobs that have arrived are on " a href="/desk" { "the desk" } "." }
     };
     let csp = [(header::CONTENT_SECURITY_POLICY, CSP_PAGES)];
-    (csp, sheet("The app is not served here", &words)).into_response()
+    (csp, sheet("The app is not served here", None, &words)).into_response()
 }
 
 /// What stands where nothing is.
@@ -167,7 +283,7 @@ pub async fn no_such_page() -> Response {
         p { "Perhaps the address was cut short. All jobs are on " a href="/desk" { "the desk" } "." }
     };
     let csp = [(header::CONTENT_SECURITY_POLICY, CSP_PAGES)];
-    (StatusCode::NOT_FOUND, csp, sheet("There is nothing here", &words)).into_response()
+    (StatusCode::NOT_FOUND, csp, sheet("There is nothing here", None, &words)).into_response()
 }
 
 /// The media type as we write it, if it is one that a page shows or plays.
@@ -175,12 +291,40 @@ pub fn shown_type(listed: &str) -> Option<&'static str> {
     SHOWN.into_iter().find(|known| *known == listed)
 }
 
-fn job_id(text: String) -> Result<JobId, Refusal> {
+/// As what a photograph of a job is shown; `None`: the job has none of that name, or of no kind that is shown.
+pub fn shown_as(shelf: &super::shelf::Shelf, name: &PhotoHash) -> Option<&'static str> {
+    shelf.photos().get(name)?.iter().find_map(|listed| shown_type(listed))
+}
+
+pub(super) fn job_id(text: String) -> Result<JobId, Refusal> {
     text.parse().map_err(|_| Refusal::NotAnId(text))
 }
 
-/// A page of the desk.
-fn sheet(title: &str, content: &Markup) -> Html<String> {
+/// Which of the desk's rooms a page belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Here {
+    /// The jobs.
+    Jobs,
+    /// Who may send.
+    Phones,
+    /// What the shop charges.
+    Prices,
+    /// What was learned.
+    Learned,
+    /// What was done.
+    Done,
+}
+
+const ROOMS: [(Here, &str, &str); 5] = [
+    (Here::Jobs, "/desk", "Jobs"),
+    (Here::Phones, "/desk/phones", "Phones"),
+    (Here::Prices, "/desk/prices", "Prices"),
+    (Here::Learned, "/desk/learned", "Learned"),
+    (Here::Done, "/desk/done", "What was done"),
+];
+
+/// A page of the desk. Without a room: one that is shown to those who are not signed in, too.
+pub(super) fn sheet(title: &str, here: Option<Here>, content: &Markup) -> Html<String> {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -190,9 +334,20 @@ fn sheet(title: &str, content: &Markup) -> Html<String> {
                 meta name="color-scheme" content="light dark";
                 title { (title) " · Loomwalk desk" }
                 link rel="stylesheet" href="/desk/desk.css";
+                script type="module" src="/desk/desk.js" {}
             }
             body {
-                header { a href="/desk" { "Loomwalk " span { "desk" } } }
+                header {
+                    a.name href="/desk" { "Loomwalk " span { "desk" } }
+                    @if let Some(here) = here {
+                        nav aria-label="Desk" {
+                            @for (room, address, words) in ROOMS {
+                                a href=(address) aria-current=[(room == here).then_some("page")] { (words) }
+                            }
+                        }
+                        form method="post" action="/desk/sign-out" { button.quiet { "Sign out" } }
+                    }
+                }
                 main { (content) }
             }
         }

@@ -2,7 +2,7 @@
 
 use axum::Json;
 use axum::extract::Request;
-use axum::http::{HeaderValue, StatusCode, header};
+use axum::http::{HeaderName, HeaderValue, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
@@ -15,6 +15,8 @@ use crate::sync::protocol::Problem;
 
 /// The media type of a problem.
 const PROBLEM_JSON: HeaderValue = HeaderValue::from_static("application/problem+json");
+/// How many bytes of a photograph in pieces are kept.
+pub const UPLOAD_OFFSET: HeaderName = HeaderName::from_static("upload-offset");
 
 /// Why the desk does not do what it was asked for. The text goes to whoever asked.
 #[derive(Debug, thiserror::Error)]
@@ -84,12 +86,45 @@ pub enum Refusal {
     Log(#[from] LogError),
     /// The name under which the desk was addressed.
     #[error(
-        "this desk answers only as 127.0.0.1, localhost or [::1]; it was asked as {0:?}, which a hostile page could arrange"
+        "this desk does not answer as {0:?}, which a hostile page could arrange; it answers as 127.0.0.1, localhost or \
+         [::1], and as the name in --public-url"
     )]
     OtherHost(String),
     /// A page from elsewhere tried to write.
     #[error("this request comes from another site; only the desk's own pages may write here; nothing was kept")]
     OtherSite,
+    /// No token, or none that is good here.
+    #[error(
+        "this phone is not paired with this desk, or was shut out; at the desk, open Phones, choose \"Pair a phone\" and \
+         scan or type the code that it shows"
+    )]
+    NotPaired,
+    /// A code that is none.
+    #[error("this code is not good (any more): codes hold for ten minutes and once; let the desk show a new one")]
+    WrongCode,
+    /// Too many tries.
+    #[error("too many at once; try again in {0} s")]
+    TooMany(u64),
+    /// A piece of a photograph that does not go on where the last one ended.
+    #[error("the next piece of this photo begins at byte {kept}, not {asked}; nothing was changed; go on from there")]
+    OtherOffset {
+        /// So many bytes are kept.
+        kept: u64,
+        /// Where the piece begins.
+        asked: u64,
+    },
+    /// A header that is needed and is not there, or says nothing.
+    #[error("this call needs the header {0} with a number of bytes")]
+    NoSuchNumber(&'static str),
+    /// A body of another kind.
+    #[error("this call takes {0}")]
+    OtherType(&'static str),
+    /// A photograph that cannot be made smaller here.
+    #[error("this desk cannot make {0} smaller: it is of a kind that it does not read; ask for it as it is")]
+    NotSmall(PhotoHash),
+    /// A body that is not what the call takes.
+    #[error("the body cannot be read: {0}")]
+    Unreadable(String),
     /// The store failed. What exactly is for the desk's own terminal.
     #[error("the desk could not read or write its store; nothing was acknowledged; its terminal says why; try again")]
     Store(#[from] StoreError),
@@ -102,7 +137,15 @@ impl Refusal {
     /// The HTTP status.
     pub fn status(&self) -> StatusCode {
         match self {
-            Self::NoSuchAddress(_) | Self::NoSuchJob(_) | Self::NoSuchPhoto(_) => StatusCode::NOT_FOUND,
+            Self::NoSuchAddress(_) | Self::NoSuchJob(_) | Self::NoSuchPhoto(_) | Self::NotSmall(_) => {
+                StatusCode::NOT_FOUND
+            }
+            Self::NotPaired => StatusCode::UNAUTHORIZED,
+            Self::TooMany(_) => StatusCode::TOO_MANY_REQUESTS,
+            Self::OtherOffset { .. } => StatusCode::CONFLICT,
+            Self::OtherType(_) => StatusCode::UNSUPPORTED_MEDIA_TYPE,
+            Self::WrongCode => StatusCode::FORBIDDEN,
+            Self::NoSuchNumber(_) | Self::Unreadable(_) => StatusCode::BAD_REQUEST,
             Self::NoSuchMethod(_) => StatusCode::METHOD_NOT_ALLOWED,
             Self::NotAPhotoHash(_) | Self::NotAnId(_) | Self::NotOurCursor(_) | Self::BrokeOff => {
                 StatusCode::BAD_REQUEST
@@ -129,7 +172,15 @@ impl IntoResponse for Refusal {
             Self::Broken(error) => eprintln!("desk: {error}"),
             _ => {}
         }
-        respond(self.status(), self.to_string())
+        let mut response = respond(self.status(), self.to_string());
+        let more = match self {
+            Self::NotPaired => Some((header::WWW_AUTHENTICATE, HeaderValue::from_static("Bearer"))),
+            Self::TooMany(seconds) => Some((header::RETRY_AFTER, HeaderValue::from(seconds))),
+            Self::OtherOffset { kept, .. } => Some((UPLOAD_OFFSET, HeaderValue::from(kept))),
+            _ => None,
+        };
+        response.headers_mut().extend(more);
+        response
     }
 }
 

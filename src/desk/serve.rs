@@ -1,48 +1,62 @@
 //! Where does the desk answer, and how does it start and end?
 
 use std::io::Write;
-use std::net::SocketAddr;
+use std::net::{IpAddr, SocketAddr, TcpListener, UdpSocket};
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use tokio::net::TcpListener;
+use axum_server::Handle;
+use axum_server::tls_rustls::RustlsConfig;
+use url::Url;
 
+use super::access::Purpose;
+use super::guard::{Front, Gate, Limits};
 use super::intake::Desk;
 use super::site::{self, NoApp};
-use super::store::{Store, StoreError};
-use super::{api, guard, pages};
+use super::store::{Place, Store, StoreError};
+use super::tls::{Tls, TlsError};
+use super::{api, guard, pages, trust};
 
 /// How long calls that are under way when the desk is asked to end may take.
 const LAST_CALLS: Duration = Duration::from_secs(10);
+/// How long a client may take to send the head of its request.
+const HEAD: Duration = Duration::from_secs(20);
 
-/// An address on this machine's loopback. There is no other kind in this version.
+/// An address with a port.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Listen(SocketAddr);
+pub struct Listen(pub SocketAddr);
 
-/// Why the desk does not answer at an address.
+/// Not an address and a port.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum ListenError {
-    /// Not an address and a port.
-    #[error("this is not an address with a port; write for example 127.0.0.1:8080, or 127.0.0.1:0 for any free port")]
-    NotAnAddress,
-    /// Others could reach it.
-    #[error(
-        "this version answers on loopback only, because it knows neither pairing nor encryption yet and anyone on the \
-         network could read and write the jobs; use 127.0.0.1:{0}"
-    )]
-    NotLoopback(u16),
-}
+#[error(
+    "this is not an address with a port; write for example 127.0.0.1:8080, 127.0.0.1:0 for any free port, or 0.0.0.0:8443 for the whole network"
+)]
+pub struct NotAnAddress;
 
 impl FromStr for Listen {
-    type Err = ListenError;
-    fn from_str(text: &str) -> Result<Self, ListenError> {
+    type Err = NotAnAddress;
+    fn from_str(text: &str) -> Result<Self, NotAnAddress> {
         let numeric = text.strip_prefix("localhost:").map(|port| format!("127.0.0.1:{port}"));
-        let address: SocketAddr = numeric.as_deref().unwrap_or(text).parse().map_err(|_| ListenError::NotAnAddress)?;
-        if address.ip().is_loopback() { Ok(Self(address)) } else { Err(ListenError::NotLoopback(address.port())) }
+        numeric.as_deref().unwrap_or(text).parse().map(Self).map_err(|_| NotAnAddress)
     }
+}
+
+/// Where and how a desk answers.
+#[derive(Debug, Clone)]
+pub struct Settings {
+    /// The address.
+    pub listen: Listen,
+    /// What it keeps.
+    pub store: Place,
+    /// The app's folder, where it is not the one inside the program.
+    pub app: Option<PathBuf>,
+    /// The address that phones use, where it is not the one that is listened on.
+    pub public: Option<Url>,
+    /// How it speaks TLS; none: not at all.
+    pub tls: Option<Tls>,
 }
 
 /// Why the desk does not start.
@@ -56,12 +70,21 @@ pub enum StartError {
         /// Why.
         source: std::io::Error,
     },
+    /// Others could listen in.
+    #[error(
+        "{0} can be reached by others, and passwords and photographs would go over the network for all to read; leave out \
+         --tls off, or answer on 127.0.0.1 behind a program that speaks TLS"
+    )]
+    Unprotected(SocketAddr),
     /// The store.
     #[error(transparent)]
     Store(#[from] StoreError),
     /// The app's folder.
     #[error(transparent)]
     App(#[from] NoApp),
+    /// The certificate.
+    #[error(transparent)]
+    Tls(#[from] TlsError),
     /// The terminal, the signals or the threads.
     #[error("the desk cannot run: {0}")]
     Machine(#[from] std::io::Error),
@@ -78,38 +101,105 @@ fn way_out(source: &std::io::Error) -> &'static str {
 }
 
 /// All routes of a desk, guarded.
-pub fn routes(desk: &Arc<Desk>, app: Option<&Path>) -> Result<Router, NoApp> {
-    let all = site::routes(app)?.merge(api::routes(desk.clone())).merge(pages::routes(desk.clone()));
-    Ok(guard::around(all))
+///
+/// # Errors
+/// Where the folder holds no app.
+pub fn routes(desk: &Arc<Desk>, app: Option<&Path>, front: Front, authority: Option<&str>) -> Result<Router, NoApp> {
+    let front = Arc::new(front);
+    let gate = Gate { desk: desk.clone(), front: front.clone(), limits: Arc::new(Limits::default()) };
+    let all = site::routes(app)?;
+    let all = all.merge(api::routes(gate.clone())).merge(pages::routes(gate)).merge(trust::routes(authority));
+    Ok(guard::around(all, front))
 }
 
 /// Runs a desk until it is asked to end: Ctrl-C, or SIGTERM where there are signals.
 ///
 /// Prints where it is once it answers there.
-pub async fn run(listen: Listen, store: &Path, app: Option<PathBuf>) -> Result<(), StartError> {
-    let desk = Arc::new(Desk::open(Store::open(store).await?).await?);
-    for damaged in desk.damaged() {
-        eprintln!("desk: {damaged}; it was left as it is");
+///
+/// # Errors
+/// Why it does not start.
+pub async fn run(settings: Settings) -> Result<(), StartError> {
+    let Settings { listen: Listen(wanted), store, app, public, tls } = settings;
+    let in_network = !wanted.ip().is_loopback();
+    if in_network && tls.is_none() {
+        return Err(StartError::Unprotected(wanted));
     }
-    let routes = routes(&desk, app.as_deref())?;
-    let in_use = |source| StartError::Address { address: listen.0, source };
-    let listener = TcpListener::bind(listen.0).await.map_err(in_use)?;
+    let in_use = |source| StartError::Address { address: wanted, source };
+    let listener = TcpListener::bind(wanted).map_err(in_use)?;
+    listener.set_nonblocking(true)?;
     let address = listener.local_addr()?;
-    let asked = asked_to_end()?;
-    writeln!(std::io::stdout(), "Desk at http://{address}/desk · app at http://{address}/")?;
+    let reached_at = reached_at(address);
+    let scheme = if tls.is_some() { "https" } else { "http" };
+    let here = format!("{scheme}://{reached_at}");
+    let public = public.or_else(|| Url::parse(&here).ok().filter(|_| in_network));
+    let addresses = [reached_at.ip(), IpAddr::from([127, 0, 0, 1])];
+    let identity = tls.map(|tls| tls.identity(public.as_ref(), &addresses)).transpose()?;
+    let secure = identity.is_some() || public.as_ref().is_some_and(|public| public.scheme() == "https");
 
-    let (ending, mut ended) = tokio::sync::watch::channel(());
-    let end = async move {
+    let desk = Arc::new(Desk::open(Store::open(&store).await?).await?);
+    let front = Front { public: public.clone(), in_network, secure };
+    let authority = identity.as_ref().and_then(|identity| identity.authority.as_deref());
+    let routes = routes(&desk, app.as_deref(), front, authority)?;
+    let asked = asked_to_end()?;
+    let mut told = format!("Desk at {here}/desk · app at {here}/\n");
+    if let Some(public) = public.filter(|public| public.as_str().trim_end_matches('/') != here) {
+        told += &format!("Phones reach it at {public}\n");
+    }
+    if let Some(authority) = authority {
+        told += &format!(
+            "Its certificate is its own: {here}/trust says how a phone comes to trust it. SHA-256 {}\n",
+            trust::fingerprint(authority)
+        );
+    }
+    if !desk.access().has_password().await? {
+        let code = desk.access().make_code(Purpose::Begin).await?;
+        told += &format!(
+            "First start: choose the service writer's password at {here}/desk/begin, with the code {code} (good for a day)\n"
+        );
+    }
+    // A desk whose terminal is gone works all the same.
+    let _ = std::io::stdout().write_all(told.as_bytes());
+
+    let keeping_up = tokio::spawn(desk.clone().keep_up());
+    let handle = Handle::new();
+    let (ending, waiting) = (handle.clone(), desk.clone());
+    tokio::spawn(async move {
         asked.await;
-        drop(ending);
-    };
-    tokio::select! {
-        served = axum::serve(listener, routes).with_graceful_shutdown(end) => served?,
-        () = async { while ended.changed().await.is_ok() {} tokio::time::sleep(LAST_CALLS).await } => {
-            eprintln!("desk: some calls did not end in {} s and were broken off", LAST_CALLS.as_secs());
+        waiting.end();
+        ending.graceful_shutdown(Some(LAST_CALLS));
+    });
+    let app = routes.into_make_service_with_connect_info::<SocketAddr>();
+    match identity {
+        Some(identity) => {
+            let config = RustlsConfig::from_config(identity.config);
+            let mut server = axum_server::from_tcp_rustls(listener, config)?;
+            server.http_builder().http1().header_read_timeout(HEAD);
+            server.handle(handle).serve(app).await?;
+        }
+        None => {
+            let mut server = axum_server::from_tcp(listener)?;
+            server.http_builder().http1().header_read_timeout(HEAD);
+            server.handle(handle).serve(app).await?;
         }
     }
+    keeping_up.abort();
+    desk.write_down().await;
     Ok(())
+}
+
+/// Where others reach what listens at an address: that itself, or for all addresses the one from which this machine
+/// would send to the network.
+fn reached_at(address: SocketAddr) -> SocketAddr {
+    if !address.ip().is_unspecified() {
+        return address;
+    }
+    // Nothing is sent: the system only says which way it would go (192.0.2.1 is for documentation, RFC 5737).
+    let outward = UdpSocket::bind("0.0.0.0:0").and_then(|socket| {
+        socket.connect("192.0.2.1:9")?;
+        socket.local_addr()
+    });
+    let ip = outward.map_or(IpAddr::from([127, 0, 0, 1]), |outward| outward.ip());
+    SocketAddr::new(ip, address.port())
 }
 
 /// Listens for the wish to end from now on; the future comes true when it is uttered.
@@ -140,15 +230,21 @@ mod tests {
     use super::*;
 
     #[test]
-    fn only_loopback_addresses_are_taken_and_others_are_told_why() {
-        for ours in ["127.0.0.1:8080", "127.0.0.1:0", "[::1]:8080", "localhost:8080"] {
-            assert!(ours.parse::<Listen>().is_ok(), "{ours}");
-        }
-        for open in ["0.0.0.0:8080", "192.168.1.5:8080", "[::]:8080", "8.8.8.8:8080"] {
-            assert_eq!(open.parse::<Listen>(), Err(ListenError::NotLoopback(8080)), "{open}");
+    fn an_address_has_a_port() {
+        for good in ["127.0.0.1:8080", "127.0.0.1:0", "[::1]:8080", "localhost:8080", "0.0.0.0:8443", "[::]:0"] {
+            assert!(good.parse::<Listen>().is_ok(), "{good}");
         }
         for wrong in ["", "8080", "127.0.0.1", "example.com:80", "127.0.0.1:99999"] {
-            assert_eq!(wrong.parse::<Listen>(), Err(ListenError::NotAnAddress), "{wrong}");
+            assert_eq!(wrong.parse::<Listen>(), Err(NotAnAddress), "{wrong}");
         }
+    }
+
+    #[test]
+    fn what_listens_everywhere_is_told_by_one_address() {
+        let everywhere: SocketAddr = SocketAddr::from(([0, 0, 0, 0], 8443));
+        assert!(!reached_at(everywhere).ip().is_unspecified());
+        assert_eq!(reached_at(everywhere).port(), 8443);
+        let one = SocketAddr::from(([192, 168, 1, 5], 8443));
+        assert_eq!(reached_at(one), one);
     }
 }

@@ -1,4 +1,4 @@
-//! How are the app's files served? From the folder that was built, already compressed, with the app's page for
+//! How are the app's files served? From a folder or from inside the program, already compressed, with the app's page for
 //! every address that is not a file, so that a link into the app works.
 
 use std::io::ErrorKind;
@@ -10,10 +10,9 @@ use axum::body::Body;
 use axum::extract::{Request, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
 use tower_http::services::{ServeDir, ServeFile};
 
-use super::{framed, pages};
+use super::framed;
 use crate::report;
 
 /// What the app's pages may do: run the program that comes with them, and show the pictures that they hold. The one
@@ -37,10 +36,13 @@ const ASK_AGAIN: HeaderValue = HeaderValue::from_static("no-cache");
 #[error("there is no index.html in {0}; `cargo xtask dist` builds the app into target/dist/web: name that folder")]
 pub struct NoApp(PathBuf);
 
-/// The app's folder, or only a page that says how to make one.
+/// The app: in a folder, or else inside this program, or else only a page that says how to make one.
+///
+/// # Errors
+/// Where the folder is none of an app.
 pub fn routes(app: Option<&Path>) -> Result<Router, NoApp> {
     match app {
-        None => Ok(Router::new().route("/", get(pages::no_app)).fallback(pages::no_such_page)),
+        None => Ok(inside::routes()),
         Some(folder) if folder.join("index.html").is_file() => {
             Ok(Router::new().fallback(file).with_state(Arc::from(folder)))
         }
@@ -54,23 +56,112 @@ async fn file(State(folder): State<Arc<Path>>, request: Request) -> Response {
         Kind::Page => ServeFile::new(folder.join("index.html")).precompressed_br().try_call(request).await,
         Kind::File => ServeDir::new(&folder).precompressed_br().try_call(request).await,
     };
-    let mut response = match served {
-        Ok(response) => response.map(Body::new),
+    match served {
+        Ok(response) => as_the_apps(response.map(Body::new), &path),
         Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
-            StatusCode::NOT_FOUND.into_response()
+            as_the_apps(StatusCode::NOT_FOUND.into_response(), &path)
         }
         Err(error) => {
             eprintln!("desk: {path}: {error}");
-            return StatusCode::INTERNAL_SERVER_ERROR.into_response();
+            StatusCode::INTERNAL_SERVER_ERROR.into_response()
         }
-    };
+    }
+}
+
+/// Says how long a file of the app is good for, and what its pages may do.
+fn as_the_apps(mut response: Response, path: &str) -> Response {
     let found = response.status().is_success() || response.status() == StatusCode::NOT_MODIFIED;
-    let caching = if found && carries_hash(&path) { FOR_GOOD } else { ASK_AGAIN };
+    let caching = if found && carries_hash(path) { FOR_GOOD } else { ASK_AGAIN };
     response.headers_mut().insert(header::CACHE_CONTROL, caching);
     if let Some(policy) = &*CSP_APP {
         response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy.clone());
     }
     response
+}
+
+#[cfg(not(feature = "app_inside"))]
+mod inside {
+    use axum::routing::get;
+
+    use super::Router;
+    use crate::desk::pages;
+
+    /// This program was built without the app.
+    pub(super) fn routes() -> Router {
+        Router::new().route("/", get(pages::no_app)).fallback(pages::no_such_page)
+    }
+}
+
+/// The app inside the program.
+#[cfg(feature = "app_inside")]
+mod inside {
+    use rust_embed::{Embed, EmbeddedFile};
+
+    use super::*;
+    use crate::desk::store::copy::hex;
+
+    #[derive(Embed)]
+    #[folder = "target/dist/web"]
+    struct App;
+
+    pub(super) fn routes() -> Router {
+        Router::new().fallback(file)
+    }
+
+    async fn file(request: Request) -> Response {
+        let path = request.uri().path();
+        let name = match kind_of(path) {
+            Kind::Page => "index.html",
+            Kind::File => path.trim_start_matches('/'),
+        };
+        let compressed = accepts_brotli(request.headers()).then(|| App::get(&format!("{name}.br"))).flatten();
+        let encoded = compressed.is_some();
+        // Compressed files are for those who ask for the file itself.
+        let Some(found) = compressed.or_else(|| App::get(name)).filter(|_| !name.ends_with(".br")) else {
+            return as_the_apps(StatusCode::NOT_FOUND.into_response(), path);
+        };
+        as_the_apps(answer(&request, found, name, encoded), path)
+    }
+
+    fn answer(request: &Request, found: EmbeddedFile, name: &str, encoded: bool) -> Response {
+        let tag = format!("\"{}\"", hex(&found.metadata.sha256_hash()[..16]));
+        let known =
+            request.headers().get(header::IF_NONE_MATCH).is_some_and(|known| known.as_bytes() == tag.as_bytes());
+        let headers = [(header::ETAG, tag), (header::VARY, "accept-encoding".to_owned())];
+        if known {
+            return (StatusCode::NOT_MODIFIED, headers).into_response();
+        }
+        let kind = [(header::CONTENT_TYPE, media_type(name))];
+        let mut response = (headers, kind, found.data.into_owned()).into_response();
+        if encoded {
+            response.headers_mut().insert(header::CONTENT_ENCODING, HeaderValue::from_static("br"));
+        }
+        response
+    }
+
+    fn accepts_brotli(headers: &axum::http::HeaderMap) -> bool {
+        let accepted = headers.get_all(header::ACCEPT_ENCODING).iter().filter_map(|accepted| accepted.to_str().ok());
+        accepted.flat_map(|accepted| accepted.split(',')).any(|coding| {
+            let mut parts = coding.split(';').map(str::trim);
+            parts.next() == Some("br") && !parts.any(|weight| weight == "q=0")
+        })
+    }
+
+    /// Of what the app is made of.
+    fn media_type(name: &str) -> &'static str {
+        match name.rsplit('.').next().unwrap_or_default() {
+            "html" => "text/html; charset=utf-8",
+            "js" => "text/javascript; charset=utf-8",
+            "css" => "text/css; charset=utf-8",
+            "wasm" => "application/wasm",
+            "json" => "application/json",
+            "webmanifest" => "application/manifest+json",
+            "svg" => "image/svg+xml",
+            "png" => "image/png",
+            "jpg" => "image/jpeg",
+            _ => "application/octet-stream",
+        }
+    }
 }
 
 #[derive(Debug, PartialEq, Eq)]

@@ -2,6 +2,8 @@
 //!
 //! - [`worker`]: large work away from the screen: photographs, hand-over files.
 //! - [`files`]: read, download, share; addresses for pictures.
+//! - [`courier`]: what is kept goes to the desk, from a worker of its own.
+//! - [`desk`]: what the desk is asked for: pairing, jobs and pictures that lie there.
 //! - [`service_worker`]: keeps the program on the device, and takes a newer one when told to.
 //! - [`barcode`]: what bar codes in a picture say.
 //! - [`awake`]: the screen stays on.
@@ -17,11 +19,14 @@
 pub mod awake;
 pub mod barcode;
 pub mod camera;
+pub mod courier;
+pub mod desk;
 pub mod ear;
 pub mod files;
 pub mod listen;
 pub mod lookout;
 mod media;
+#[cfg(feature = "worker")]
 mod orders;
 mod picture;
 pub mod pinch;
@@ -40,6 +45,7 @@ pub use files::{
     ObjectUrl, Shared, fetch_blob, file_name, json_blob, object_url, read_bytes, read_text, share_or_download,
 };
 pub use listen::{Listener, on_hidden, on_online, on_visible, online};
+#[cfg(feature = "worker")]
 pub use orders::start_worker;
 pub use pinch::Pinch;
 pub use storage::{Room, persist, persisted, room};

@@ -1,6 +1,7 @@
 //! What does the worker do? The page's orders, one at a time each, away from the screen.
 //!
-//! An order is `{id, order, …}`; its answer `{id, done}` or `{id, why}`.
+//! An order is `{id, order, …}`; its answer `{id, done}` or `{id, why}`. What is for the courier, `{courier, …}`, is
+//! handed on to it: see `sync::carrier`.
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
@@ -22,6 +23,7 @@ use crate::bundle::read::open;
 use crate::bundle::write::{Piece, pieces};
 use crate::ids::PhotoHash;
 use crate::photo::{MOST_BYTES, PhotoError, Taken, blank_location};
+use crate::sync::{bring, carrier};
 
 /// Read at a time when a photograph is turned into base64: a multiple of three, so that the pieces join without padding.
 const STRIDE: u32 = 3 << 20;
@@ -31,8 +33,11 @@ pub fn start_worker() {
     let Ok(scope) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else { return };
     let answering = scope.clone();
     let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |message: MessageEvent| {
-        let scope = answering.clone();
-        spawn_local(async move { answer(&scope, &message.data()).await });
+        let (scope, data) = (answering.clone(), message.data());
+        if field(&data, "courier").is_string() {
+            return carrier::hear(&scope, &data);
+        }
+        spawn_local(async move { answer(&scope, &data).await });
     });
     scope.set_onmessage(Some(on_message.into_js_value().unchecked_ref()));
 }
@@ -45,6 +50,13 @@ async fn answer(scope: &DedicatedWorkerGlobalScope, order: &JsValue) {
         Some("pack") => pack(order).await,
         Some("ask") => ask(order),
         Some("unpack") => unpack(&blob_in(order), &transfer).await,
+        Some("pair") => bring::pair(&text_in(order, "code"), &text_in(order, "name")).await.map(JsValue::from),
+        Some("desk_jobs") => bring::jobs(&text_in(order, "words")).await.map(JsValue::from),
+        Some("bring") => match text_in(order, "job").parse() {
+            Ok(job) => bring::bring(job).await.map(|()| JsValue::TRUE),
+            Err(error) => Err(refused(error)),
+        },
+        Some("small_photo") => bring::small_photo(&text_in(order, "hash")).await.map(|()| JsValue::TRUE),
         _ => Err(DeviceError::Refused("the page and its worker are of different versions; load the page again".into())),
     };
     let answer = match done {
@@ -57,6 +69,10 @@ async fn answer(scope: &DedicatedWorkerGlobalScope, order: &JsValue) {
 
 fn blob_in(order: &JsValue) -> Blob {
     field(order, "blob").unchecked_into()
+}
+
+fn text_in(order: &JsValue, name: &str) -> String {
+    field(order, name).as_string().unwrap_or_default()
 }
 
 async fn photo(blob: &Blob, transfer: &Array) -> Result<JsValue, DeviceError> {

@@ -65,6 +65,18 @@ pub async fn register() -> bool {
     true
 }
 
+/// Whether there is nothing to wait for: the worker is in charge of this page, or there will be none.
+pub(super) fn is_settled() -> bool {
+    container().is_none_or(|container| container.controller().is_some())
+}
+
+/// Calls back when the worker has taken charge of this page.
+pub(super) fn on_charge(mut callback: impl FnMut() + 'static) {
+    if let Some(container) = container() {
+        Listener::new(container, "controllerchange", move |_| callback()).for_good();
+    }
+}
+
 /// Calls back when a newer program waits to be taken, also when it does already.
 pub fn on_waiting(mut callback: impl FnMut() + 'static) {
     if NEWER.get() {

@@ -182,7 +182,7 @@ thread_local! {
 }
 
 /// Gives an order and waits for what comes of it. `order` holds only what can be sent twice.
-async fn call(name: &str, order: &Object) -> Result<JsValue, DeviceError> {
+pub(super) async fn call(name: &str, order: &Object) -> Result<JsValue, DeviceError> {
     for _ in 0..2 {
         if let Ok(answered) = post(name, order)?.await {
             return answered;
@@ -196,7 +196,10 @@ fn post(name: &str, order: &Object) -> Result<oneshot::Receiver<Result<JsValue, 
     RUNNING.with_borrow_mut(|running| {
         let running = match running {
             Some(running) => running,
-            None => running.insert(Running { worker: start()?, waiting: BTreeMap::new(), last: 0 }),
+            None => {
+                let worker = start(Closure::new(|message: MessageEvent| answered(&message.data())), ended)?;
+                running.insert(Running { worker, waiting: BTreeMap::new(), last: 0 })
+            }
         };
         running.last += 1;
         set(order, "id", &running.last.into());
@@ -208,7 +211,11 @@ fn post(name: &str, order: &Object) -> Result<oneshot::Receiver<Result<JsValue, 
     })
 }
 
-fn start() -> Result<Worker, DeviceError> {
+/// Starts a worker with the worker's program. `on_end` hears that it has ended, or never began.
+pub(super) fn start(
+    on_message: Closure<dyn Fn(MessageEvent)>,
+    on_end: impl Fn(&Worker) + 'static,
+) -> Result<Worker, DeviceError> {
     let failed = |error: JsValue| DeviceError::NoWorker { why: said(&error) };
     let document = web_sys::window().and_then(|window| window.document());
     let meta = document.and_then(|document| document.query_selector("meta[name=loomwalk-worker]").ok().flatten());
@@ -220,10 +227,9 @@ fn start() -> Result<Worker, DeviceError> {
     options.set_name(&glue);
     let worker = Worker::new_with_options("/worker.js", &options).map_err(failed)?;
 
-    let on_message = Closure::<dyn Fn(MessageEvent)>::new(|message: MessageEvent| answered(&message.data()));
     worker.set_onmessage(Some(on_message.into_js_value().unchecked_ref()));
     let this = worker.clone();
-    let on_error = Closure::<dyn Fn(JsValue)>::new(move |_| ended(&this));
+    let on_error = Closure::<dyn Fn(JsValue)>::new(move |_| on_end(&this));
     let on_error = on_error.into_js_value();
     worker.set_onerror(Some(on_error.unchecked_ref()));
     worker.set_onmessageerror(Some(on_error.unchecked_ref()));

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::circuit::file::{CircuitFile, Fuse, Load, Mark, OptionState, Supply, TouchLengths, Vehicle};
 use crate::circuit::unplug::Unplugged;
 use crate::ids::{
-    AccessId, BundleId, Condition, EventId, LoadId, MarkId, NodeId, OptionId, PhotoHash, PointId, ShelvedId,
+    AccessId, BundleId, Condition, EventId, LoadId, MarkId, MethodId, NodeId, OptionId, PhotoHash, PointId, ShelvedId,
 };
 use crate::job::drawing::Stroke;
 use crate::job::road::RoadMark;
@@ -239,6 +239,19 @@ pub enum Act {
         /// Working minutes, if stated.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         minutes: Option<f64>,
+        /// By which method, if by one of the list.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        method: Option<MethodId>,
+        /// What it used or will use up.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        materials: Vec<Material>,
+    },
+    /// A load on the fuse was worked once after the repair. The newest for one load holds.
+    Worked {
+        /// Which.
+        load: LoadId,
+        /// It did what it should.
+        works: bool,
     },
     /// An item of the release check was done, or was not.
     Release {
@@ -264,7 +277,7 @@ pub enum Act {
 
 impl Act {
     /// The kinds that this version knows, as they stand in an event.
-    pub const KINDS: [&'static str; 36] = [
+    pub const KINDS: [&'static str; 37] = [
         "job_opened",
         "concern",
         "vehicle",
@@ -299,6 +312,7 @@ impl Act {
         "taken_back",
         "finding",
         "repair",
+        "worked",
         "release",
         "handed_over",
     ];
@@ -340,6 +354,7 @@ impl Act {
             Self::TakenBack { .. } => "taken_back",
             Self::Finding(_) => "finding",
             Self::Repair { .. } => "repair",
+            Self::Worked { .. } => "worked",
             Self::Release { .. } => "release",
             Self::HandedOver { .. } => "handed_over",
         }
@@ -492,6 +507,21 @@ pub struct Finding {
     /// Why it came to that.
     #[serde(default)]
     pub cause: String,
+    /// What was noticed close by and perhaps has nothing to do with it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub aside: String,
+}
+
+/// Something that a repair uses up.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Material {
+    /// What, as on the price list.
+    pub name: String,
+    /// How much, in its unit.
+    pub quantity: f64,
+    /// The unit: `m`, `pc` …
+    #[serde(default)]
+    pub unit: String,
 }
 
 /// What must hold before the vehicle goes back.

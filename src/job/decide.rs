@@ -7,7 +7,7 @@ use crate::circuit::check;
 use crate::circuit::file::CircuitFile;
 use crate::circuit::mark::load_of_wire;
 use crate::ids::{EventId, LoadId, MarkId, PointId, RunId};
-use crate::job::act::{Act, FreshFuse};
+use crate::job::act::{Act, FreshFuse, Material};
 use crate::job::drawing::{self, Stroke};
 use crate::job::state::Job;
 
@@ -43,6 +43,9 @@ pub enum Refusal {
     /// A duration that says nothing.
     #[error("Say for how many minutes: a number above 0.")]
     NoMinutes,
+    /// A quantity that says nothing.
+    #[error("Say how much of \"{0}\": a number above 0, at most {MOST_OF_A_MATERIAL}.")]
+    Quantity(String),
     /// A press without presses.
     #[error("Count at least one press.")]
     NoPresses,
@@ -74,6 +77,9 @@ pub enum Refusal {
     NoWords(&'static str),
 }
 
+/// More of one material than any repair of a harness takes, whatever its unit.
+pub const MOST_OF_A_MATERIAL: f64 = 10_000.0;
+
 /// Whether an act makes sense on this job now.
 ///
 /// # Errors
@@ -87,7 +93,9 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
             Err(Refusal::LiftBeforeLiePhoto)
         }
         Act::LieWaived { why, .. } if why.trim().is_empty() => Err(Refusal::NoReason),
-        Act::LoadRemoved { load } if !has(job, |circuit| circuit.loads.iter().any(|known| known.id == *load)) => {
+        Act::LoadRemoved { load } | Act::Worked { load, .. }
+            if !has(job, |circuit| circuit.loads.iter().any(|known| known.id == *load)) =>
+        {
             Err(Refusal::NoSuchLoad(load.clone()))
         }
         Act::Mark(mark) => match mark.run().filter(|run| !has(job, |circuit| has_run(circuit, run))) {
@@ -121,7 +129,20 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
         {
             Err(Refusal::NoMinutes)
         }
+        Act::Repair { materials, .. } => materials.iter().try_for_each(sound),
         _ => Ok(()),
+    }
+}
+
+/// Whether there is some of a material, and not too much.
+fn sound(material: &Material) -> Result<(), Refusal> {
+    if material.name.trim().is_empty() {
+        return Err(Refusal::NoWords("material"));
+    }
+    if material.quantity > 0.0 && material.quantity <= MOST_OF_A_MATERIAL {
+        Ok(())
+    } else {
+        Err(Refusal::Quantity(material.name.clone()))
     }
 }
 

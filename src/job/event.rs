@@ -11,7 +11,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::Value;
 
 use crate::ids::{DeviceId, EventId};
-pub use crate::job::act::{Act, Concern, Finding, FreshFuse, HandOverWay, Often, Photo, ReleaseItem, Stage};
+pub use crate::job::act::{Act, Concern, Finding, FreshFuse, HandOverWay, Material, Often, Photo, ReleaseItem, Stage};
 use crate::job::told::{pointer, said};
 use crate::objects::{self, Objects};
 

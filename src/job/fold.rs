@@ -162,8 +162,12 @@ impl Job {
             Act::Finding(finding) => {
                 self.findings.insert(finding.point.clone(), finding);
             }
-            Act::Repair { point, what, done, minutes } => {
-                self.repairs.push(Repair { event: id, point, what, done, minutes });
+            Act::Repair { point, what, done, minutes, method, materials } => {
+                self.repairs.push(Repair { event: id, point, what, done, minutes, method, materials });
+            }
+            Act::Worked { load, works } => {
+                self.worked.retain(|(known, _)| *known != load);
+                self.worked.push((load, works));
             }
             Act::Release { item, done, value, minutes } => {
                 self.release.insert(item, Checked { done, value, minutes });

@@ -1,6 +1,7 @@
 //! The job: what happened, as a log of immutable events, and what follows from it.
 //!
 //! - [`act`]: what a person can do or say.
+//! - [`amperes`]: whether what was measured is what the circuit should take.
 //! - [`event`]: one act with its id, time and device.
 //! - [`log`]: a set of events: append, union, integrity.
 //! - [`state`]: the job as its log tells it.
@@ -16,11 +17,15 @@
 //! - [`drive`]: what the drive before the hand-over must be, and what it was worth.
 //! - [`tale`]: what was tried with the fuse open, and whether it fits.
 //! - [`held`]: what the walk is held to for now: time, and reach.
+//! - [`lesson`]: what a closed job teaches.
+//! - [`methods`]: how such a place is repaired.
+//! - [`release`]: what must hold before the vehicle goes back, by the circuit.
 //! - [`vin`]: whether a VIN is in the log.
 //! - [`watched`]: at which press the telltale went out.
 //! - [`session`]: a job with all that follows from it: harness, search, plan.
 
 pub mod act;
+pub mod amperes;
 pub mod corner;
 pub mod cornered;
 pub mod decide;
@@ -30,8 +35,11 @@ pub mod edit;
 pub mod event;
 pub mod fold;
 pub mod held;
+pub mod lesson;
 pub mod log;
 pub mod marking;
+pub mod methods;
+pub mod release;
 pub mod road;
 pub mod session;
 pub mod state;

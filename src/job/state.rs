@@ -6,9 +6,9 @@ use chrono::{DateTime, Utc};
 
 use crate::circuit::file::{CircuitFile, Load};
 use crate::gather::Gather as _;
-use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, OptionId, PointId, ShelvedId};
+use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, MethodId, OptionId, PointId, ShelvedId};
 use crate::job::drawing::Stroke;
-use crate::job::event::{Concern, Finding, HandOverWay, Photo, ReleaseItem};
+use crate::job::event::{Concern, Finding, HandOverWay, Material, Photo, ReleaseItem};
 use crate::job::road::Road;
 use crate::search::evidence::{Observation, Seen};
 use crate::search::lessons::Shop;
@@ -59,6 +59,8 @@ pub struct Job {
     pub findings: BTreeMap<PointId, Finding>,
     /// Repairs, in order.
     pub repairs: Vec<Repair>,
+    /// Loads that were worked after the repair, and whether each did what it should.
+    pub worked: Vec<(LoadId, bool)>,
     /// The release check.
     pub release: BTreeMap<ReleaseItem, Checked>,
     /// Hand-overs, in order.
@@ -143,6 +145,10 @@ pub struct Repair {
     pub done: bool,
     /// Working minutes.
     pub minutes: Option<f64>,
+    /// By which method of the list.
+    pub method: Option<MethodId>,
+    /// What it uses up.
+    pub materials: Vec<Material>,
 }
 
 /// An item of the release check.
@@ -190,6 +196,7 @@ impl Job {
             first: None,
             findings: BTreeMap::new(),
             repairs: Vec::new(),
+            worked: Vec::new(),
             release: BTreeMap::new(),
             handed_over: Vec::new(),
             from_newer: 0,
@@ -214,6 +221,11 @@ impl Job {
             first: self.first.clone(),
             told: Vec::new(),
         }
+    }
+
+    /// Whether a load that was worked after the repair did what it should.
+    pub fn worked(&self, load: &LoadId) -> Option<bool> {
+        self.worked.iter().find(|(known, _)| known == load).map(|(_, works)| *works)
     }
 
     /// Photographs, in order, without the recordings.

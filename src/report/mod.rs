@@ -1,14 +1,22 @@
-//! The hand-over page: one self-contained HTML document, made from a bundle, the same everywhere.
+//! What goes out of the house on paper? Two pages made from a bundle, each one self-contained HTML document, the same
+//! everywhere: the whole for the file, and a sheet for the customer.
 //!
 //! No script, nothing from a network, ready for paper. All that people wrote is escaped as it is put in.
 //!
 //! - [`names`]: what places are called.
-//! - `circuit`, `tried`, `search`, `work`: the sections, in the order of the page.
+//! - [`prices`], [`estimate`], [`table`]: what a shop charges, what the repairs cost, and that as CSV.
+//! - `circuit`, `tried`, `search`, `work`, `proof`: the sections of the page for the file.
+//! - `customer`: the sheet.
 //! - `words`: the terms of a job as they are said on paper.
 
 mod circuit;
+mod customer;
+pub mod estimate;
 pub mod names;
+pub mod prices;
+mod proof;
 mod search;
+pub mod table;
 mod tried;
 mod words;
 mod work;
@@ -22,12 +30,15 @@ use crate::circuit::said;
 use crate::gather::Gather as _;
 use crate::ids::{EventId, PhotoHash, PointId};
 use crate::job::act::{Concern, Finding};
-use crate::job::session::CircuitView;
+use crate::job::release::{Item, release};
+use crate::job::session::{CircuitView, Ready};
 use crate::job::state::Job;
 use crate::job::tale::{Tale, tales};
 use crate::job::{Event, Log};
 use crate::search::plan::Plan;
+use estimate::Estimate;
 pub use names::{FromIds, FromVehicle, Names, PlaceName};
+use prices::Prices;
 
 /// The style of the page, print rules included.
 pub const STYLE: &str = include_str!("page.css");
@@ -39,25 +50,55 @@ struct Page<'a> {
     concern: &'a Concern,
     findings: Vec<&'a Finding>,
     events: BTreeMap<EventId, &'a Event>,
+    /// What follows from the circuit, where it is sound.
+    ready: Option<&'a Ready>,
     plan: Option<&'a Plan>,
     tales: Vec<Tale>,
+    release: Vec<Item>,
+    estimate: Option<Estimate>,
     names: &'a dyn Names,
     photo: &'a dyn Fn(&PhotoHash) -> Option<String>,
 }
 
-/// The hand-over page of a bundle, with all that this program knows of its vehicle.
+/// For whom the page is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Kind {
+    /// For the file: all of it.
+    #[default]
+    File,
+    /// For the customer: one sheet, in plain words.
+    Customer,
+}
+
+/// What page is wished for.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Wish<'a> {
+    /// For whom.
+    pub kind: Kind,
+    /// With an estimate by these prices.
+    pub prices: Option<&'a Prices>,
+}
+
+/// The hand-over page of a bundle for the file, with all that this program knows of its vehicle.
 ///
 /// `photo` gives the address of a photograph, such as a `data:` URI; where it has none the page says that the picture
 /// is missing.
 pub fn html(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>) -> String {
+    html_for(bundle, photo, &Wish::default())
+}
+
+/// The page that is wished for.
+pub fn html_for(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>, wish: &Wish) -> String {
     let job = fold(bundle);
     match CircuitView::of(&job) {
-        CircuitView::Ready(ready) => {
-            let tales = tales(&job, Some(&ready.harness));
-            html_with(bundle, Some(&ready.plan), tales, &FromVehicle(&ready), photo)
-        }
-        CircuitView::None | CircuitView::Unsound(_) => html_with(bundle, None, tales(&job, None), &FromIds, photo),
+        CircuitView::Ready(ready) => page(bundle, job, Some(&ready), &FromVehicle(&ready), photo, wish),
+        CircuitView::None | CircuitView::Unsound(_) => page(bundle, job, None, &FromIds, photo, wish),
     }
+}
+
+/// What the repairs of a bundle's job cost.
+pub fn estimate_of(bundle: &Bundle, prices: &Prices) -> Estimate {
+    Estimate::of(&fold(bundle), prices)
 }
 
 /// The job that a bundle's log tells. A bundle that was read has no two bodies under one id; of any other the first
@@ -72,28 +113,34 @@ fn fold(bundle: &Bundle) -> Job {
     job
 }
 
-/// The same with a plan, tales and names that someone has already. `plan` is what is left to look at, `tales` what was
-/// tried with the fuse open.
-pub fn html_with(
+fn page(
     bundle: &Bundle,
-    plan: Option<&Plan>,
-    tales: Vec<Tale>,
+    job: Job,
+    ready: Option<&Ready>,
     names: &dyn Names,
     photo: &dyn Fn(&PhotoHash) -> Option<String>,
+    wish: &Wish,
 ) -> String {
     let page = Page {
-        job: fold(bundle),
+        tales: tales(&job, ready.map(|ready| &ready.harness)),
+        release: release(&job, ready, &mut bundle.log.iter()),
+        estimate: wish.prices.map(|prices| Estimate::of(&job, prices)),
+        job,
         // What the bundle says of the job holds where its log is only a part.
         concern: &bundle.job.concern,
         findings: bundle.job.findings.iter().collect(),
         bundle,
         events: bundle.log.iter().rev().map(|event| (event.id, event)).collect(),
-        plan,
-        tales,
+        ready,
+        plan: ready.map(|ready| &ready.plan),
         names,
         photo,
     };
-    without_controls(page.whole().into_string())
+    let body = match wish.kind {
+        Kind::File => page.file(),
+        Kind::Customer => page.sheet(),
+    };
+    without_controls(page.whole(&body, wish.kind).into_string())
 }
 
 /// Control characters have no place in HTML, and those that turn the direction of text could make it read otherwise
@@ -105,7 +152,7 @@ fn without_controls(mut page: String) -> String {
 }
 
 impl Page<'_> {
-    fn whole(&self) -> Markup {
+    fn whole(&self, body: &Markup, kind: Kind) -> Markup {
         let title = self.title();
         html! {
             (DOCTYPE)
@@ -120,25 +167,31 @@ impl Page<'_> {
                     style { (PreEscaped(STYLE)) }
                 }
                 body {
-                    main {
-                        (self.head(&title))
-                        (self.three_words())
-                        (self.found())
-                        (self.pictures())
-                        (self.repairs())
-                        (self.release())
-                        (self.notes())
-                        (self.cautions())
-                        (self.circuit())
-                        (self.tried())
-                        (self.happened())
-                        (self.looked())
-                        (self.remains())
-                        (self.assumed())
-                        (self.record())
-                    }
+                    main.sheet[kind == Kind::Customer] { (body) }
                 }
             }
+        }
+    }
+
+    /// All of it, for the file.
+    fn file(&self) -> Markup {
+        html! {
+            (self.head(&self.title()))
+            (self.three_words())
+            (self.found())
+            (self.pictures())
+            (self.repairs())
+            (self.release())
+            @if let Some(estimate) = &self.estimate { (estimate.section()) }
+            (self.notes())
+            (self.cautions())
+            (self.circuit())
+            (self.tried())
+            (self.happened())
+            (self.looked())
+            (self.remains())
+            (self.assumed())
+            (self.record())
         }
     }
 

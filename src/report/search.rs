@@ -120,6 +120,7 @@ impl Page<'_> {
                         p.seen { (wire(*seen)) strong { (seen.word()) } span.when { (self.when(*event)) } }
                     }
                     @if state.looks.is_empty() { em { "not looked at" } }
+                    (self.seen_differently(state))
                 }
                 td {
                     @if state.opened { strong { "the fuse opened" } ", " }
@@ -194,8 +195,13 @@ const NEXT_STEPS: usize = 5;
 
 const ALL_SEEN: [Seen; 6] = [Seen::Sound, Seen::Marked, Seen::Thinned, Seen::Bare, Seen::Severed, Seen::NotSeen];
 
-fn percent(chance: f64) -> String {
-    if chance < 0.01 { "under 1 %".to_owned() } else { format!("{:.0} %", chance * 100.0) }
+pub(super) fn percent(chance: f64) -> String {
+    match chance {
+        chance if chance < 0.01 => "under 1 %".to_owned(),
+        // Never sure: what is not on the list cannot be weighed.
+        chance if chance > 0.99 => "over 99 %".to_owned(),
+        chance => format!("{:.0} %", chance * 100.0),
+    }
 }
 
 /// A piece of wire from the side as it was seen: two lines of insulation, the metal between. Says nothing that the

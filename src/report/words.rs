@@ -5,31 +5,8 @@ use chrono::{DateTime, Utc};
 use crate::circuit::colour::WireColour;
 use crate::circuit::file::{FuseStyle, Load, LoadKind, OptionState};
 use crate::ids::Condition;
-use crate::job::act::{FreshFuse, HandOverWay, ReleaseItem, Stage};
+use crate::job::act::{FreshFuse, HandOverWay, Stage};
 use crate::search::evidence::{Heat, Motion, Seen};
-
-/// Every item of the release check, in the order of the work.
-pub(super) const RELEASE: [ReleaseItem; 7] = [
-    ReleaseItem::RightFuse,
-    ReleaseItem::PressedAgain,
-    ReleaseItem::DrawMeasured,
-    ReleaseItem::AllWorked,
-    ReleaseItem::ProtectionBack,
-    ReleaseItem::CautionsUndone,
-    ReleaseItem::RoadTest,
-];
-
-pub(super) fn release(item: ReleaseItem) -> &'static str {
-    match item {
-        ReleaseItem::RightFuse => "The fuse or breaker of the right rating is fitted",
-        ReleaseItem::PressedAgain => "Pressed again at the repaired place, and the fuse held",
-        ReleaseItem::DrawMeasured => "The current through the fuse was measured",
-        ReleaseItem::AllWorked => "Everything on this fuse was worked once",
-        ReleaseItem::ProtectionBack => "Edge protection, clips, grommets and covers are back",
-        ReleaseItem::CautionsUndone => "Battery, airbag and other precautions are undone as the maker says",
-        ReleaseItem::RoadTest => "Driven on the road",
-    }
-}
 
 /// What the word means, for a reader who is not of the trade.
 pub(super) fn seen_meaning(seen: Seen) -> &'static str {

@@ -9,8 +9,8 @@ use crate::bundle::file::BundlePhoto;
 use crate::gather::Gather as _;
 use crate::job::act::{Finding, Photo};
 use crate::job::drawing::{HOLDS_FOR, Stroke, told};
-use crate::job::drive::Drive;
-use crate::job::state::{Checked, Repair};
+use crate::job::methods::method;
+use crate::job::state::Repair;
 
 impl Page<'_> {
     pub(super) fn found(&self) -> Markup {
@@ -32,7 +32,9 @@ impl Page<'_> {
                     }
                     (super::fact("Also hurt", &finding.also_hurt))
                     (super::fact("Why it came to that", &finding.cause))
+                    (super::fact("Noticed, perhaps unrelated", &finding.aside))
                 }
+                (self.proof(finding))
             }
         }
     }
@@ -55,42 +57,43 @@ impl Page<'_> {
                 (repair.what)
                 @if let Some(point) = &repair.point { span.aside { " At: " (self.place(point)) "." } }
                 @if let Some(minutes) = repair.minutes { span.aside { " " (minutes) " min." } }
+                @if let Some(id) = &repair.method {
+                    span.aside { " Method: " (method(id).map_or(id.as_str(), |method| method.name.as_str())) "." }
+                }
+                @if !repair.materials.is_empty() {
+                    ul.small { @for material in &repair.materials {
+                        li { (material.name) ": " (material.quantity) " " (material.unit) }
+                    } }
+                }
                 " " span.when { (self.when(repair.event)) }
             }
         }
     }
 
     pub(super) fn release(&self) -> Markup {
-        let checked = |item| self.job.release.get(&item);
-        let all = words::RELEASE.iter().all(|item| checked(*item).is_some_and(|checked| checked.done));
+        let all = self.release.iter().all(|item| item.done);
         html! {
             section {
                 h2 { "Check before the vehicle goes back" }
                 @if !all { p { strong { "Not everything on this list was done." } } }
                 table.release {
                     tbody {
-                        @for item in words::RELEASE {
+                        @for item in &self.release {
                             tr {
-                                th scope="row" { (words::release(item)) }
-                                td { @match checked(item) {
-                                    Some(checked) if checked.done => "done",
-                                    _ => strong.undone { "not done" },
-                                } }
-                                td { @if let Some(checked) = checked(item) { (checked.value) " " (self.drive_worth(checked)) } }
+                                th scope="row" { (item.label) }
+                                td { @if item.done { "done" } @else { strong.undone { "not done" } } }
+                                td {
+                                    @if !item.value.is_empty() { p { (item.value) } }
+                                    @if !item.told.is_empty() {
+                                        p { @if item.doubt { strong { (item.told) } } @else { (item.told) } }
+                                    }
+                                    @if !item.read.is_empty() { p.small { (item.read) } }
+                                }
                             }
                         }
                     }
                 }
             }
-        }
-    }
-
-    fn drive_worth(&self, checked: &Checked) -> String {
-        let drive = self.plan.and_then(|plan| Drive::of(&self.job, plan));
-        match (drive, checked.minutes) {
-            (Some(drive), Some(minutes)) => drive.worth(minutes),
-            (None, Some(minutes)) => format!("It held for {minutes} min."),
-            (_, None) => String::new(),
         }
     }
 
@@ -108,7 +111,7 @@ impl Page<'_> {
     }
 
     /// What is drawn on a photograph.
-    fn drawn_on(&self, photo: &Photo) -> &[Stroke] {
+    pub(super) fn drawn_on(&self, photo: &Photo) -> &[Stroke] {
         let event = self.job.photos.iter().find(|(_, kept)| kept == photo).map(|(event, _)| event);
         event.and_then(|event| self.job.drawings.get(event)).map_or(&[], Vec::as_slice)
     }
@@ -229,7 +232,7 @@ fn taken(photo: &Photo) -> Markup {
 
 /// Over the picture, so that it is seen on a dark one and on a light one: each line light upon a wider dark one. Said in
 /// words below the picture.
-fn drawing(strokes: &[Stroke], height: f64) -> Markup {
+pub(super) fn drawing(strokes: &[Stroke], height: f64) -> Markup {
     html! {
         svg viewBox={ "0 0 1000 " (format!("{:.0}", height * 1000.0)) } aria-hidden="true" {
             @for (number, stroke) in (1..).zip(strokes) {

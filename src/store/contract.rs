@@ -43,12 +43,13 @@ pub async fn run(subject: &impl Subject) -> Result<usize, String> {
     same_again_changes_nothing(subject).await?;
     two_bodies_are_refused_whole(subject).await?;
     photos_come_back(subject).await?;
+    small_ones_come_without_the_photo(subject).await?;
     jobs_stay_apart(subject).await?;
     desk_words_are_kept(subject).await?;
     a_forgotten_job_takes_only_its_own(subject).await?;
     the_shelf_keeps_the_newest_of_each(subject).await?;
     what_was_taken_off_the_shelf_stays_off(subject).await?;
-    Ok(11)
+    Ok(12)
 }
 
 fn same<T: PartialEq + Debug>(what: &str, is: &T, should: &T) -> Verdict {
@@ -209,6 +210,25 @@ async fn photos_come_back<S: Subject>(subject: &S) -> Verdict {
         &small(b"preview"),
     )?;
     same("a preview that came later", &plain(store.preview(&b).await.map_err(said)?), &small(b"late"))
+}
+
+async fn small_ones_come_without_the_photo<S: Subject>(subject: &S) -> Verdict {
+    let store = subject.fresh().await.map_err(said)?;
+    let (elsewhere, here) = (hash('a')?, hash('b')?);
+    let events = [photo_event(1, &elsewhere), photo_event(2, &here)];
+    store.keep(job(1), &events, vec![new_photo(subject, &here, Some(b"own"))]).await.map_err(said)?;
+    for hash in [&elsewhere, &here] {
+        store.keep_small(hash, subject.bytes(b"large"), subject.bytes(b"tiny")).await.map_err(said)?;
+    }
+    let store = subject.reopened(store).await.map_err(said)?;
+    let plain = |found: Option<(String, _)>| found.map(|(kind, bytes)| (kind, subject.plain(&bytes)));
+    let small = |bytes: &[u8]| Some((PREVIEW_TYPE.to_owned(), bytes.to_vec()));
+    same("a photo that is elsewhere", &store.photo(&elsewhere).await.map_err(said)?.is_none(), &true)?;
+    same("its preview", &plain(store.preview(&elsewhere).await.map_err(said)?), &small(b"large"))?;
+    same("its thumb", &plain(store.thumb(&elsewhere).await.map_err(said)?), &small(b"tiny"))?;
+    same("a preview of our own", &plain(store.preview(&here).await.map_err(said)?), &small(b"own"))?;
+    store.forget_job(job(1)).await.map_err(said)?;
+    same("the thumb of a forgotten job", &store.thumb(&elsewhere).await.map_err(said)?.is_none(), &true)
 }
 
 async fn jobs_stay_apart<S: Subject>(subject: &S) -> Verdict {

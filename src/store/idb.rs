@@ -4,8 +4,9 @@
 //! `ArrayBuffer`s that never enter the program's memory, each size in a store of its own, so that a list never
 //! loads an original.
 //!
-//! - `transaction`: a write as a whole or not at all. `tabs`: what other tabs are told.
+//! - `desk`: what is known of the desk. `transaction`: a write as a whole or not at all. `tabs`: what other tabs are told.
 
+mod desk;
 mod tabs;
 mod transaction;
 
@@ -108,23 +109,14 @@ impl IdbStore {
         self.changed.take()
     }
 
-    /// Whether there was ever a desk at this address.
-    ///
-    /// # Errors
-    /// As every read.
-    pub async fn desk_seen(&self) -> Result<bool, StoreError> {
-        self.read(SETTINGS, async |store| store.key_exists("desk_seen".into()).await).await
+    /// Notes that something of a job was kept elsewhere: for browsers in which other tabs are not heard.
+    pub fn note_changed(&self, job: JobId) {
+        self.changed.borrow_mut().insert(job);
     }
 
-    /// Keeps that there is a desk at this address.
-    ///
-    /// # Errors
-    /// As every write.
-    pub async fn keep_desk_seen(&self) -> Result<(), StoreError> {
-        if self.desk_seen().await? {
-            return Ok(());
-        }
-        self.write(&[SETTINGS], async |write| write.put(SETTINGS, &JsValue::TRUE, &"desk_seen".into()).await).await
+    /// Whether other tabs, and this one's worker, are heard by themselves.
+    pub fn hears_others(&self) -> bool {
+        self.others.is_some()
     }
 
     /// The address of the screen that was open last.
@@ -318,6 +310,15 @@ impl Store for IdbStore {
         self.small(THUMBS, hash).await
     }
 
+    async fn keep_small(&self, hash: &PhotoHash, preview: ArrayBuffer, thumb: ArrayBuffer) -> Result<(), StoreError> {
+        let key = JsValue::from(hash.as_str());
+        self.write(&[PREVIEWS, THUMBS], async |write| {
+            write.add_if_absent(PREVIEWS, &preview, &key).await?;
+            write.add_if_absent(THUMBS, &thumb, &key).await
+        })
+        .await
+    }
+
     async fn receipts(&self, job: JobId) -> Result<Vec<Receipt>, StoreError> {
         let kept = self.read(RECEIPTS, async |store| store.get_all(Some(all_of(job)?), None).await).await?;
         kept.iter().map(|value| parsed(value, || format!("the desk's receipts for job {job}"))).collect()
@@ -379,7 +380,7 @@ impl Store for IdbStore {
     }
 
     async fn forget_job(&self, job: JobId) -> Result<(), StoreError> {
-        self.write(&[EVENTS, JOBS, RECEIPTS, ORIGINALS, PREVIEWS, THUMBS], async |write| {
+        self.write(&[EVENTS, JOBS, RECEIPTS, ORIGINALS, PREVIEWS, THUMBS, SETTINGS], async |write| {
             let read = |kept: &[JsValue]| -> Result<Vec<Event>, StoreError> {
                 kept.iter().map(|value| event_of(value, || "an event".to_owned())).collect()
             };
@@ -388,6 +389,7 @@ impl Store for IdbStore {
                 write.delete_all(store, job).await?;
             }
             write.delete(JOBS, &job.to_string().into()).await?;
+            write.delete(SETTINGS, &desk::cursor_key(job)).await?;
             let needed = photos_in(&read(&write.all(EVENTS, None).await?)?);
             for hash in own.difference(&needed) {
                 for store in [ORIGINALS, PREVIEWS, THUMBS] {

@@ -75,6 +75,13 @@ impl Store for MemoryStore {
         Ok(self.kept.borrow().thumbs.get(hash).map(|bytes| (PREVIEW_TYPE.to_owned(), bytes.clone())))
     }
 
+    async fn keep_small(&self, hash: &PhotoHash, preview: Vec<u8>, thumb: Vec<u8>) -> Result<(), StoreError> {
+        let mut kept = self.kept.borrow_mut();
+        kept.previews.entry(hash.clone()).or_insert(preview);
+        kept.thumbs.entry(hash.clone()).or_insert(thumb);
+        Ok(())
+    }
+
     async fn receipts(&self, job: JobId) -> Result<Vec<Receipt>, StoreError> {
         let kept = self.kept.borrow();
         Ok(kept.receipts.iter().filter(|((of, _), _)| *of == job).map(|(_, receipt)| receipt.clone()).collect())

@@ -77,6 +77,9 @@ pub trait Store {
     /// A photograph for a list. `None`: there is none.
     async fn thumb(&self, hash: &PhotoHash) -> Result<Option<(String, Self::Bytes)>, StoreError>;
 
+    /// Keeps a photograph's small ones without the photograph itself, which lies at the desk. What is here already stays.
+    async fn keep_small(&self, hash: &PhotoHash, preview: Self::Bytes, thumb: Self::Bytes) -> Result<(), StoreError>;
+
     /// The desk's receipts for a job, in the order of their bundles' ids.
     async fn receipts(&self, job: JobId) -> Result<Vec<Receipt>, StoreError>;
 

@@ -3,6 +3,10 @@
 //! Pure: what is on the phone and what the desk has confirmed go in, the calls still to be made come
 //! out. Nothing is remembered between two decisions, so a send that was cut off anywhere is resumed
 //! by deciding again.
+//!
+//! - `pieces`: which piece of a large photograph goes next.
+
+mod pieces;
 
 use std::collections::BTreeSet;
 use std::time::Duration;
@@ -11,6 +15,8 @@ use crate::gather::Gather as _;
 use crate::ids::{EventId, PhotoHash};
 use crate::job::event::{Event, Photo};
 use crate::sync::protocol::{BUNDLE_LIMIT, Receipt};
+
+pub use pieces::{Next, PieceAnswer, Pieces};
 
 /// How many bytes of events go into one bundle at most, so that the whole stays below [`BUNDLE_LIMIT`].
 ///

@@ -1,5 +1,6 @@
 //! What do phone and desk say to each other? Version 1 of the API (03-formats §6).
 
+use chrono::{DateTime, Utc};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -8,10 +9,16 @@ use crate::job::event::Event;
 
 /// The protocol's version; a part of every address.
 pub const VERSION: u32 = 1;
+/// The oldest version that this program still speaks.
+pub const OLDEST: u32 = 1;
 /// The largest photograph that the desk takes, bytes.
 pub const PHOTO_LIMIT: u64 = 64 * 1024 * 1024;
 /// The largest bundle without photographs that the desk takes, bytes.
 pub const BUNDLE_LIMIT: u64 = 32 * 1024 * 1024;
+/// The largest piece of a photograph that the desk takes, bytes.
+pub const PIECE_LIMIT: u64 = 8 * 1024 * 1024;
+/// The longest that a phone may ask the desk to wait for something new, s.
+pub const LONGEST_WAIT: u64 = 50;
 
 /// `GET /api/v1/health`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -22,6 +29,58 @@ pub struct Health {
     pub version: String,
     /// The protocol's version.
     pub protocol: u32,
+    /// The oldest version of the protocol that it still speaks. Desks that do not say it speak version 1 only.
+    #[serde(default = "oldest")]
+    pub oldest: u32,
+}
+
+fn oldest() -> u32 {
+    OLDEST
+}
+
+/// `POST /api/v1/pairings`: a phone gives the code that the desk shows.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct PairingAsked {
+    /// The code, as it was typed or scanned.
+    pub code: String,
+    /// How the phone is to be called in the desk's list.
+    #[serde(default)]
+    pub name: String,
+}
+
+/// What the phone gets for it, once.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Paired {
+    /// To be sent with every call: `Authorization: Bearer <token>`.
+    pub token: String,
+    /// How the desk calls the phone.
+    pub name: String,
+}
+
+/// A job that the desk holds, in short.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct JobAtDesk {
+    /// Which.
+    pub job: JobId,
+    /// What the customer says, cut short.
+    pub concern: String,
+    /// The vehicle.
+    pub vehicle: String,
+    /// The fuse.
+    pub fuse: String,
+    /// Whether it is a practice job.
+    pub practice: bool,
+    /// When it was changed last, by the devices' clocks.
+    pub changed_at: Option<DateTime<Utc>>,
+}
+
+/// `GET /api/v1/jobs?words={words}`: those that are not handed over yet, the newest change first.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct JobsAtDesk {
+    /// The first of them.
+    pub jobs: Vec<JobAtDesk>,
+    /// How many there are.
+    pub of: usize,
 }
 
 /// What the desk says once a bundle is durably kept.

@@ -10,8 +10,11 @@ pub mod sound;
 use std::net::TcpListener;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
+use loomwalk::desk::access::Access;
+use loomwalk::desk::store::{Place, Store};
 use serde_json::{Value, json};
 use thirtyfour::prelude::*;
 
@@ -37,6 +40,8 @@ pub struct Desk {
     pub store: tempfile::TempDir,
     app: PathBuf,
     child: Option<Child>,
+    /// With which the tests read what it holds.
+    token: OnceLock<String>,
 }
 
 impl Desk {
@@ -47,13 +52,13 @@ impl Desk {
     /// A desk that serves the app from that folder.
     pub async fn serving(app: &Path) -> Self {
         let store = tempfile::tempdir().unwrap();
-        let mut desk = Self { port: free_port(), store, app: app.to_owned(), child: None };
+        let mut desk = Self { port: free_port(), store, app: app.to_owned(), child: None, token: OnceLock::new() };
         desk.start_again().await;
         desk
     }
 
     pub async fn start_again(&mut self) {
-        let store = format!("file://{}", self.store.path().display());
+        let store = self.store_url();
         let child = Command::new(env!("CARGO_BIN_EXE_loomwalk"))
             .args(["desk", "--listen", &format!("127.0.0.1:{}", self.port), "--store", &store, "--app"])
             .arg(&self.app)
@@ -78,8 +83,42 @@ impl Desk {
         format!("http://127.0.0.1:{}", self.port)
     }
 
+    fn store_url(&self) -> String {
+        format!("file://{}", self.store.path().display())
+    }
+
+    /// What `loomwalk access` gives out: the last word of its first line.
+    pub fn access(&self, arguments: &[&str]) -> String {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
+        let said = command.arg("access").args(arguments).args(["--store", &self.store_url()]).output().unwrap();
+        let text = String::from_utf8_lossy(&said.stdout).into_owned();
+        let word = text.lines().next().and_then(|line| line.split_whitespace().last());
+        word.unwrap_or_else(|| panic!("no access: {}", String::from_utf8_lossy(&said.stderr))).to_owned()
+    }
+
+    /// The ids of the phones that are paired, without the tests' own, shortened as `loomwalk access` shows them.
+    pub fn phones(&self) -> Vec<String> {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
+        let said = command.args(["access", "phones", "--store", &self.store_url()]).output().unwrap();
+        let text = String::from_utf8(said.stdout).unwrap();
+        text.lines()
+            .filter(|line| !line.contains("  tests  "))
+            .filter_map(|line| line.split_whitespace().next())
+            .map(str::to_owned)
+            .collect()
+    }
+
+    /// The cookie of a service writer who is signed in, without its name.
+    pub async fn cookie(&self) -> String {
+        let store = Store::open(&Place::Folder(self.store.path().to_owned())).await.unwrap();
+        Access::of(store).sign_in().await.unwrap()
+    }
+
+    /// Asks as a paired program, and as the service writer.
     pub async fn get(&self, path: &str) -> reqwest::Response {
-        reqwest::get(format!("{}{path}", self.url())).await.unwrap()
+        let token = self.token.get_or_init(|| self.access(&["token", "--name", "tests"]));
+        let asked = reqwest::Client::new().get(format!("{}{path}", self.url())).bearer_auth(token);
+        asked.header("cookie", format!("loomwalk={}", self.cookie().await)).send().await.unwrap()
     }
 
     /// Every event of a job that the desk holds.
@@ -236,6 +275,11 @@ impl Phone {
         .await;
     }
 
+    /// Signs in at the desk, which the browser has open, as the service writer.
+    pub async fn sign_in(&self, desk: &Desk) {
+        self.driver().add_cookie(Cookie::new("loomwalk", desk.cookie().await)).await.unwrap();
+    }
+
     pub async fn open(&self, url: &str) {
         self.driver().goto(url).await.unwrap();
         self.see("h1").await;
@@ -247,8 +291,17 @@ impl Phone {
         self.devtools("Browser.setPermission", json!({ "permission": { "name": name }, "setting": setting })).await;
     }
 
-    /// Opens the practice job; gives its id.
+    /// Pairs the phone with the desk, as by scanning the code that it shows.
+    pub async fn pair(&self, desk: &Desk) {
+        let code = desk.access(&["code"]);
+        self.open(&format!("{}/pair#{code}", desk.url())).await;
+        self.tap("#pair:not(:disabled)").await;
+        self.see("#paired").await;
+    }
+
+    /// Opens the practice job on a phone that is paired; gives the job's id.
     pub async fn practise(&self, desk: &Desk) -> String {
+        self.pair(desk).await;
         self.open(&desk.url()).await;
         self.tap("#practice").await;
         self.see("#next-step").await;

@@ -2,16 +2,19 @@
 #![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
 use std::io::{BufRead, BufReader};
-use std::path::Path;
+use std::net::SocketAddr;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
 use std::time::Duration;
 
 use chrono::{DateTime, Utc};
 use loomwalk::bundle::file::{self, Bundle};
+use loomwalk::desk::access::Access;
+use loomwalk::desk::guard::Front;
 use loomwalk::desk::intake::Desk;
 use loomwalk::desk::serve;
-use loomwalk::desk::store::Store;
+use loomwalk::desk::store::{Place, Store};
 use loomwalk::ids::{BundleId, DeviceId, EventId, IdMaker, JobId, PhotoHash};
 use loomwalk::job::log::Log;
 use loomwalk::job::{Event, Job};
@@ -25,8 +28,15 @@ use uuid::Uuid;
 /// A desk in this process.
 pub struct Running {
     pub base: String,
-    pub store: TempDir,
+    /// Where the objects lie on the disk.
+    pub store: Kept,
+    /// With a phone's token and the service writer's cookie.
     pub client: Client,
+    /// With neither.
+    pub stranger: Client,
+    pub token: String,
+    pub cookie: String,
+    pub desk: Arc<Desk>,
     server: JoinHandle<()>,
 }
 
@@ -36,14 +46,20 @@ impl Running {
     }
 
     pub async fn with(app: Option<&Path>, change: impl FnOnce(&mut Desk)) -> Self {
-        let store = TempDir::new().unwrap();
-        let mut desk = Desk::open(Store::open(store.path()).await.unwrap()).await.unwrap();
+        let store = Kept::new().await;
+        let mut desk = Desk::open(store.open().await).await.unwrap();
         change(&mut desk);
-        let routes = serve::routes(&Arc::new(desk), app).unwrap();
-        let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
-        let base = format!("http://{}", listener.local_addr().unwrap());
-        let server = tokio::spawn(async move { axum::serve(listener, routes).await.unwrap() });
-        Self { base, store, client: client(), server }
+        let desk = Arc::new(desk);
+        let (token, _) = desk.access().pair("tests").await.unwrap();
+        let cookie = format!("loomwalk={}", desk.access().sign_in().await.unwrap());
+        let (base, server) = serve(&desk, app).await;
+        let client = known(&token, &cookie);
+        Self { base, store, client, stranger: client_of([]), token, cookie, desk, server }
+    }
+
+    /// What a request that is written by hand says to come in.
+    pub fn known(&self) -> String {
+        format!("Authorization: Bearer {}\r\nCookie: {}\r\n", self.token, self.cookie)
     }
 
     pub async fn get(&self, path: &str) -> Response {
@@ -63,14 +79,109 @@ impl Running {
     }
 }
 
+/// A store that goes with the test. In the tests of `desk_on_s3.rs` a bucket: the crate s3s-fs serves a folder as S3.
+pub struct Kept {
+    folder: TempDir,
+    s3: Option<(String, JoinHandle<()>)>,
+}
+
+const BUCKET: &str = "shop";
+
+impl Kept {
+    pub async fn new() -> Self {
+        let folder = TempDir::new().unwrap();
+        let on_s3 = env!("CARGO_CRATE_NAME") == "desk_on_s3";
+        let s3 = if on_s3 { Some(serve_s3(folder.path()).await) } else { None };
+        Self { folder, s3 }
+    }
+
+    pub fn path(&self) -> PathBuf {
+        if self.s3.is_some() { self.folder.path().join(BUCKET) } else { self.folder.path().to_owned() }
+    }
+
+    pub async fn open(&self) -> Store {
+        let Some((endpoint, _)) = &self.s3 else { return store_in(self.folder.path()).await };
+        let place = format!("s3://{BUCKET}").parse().unwrap();
+        Store::open_with(&place, s3_environment(endpoint)).await.unwrap()
+    }
+}
+
+impl Drop for Kept {
+    fn drop(&mut self) {
+        if let Some((_, server)) = &self.s3 {
+            server.abort();
+        }
+    }
+}
+
+const KEY: (&str, &str) = ("loomwalk-tests", "a-secret-of-tests");
+
+/// How to get in.
+pub fn s3_environment(endpoint: &str) -> Vec<(String, String)> {
+    let told = [
+        ("AWS_ENDPOINT", endpoint),
+        ("AWS_ALLOW_HTTP", "true"),
+        ("AWS_REGION", "eu-central-1"),
+        ("AWS_ACCESS_KEY_ID", KEY.0),
+        ("AWS_SECRET_ACCESS_KEY", KEY.1),
+    ];
+    told.map(|(name, value)| (name.to_owned(), value.to_owned())).to_vec()
+}
+
+/// Serves a folder as S3, with one bucket.
+pub async fn serve_s3(folder: &Path) -> (String, JoinHandle<()>) {
+    std::fs::create_dir(folder.join(BUCKET)).unwrap();
+    let mut builder = s3s::service::S3ServiceBuilder::new(s3s_fs::FileSystem::new(folder).unwrap());
+    builder.set_auth(s3s::auth::SimpleAuth::from_single(KEY.0, KEY.1));
+    let failed = |error: s3s::HttpError| async move { (StatusCode::INTERNAL_SERVER_ERROR, format!("{error:?}")) };
+    let service = axum::error_handling::HandleError::new(builder.build(), failed);
+    let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
+    let endpoint = format!("http://{}", listener.local_addr().unwrap());
+    let router = axum::Router::new().fallback_service(service);
+    (endpoint, tokio::spawn(async move { axum::serve(listener, router).await.unwrap() }))
+}
+
 impl Drop for Running {
     fn drop(&mut self) {
         self.server.abort();
     }
 }
 
-pub fn client() -> Client {
-    Client::builder().no_proxy().redirect(reqwest::redirect::Policy::none()).build().unwrap()
+/// The store in a folder.
+pub async fn store_in(folder: &Path) -> Store {
+    Store::open(&Place::Folder(folder.to_owned())).await.unwrap()
+}
+
+/// A desk on the store in a folder.
+pub async fn open(folder: &Path) -> Desk {
+    Desk::open(store_in(folder).await).await.unwrap()
+}
+
+/// Serves a desk on a free port.
+pub async fn serve(desk: &Arc<Desk>, app: Option<&Path>) -> (String, JoinHandle<()>) {
+    let routes = serve::routes(desk, app, Front::default(), None).unwrap();
+    let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
+    let base = format!("http://{}", listener.local_addr().unwrap());
+    let routes = routes.into_make_service_with_connect_info::<SocketAddr>();
+    (base, tokio::spawn(async move { axum::serve(listener, routes).await.unwrap() }))
+}
+
+/// A client that sends these headers with everything, follows no redirection and keeps no cookies.
+pub fn client_of<const N: usize>(headers: [(&'static str, &str); N]) -> Client {
+    let headers = headers.into_iter().map(|(name, value)| (name.parse().unwrap(), value.parse().unwrap()));
+    let builder = Client::builder().no_proxy().redirect(reqwest::redirect::Policy::none());
+    builder.default_headers(headers.collect()).build().unwrap()
+}
+
+/// With a token and a cookie.
+pub fn known(token: &str, cookie: &str) -> Client {
+    client_of([("authorization", &format!("Bearer {token}")), ("cookie", cookie)])
+}
+
+/// A client with a token that is good for the desks of the store in a folder.
+pub async fn paired(folder: &Path) -> Client {
+    let (token, _) = Access::of(store_in(folder).await).pair("tests").await.unwrap();
+    client_of([("authorization", &format!("Bearer {token}"))])
 }
 
 /// The program itself, as a user starts it.

@@ -159,7 +159,13 @@ fn counted(line: &str) -> Option<Count> {
 /// The few scripts carry their types in comments; TypeScript's compiler reads them.
 fn check_scripts() -> Result<()> {
     let typescript = npm_package("typescript", TYPESCRIPT, "checking the types of our scripts")?;
-    for (script, library) in [("sw.js", "webworker"), ("worker.js", "webworker"), ("start.js", "dom")] {
+    let scripts = [
+        ("public/sw.js", "webworker"),
+        ("public/worker.js", "webworker"),
+        ("public/start.js", "dom"),
+        ("assets/desk/desk.js", "dom,dom.iterable"),
+    ];
+    for (script, library) in scripts {
         let mut tsc = Command::new("node");
         tsc.arg(typescript.join("bin/tsc")).args([
             "--noEmit",
@@ -170,7 +176,7 @@ fn check_scripts() -> Result<()> {
             "esnext",
         ]);
         tsc.args(["--target", "es2022", "--lib"]).arg(format!("es2022,{library}"));
-        run(tsc.arg(root().join("public").join(script)))?;
+        run(tsc.arg(root().join(script)))?;
     }
     Ok(())
 }

@@ -3,10 +3,11 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
+use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::JobId;
 use crate::job::session::Session;
-use crate::sync::outbox::OutboxStatus;
+use crate::sync::status::OutboxStatus;
 
 /// One line under every screen of a job.
 #[component]
@@ -23,6 +24,7 @@ pub fn Kept(job: JobId) -> Element {
     };
     let desk = match &*house.outbox.read() {
         OutboxStatus::NoDesk => "No desk here: hand over as a file.".to_owned(),
+        OutboxStatus::Unpaired => "Not at the desk: this phone is not paired with it.".to_owned(),
         OutboxStatus::Soon => "Not yet at the desk: it is sent in a moment.".to_owned(),
         OutboxStatus::Refused { job: refused, .. } if *refused != job => "The desk has all of it.".to_owned(),
         OutboxStatus::UpToDate => "The desk has all of it.".to_owned(),
@@ -35,7 +37,10 @@ pub fn Kept(job: JobId) -> Element {
     };
     rsx! {
         p { class: "kept", id: "kept",
-            "Kept on this phone: {entries}, {photos}{recordings}. {desk}"
+            "Kept on this phone: {entries}, {photos}{recordings}. {desk} "
+            if *house.outbox.read() == OutboxStatus::Unpaired {
+                Link { to: Route::Pair {}, "Pair with the desk" }
+            }
         }
     }
 }

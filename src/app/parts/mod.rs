@@ -1,5 +1,6 @@
 //! Parts that several screens share.
 
+pub mod at_desk;
 pub mod beside;
 pub mod chance;
 pub mod choice;
@@ -25,6 +26,7 @@ pub mod vin;
 pub mod voice;
 pub mod wire_way;
 
+pub use at_desk::AtDesk;
 pub use beside::{BesideWalk, CourseChart};
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};

@@ -102,11 +102,17 @@ pub enum Size {
 /// this browser cannot make it so small.
 pub async fn address(house: House, hash: PhotoHash, size: Size) -> Option<Rc<ObjectUrl>> {
     let store = house.store()?;
+    let in_touch = house.outbox.peek().is_in_touch();
     let read = async move {
-        match size {
+        let read = async || match size {
             Size::Thumb => store.thumb(&hash).await,
             Size::Preview => store.preview(&hash).await,
             Size::Original => store.photo(&hash).await,
+        };
+        match read().await {
+            // Someone else took it: the desk has it.
+            Ok(None) if in_touch && size != Size::Original && house.bring_small(&hash).await => read().await,
+            found => found,
         }
     };
     let (media_type, bytes) = to_the_end(read).await?.ok()??;
@@ -117,7 +123,12 @@ pub async fn address(house: House, hash: PhotoHash, size: Size) -> Option<Rc<Obj
 #[component]
 fn Thumb(hash: PhotoHash, alt: String) -> Element {
     let house = House::get();
-    let picture = use_resource(move || address(house, hash.clone(), Size::Thumb));
+    // Tried again once the desk can be asked.
+    let in_touch = use_memo(move || house.outbox.read().is_in_touch());
+    let picture = use_resource(move || {
+        let _ = in_touch();
+        address(house, hash.clone(), Size::Thumb)
+    });
     let shown = picture.read().clone();
     rsx! {
         match shown {

@@ -11,10 +11,11 @@ use crate::job::event::{self, Act, Stage};
 use crate::job::session::Session;
 
 /// Causes that come up again and again (common practice, no source).
-const CAUSES: [&str; 6] = [
+const CAUSES: [&str; 7] = [
     "Grommet missing",
     "Clip missing or broken",
     "Harness misrouted",
+    "Makeshift part",
     "Added after the vehicle was built",
     "Earlier repair",
     "Worn by movement",
@@ -41,6 +42,7 @@ fn empty(point: &PointId) -> event::Finding {
         colour_seen: String::new(),
         also_hurt: String::new(),
         cause: String::new(),
+        aside: String::new(),
     }
 }
 
@@ -134,6 +136,13 @@ pub fn Finding(job: JobId, point: String) -> Element {
                 long: true,
                 value: finding.cause.clone(),
                 onkeep: { let keep = keep.clone(); move |text| keep(|finding, text| finding.cause = text, text) },
+            }
+            Field {
+                id: "aside",
+                label: "Noticed, perhaps unrelated",
+                long: true,
+                value: finding.aside.clone(),
+                onkeep: { let keep = keep.clone(); move |text| keep(|finding, text| finding.aside = text, text) },
             }
             PhotoButton { point: id.clone(), stage: Stage::Close, label: "Photograph close, with scale" }
             PhotoStrip { job, photos }

@@ -16,7 +16,8 @@ use crate::device::{self, Shared};
 use crate::gather::Gather as _;
 use crate::ids::{BundleId, JobId, PhotoHash};
 use crate::job::event::{Act, HandOverWay};
-use crate::sync::outbox::OutboxStatus;
+use crate::job::release::release;
+use crate::sync::status::OutboxStatus;
 
 /// What leaves the phone, and how.
 #[component]
@@ -28,14 +29,13 @@ pub fn HandOver(job: JobId) -> Element {
     let looked = session.progress().looked;
     let (photos, recordings) = (session.job.pictures().count(), session.job.recordings().count());
     let bytes: u64 = session.job.photos.iter().map(|(_, photo)| photo.bytes).sum();
-    let not_done = words::RELEASE
-        .iter()
-        .filter(|(item, _, _)| session.job.release.get(item).is_none_or(|checked| !checked.done))
-        .count();
+    let items = release(&session.job, session.ready(), &mut session.log.events());
+    let not_done = items.iter().filter(|item| !item.done).count();
     let practice = session.job.practice;
     drop(open);
     let desk = match &*house.outbox.read() {
         OutboxStatus::NoDesk => "There is no desk at this address, or no network. Use the file.".to_owned(),
+        OutboxStatus::Unpaired => words::UNPAIRED.to_owned(),
         OutboxStatus::Soon => "It is sent in a moment.".to_owned(),
         OutboxStatus::Refused { job: refused, .. } if *refused != job => "The desk has all of this job.".to_owned(),
         OutboxStatus::UpToDate => "The desk has all of this job.".to_owned(),
@@ -45,6 +45,7 @@ pub fn HandOver(job: JobId) -> Element {
         OutboxStatus::Waiting { why, .. } => format!("Waiting: {why} Nothing is lost; it goes on by itself."),
         OutboxStatus::Refused { why, .. } => format!("The desk refused it: {why}"),
     };
+    let unpaired = *house.outbox.read() == OutboxStatus::Unpaired;
     let action = rsx! {
         button { class: "key main", id: "share", onclick: move |_| hand_over(house, job), "Hand over as a file" }
         Link { class: "key", id: "to-report", to: Route::Report { job }, "Read the report" }
@@ -73,7 +74,11 @@ pub fn HandOver(job: JobId) -> Element {
             section {
                 h2 { "Desk" }
                 p { id: "desk-state", "{desk}" }
-                button { class: "key", id: "send-now", onclick: move |_| house.nudge(), "Send now" }
+                if unpaired {
+                    Link { class: "key", id: "to-pair", to: Route::Pair {}, "Pair with the desk" }
+                } else {
+                    button { class: "key", id: "send-now", onclick: move |_| house.nudge(None), "Send now" }
+                }
             }
             section {
                 h2 { "File" }

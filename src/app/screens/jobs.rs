@@ -8,7 +8,7 @@ use dioxus::router::Navigator;
 
 use crate::app::here;
 use crate::app::house::{House, Open, WordKind};
-use crate::app::parts::{FileKey, Screen};
+use crate::app::parts::{AtDesk, FileKey, Screen};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::device;
@@ -113,6 +113,10 @@ pub fn Jobs() -> Element {
         button { class: "key main", id: "new-job", onclick: begin, "New job" }
     };
     let lines = lines.read().clone().flatten();
+    let here_already = match &lines {
+        Some(Ok(lines)) => lines.iter().map(|line| line.job).collect(),
+        _ => Vec::new(),
+    };
     rsx! {
         Screen { title: "Jobs", action,
             if let Some(failed) = failed {
@@ -145,6 +149,7 @@ pub fn Jobs() -> Element {
                     }
                 },
             }
+            AtDesk { here: here_already }
             div { class: "side",
                 OpenFile {}
                 Link { class: "key", id: "to-shelf", to: Route::Shelf {}, "Circuits on the shelf" }
@@ -175,7 +180,7 @@ fn Empty() -> Element {
             p {
                 "Enter what is on that fuse. Loomwalk lists the places where a live wire may rub on metal, in the order that finds the place soonest, and keeps what you see there."
             }
-            p { "Everything is kept on this phone; no network is needed. A desk at this address gets a copy by itself." }
+            p { "Everything is kept on this phone; no network is needed. A desk that this phone is paired with gets a copy by itself." }
         }
     }
 }

@@ -13,6 +13,7 @@ pub mod load;
 pub mod lost;
 pub mod meter;
 pub mod opening;
+pub mod pair;
 pub mod paste;
 pub mod point;
 pub mod press;

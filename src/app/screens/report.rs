@@ -8,13 +8,14 @@ use wasm_bindgen::JsCast;
 
 use crate::app::house::{House, WordKind};
 use crate::app::learned::learn;
-use crate::app::parts::{Screen, Waiting};
+use crate::app::parts::{Choice, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::screens::handover::leaving_of;
-use crate::away::report_question;
+use crate::away::report_question_for;
 use crate::device::{self, ObjectUrl, object_url, to_the_end};
 use crate::ids::{BundleId, JobId, PhotoHash};
 use crate::job::event::{Act, HandOverWay};
+use crate::report::Kind;
 use crate::store::{IdbStore, Store};
 
 /// A report with the pictures that it shows.
@@ -23,6 +24,9 @@ struct Page {
     /// Pictures live as long as the page.
     _pictures: BTreeMap<PhotoHash, ObjectUrl>,
 }
+
+/// For whom it is, and how that is called.
+const KINDS: [(Kind, &str); 2] = [(Kind::File, "the file, all of it"), (Kind::Customer, "the customer, one sheet")];
 
 /// The report.
 #[component]
@@ -33,9 +37,10 @@ pub fn Report(job: JobId) -> Element {
         let open = house.open.read();
         open.of(job).map(|session| session.log.events().filter(|event| event.kind != "handed_over").count())
     });
+    let mut kind = use_signal(Kind::default);
     let page = use_resource(move || async move {
-        let there = told.read().is_some();
-        if there { make(house, job).await.map(Rc::new) } else { Err(String::new()) }
+        let (there, kind) = (told.read().is_some(), *kind.read());
+        if there { make(house, job, kind).await.map(Rc::new) } else { Err(String::new()) }
     });
     if told.read().is_none() {
         return rsx! { Waiting { job } };
@@ -46,6 +51,13 @@ pub fn Report(job: JobId) -> Element {
     let page = page.read().clone();
     rsx! {
         Screen { title: "Report", back: Route::HandOver { job }, job, action,
+            Choice {
+                name: "for-whom",
+                legend: "For",
+                chosen: KINDS.iter().position(|(known, _)| *known == *kind.read()),
+                answers: KINDS.iter().map(|(_, words)| (*words).to_owned()).collect::<Vec<_>>(),
+                onchoose: move |at: usize| kind.set(KINDS[at].0),
+            }
             match page {
                 None => rsx! { p { class: "hint", role: "status", "Writing the report …" } },
                 Some(Err(why)) => rsx! { p { class: "trouble-text", role: "alert", "{why}" } },
@@ -63,12 +75,12 @@ pub fn Report(job: JobId) -> Element {
     }
 }
 
-async fn make(house: House, job: JobId) -> Result<Page, String> {
+async fn make(house: House, job: JobId, kind: Kind) -> Result<Page, String> {
     let (leaving, hashes) = leaving_of(house, job).ok_or("This job is not open.")?;
     let store = house.store().ok_or("The store is not open.")?;
     let pictures = to_the_end(pictures(store, hashes)).await.ok_or("The pictures cannot be read.")??;
     let addresses = pictures.iter().map(|(hash, url)| (hash, url.as_str()));
-    let question = report_question(&leaving, addresses).map_err(|error| error.to_string())?;
+    let question = report_question_for(&leaving, addresses, kind, None).map_err(|error| error.to_string())?;
     let html = device::worker::ask(question).await.map_err(|error| error.to_string())?;
     Ok(Page { html, _pictures: pictures })
 }

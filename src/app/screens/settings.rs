@@ -7,10 +7,12 @@ use crate::app::house::{House, WordKind};
 use crate::app::learned;
 use crate::app::parts::{Choice, Screen};
 use crate::app::route::Route;
+use crate::app::screens::pair::use_is_paired;
 use crate::app::settings::{Hand, Settings as Chosen, Theme};
 use crate::app::words;
 use crate::device;
 use crate::gather::Order as _;
+use crate::sync::status::OutboxStatus;
 
 const THEMES: [(Theme, &str); 4] = [
     (Theme::Phone, "As the phone"),
@@ -90,8 +92,38 @@ pub fn Settings() -> Element {
                     },
                 }
             }
+            Desk {}
             Lessons {}
-            p { class: "hint", "Loomwalk {env!(\"CARGO_PKG_VERSION\")}. What you keep goes to the desk at this address, if there is one, and into the files that you hand over; to nobody else." }
+            p { class: "hint", "Loomwalk {env!(\"CARGO_PKG_VERSION\")}. What you keep goes to the desk that this phone is paired with, if it is, and into the files that you hand over; to nobody else." }
+        }
+    }
+}
+
+/// Whether there is a desk, and whether it knows this phone.
+#[component]
+fn Desk() -> Element {
+    let house = House::get();
+    let is_paired = use_is_paired(house);
+    let status = house.outbox.read().clone();
+    let state = match status {
+        OutboxStatus::NoDesk if is_paired => {
+            "This phone is paired with a desk, which cannot be found at this address now."
+        }
+        OutboxStatus::NoDesk => {
+            "No desk was found at this address. Everything stays on this phone, and leaves it by files."
+        }
+        OutboxStatus::Unpaired if is_paired => "The desk does not know this phone any more: pair it again.",
+        OutboxStatus::Unpaired => words::UNPAIRED,
+        OutboxStatus::Waiting { .. } => {
+            "There is a desk at this address, which cannot be reached now. It is tried again by itself."
+        }
+        _ => "This phone and the desk at this address are in touch: what is kept here is sent there.",
+    };
+    rsx! {
+        section { id: "desk",
+            h2 { "Desk" }
+            p { id: "desk-state", "{state}" }
+            Link { class: "key", id: "to-pair", to: Route::Pair {}, if is_paired { "Pairing with the desk" } else { "Pair with the desk" } }
         }
     }
 }

@@ -18,7 +18,7 @@ pub(super) struct Turn {
 /// `None`: another tab has it. Browsers without such locks (iOS before 15.4) let every tab send: the desk takes
 /// the same thing twice without harm.
 pub(super) async fn take_turn() -> Option<Turn> {
-    let locks = web_sys::window().map(|window| field(&window.navigator(), "locks")).unwrap_or_default();
+    let locks = field(&field(&js_sys::global(), "navigator"), "locks");
     let Ok(request) = field(&locks, "request").dyn_into::<Function>() else {
         return Some(Turn { give_back: None });
     };

@@ -1,0 +1,187 @@
+//! What does the shop charge? Its price table, kept beside the jobs and changed here; and what a job costs by it.
+
+use std::fmt::Write as _;
+
+use axum::Router;
+use axum::extract::{Path as At, Request, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use maud::{Markup, html};
+use object_store::path::Path;
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use super::access::audit::{self, Deed};
+use super::door::form;
+use super::guard::{self, Gate};
+use super::pages::{Here, Page, job_id, sheet};
+use super::problem::Refusal;
+use super::store::{Store, StoreError, now};
+use crate::bundle::file;
+use crate::job::Job;
+use crate::report::prices::{self, Prices};
+use crate::report::{estimate_of, table};
+
+/// The table, and a job's estimate as CSV.
+pub(super) fn routes() -> Router<Gate> {
+    Router::new()
+        .route("/desk/prices", get(show).post(change))
+        .route("/desk/prices.json", get(save))
+        .route("/desk/jobs/{job}/estimate.csv", get(csv))
+}
+
+fn place() -> Path {
+    Path::from("prices.json")
+}
+
+/// The table that is kept. `None`: there is none yet.
+pub(super) async fn kept(store: &Store) -> Result<Option<Prices>, StoreError> {
+    let Some(body) = store.read(&place()).await? else { return Ok(None) };
+    let damaged = |error: prices::PricesError| StoreError::Damaged { at: place().to_string(), why: error.to_string() };
+    prices::read(&body).map(Some).map_err(damaged)
+}
+
+/// The table as it is written in the form.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+struct Written {
+    currency: String,
+    decimals: String,
+    rate: String,
+    step: String,
+    tax: String,
+    percent: String,
+    inclusive: String,
+    parts: String,
+}
+
+impl Written {
+    fn of(prices: &Prices) -> Self {
+        let mut parts = String::new();
+        for part in &prices.parts {
+            // Text grows without failing.
+            let _ = writeln!(parts, "{}; {}; {}", part.name, part.unit, part.price);
+        }
+        Self {
+            currency: prices.currency.clone(),
+            decimals: prices.decimals.to_string(),
+            rate: prices.labour.rate_per_hour.to_string(),
+            step: prices.labour.step_minutes.to_string(),
+            tax: prices.tax.as_ref().map(|tax| tax.name.clone()).unwrap_or_default(),
+            percent: prices.tax.as_ref().map(|tax| tax.rate_percent.to_string()).unwrap_or_default(),
+            inclusive: if prices.prices_include_tax { "on".to_owned() } else { String::new() },
+            parts,
+        }
+    }
+
+    /// As a file of prices. A decimal comma is as good as a point.
+    fn file(&self) -> Value {
+        let number = |text: &str| text.trim().replace(',', ".");
+        let whole = |text: &str| text.trim().parse::<u64>().map_or_else(|_| json!(text.trim()), Value::from);
+        let lines = self.parts.lines().filter(|line| !line.trim().is_empty());
+        let parts = lines.map(|line| {
+            let mut fields = line.rsplitn(3, ';').map(str::trim);
+            let (price, unit, name) = (fields.next(), fields.next(), fields.next());
+            json!({ "name": name.unwrap_or_default(), "unit": unit.unwrap_or_default(), "price": number(price.unwrap_or_default()) })
+        });
+        let mut file = json!({
+            "format": prices::FORMAT, "version": prices::VERSION,
+            "currency": self.currency.trim(), "decimals": whole(&self.decimals),
+            "labour": { "rate_per_hour": number(&self.rate), "step_minutes": whole(&self.step) },
+            "prices_include_tax": !self.inclusive.is_empty(),
+            "parts": parts.collect::<Vec<_>>(),
+        });
+        if !self.tax.trim().is_empty() || !self.percent.trim().is_empty() {
+            file["tax"] = json!({ "name": self.tax.trim(), "rate_percent": number(&self.percent) });
+        }
+        file
+    }
+}
+
+async fn show(State(gate): State<Gate>) -> Result<Response, Page> {
+    let kept = kept(gate.desk.store()).await.map_err(Refusal::from)?;
+    let written = kept
+        .as_ref()
+        .map_or_else(|| Written { decimals: "2".to_owned(), step: "6".to_owned(), ..Written::default() }, Written::of);
+    Ok(sheet("Prices", Some(Here::Prices), &page(&written, kept.is_some(), &[])).into_response())
+}
+
+fn field(id: &str, label: &str, value: &str, hint: Option<&str>) -> Markup {
+    html! {
+        label for=(id) { (label) @if let Some(hint) = hint { " " span.hint { (hint) } } }
+        input id=(id) name=(id) value=(value);
+    }
+}
+
+fn page(written: &Written, kept: bool, wrong: &[String]) -> Markup {
+    html! {
+        h1 { "Prices" }
+        p { "By these the minutes and materials that technicians note become an estimate. They stay with the shop: phones do not get them." }
+        @if !wrong.is_empty() {
+            section.note role="alert" {
+                h2 { "Nothing was changed" }
+                ul { @for problem in wrong { li { (problem) } } }
+            }
+        }
+        form.door method="post" action="/desk/prices" {
+            (field("currency", "Currency", &written.currency, Some("three letters, as EUR or USD")))
+            (field("decimals", "Digits behind the point", &written.decimals, None))
+            (field("rate", "Labour for an hour", &written.rate, None))
+            (field("step", "Charged in steps of so many minutes", &written.step, Some("a begun one whole")))
+            (field("tax", "Tax is called", &written.tax, Some("empty where there is none")))
+            (field("percent", "Tax, percent", &written.percent, None))
+            label.check { input type="checkbox" name="inclusive" checked[!written.inclusive.is_empty()]; " All prices contain the tax already" }
+            label for="parts" { "Materials, a line each: " code { "name; unit; price" } }
+            textarea #parts name="parts" rows="14" { (written.parts) }
+            button { "Keep these prices" }
+        }
+        @if kept { p { a href="/desk/prices.json" download="shop.prices.json" { "Save them as a file" } } }
+    }
+}
+
+async fn change(State(gate): State<Gate>, request: Request) -> Result<Response, Page> {
+    let from = guard::from_where(request.extensions());
+    let written: Written = form(&gate, request).await?;
+    let body = serde_json::to_vec_pretty(&written.file()).map_err(|error| Refusal::Unreadable(error.to_string()))?;
+    let store = gate.desk.store();
+    match prices::read(&body) {
+        Ok(prices) => {
+            store.replace_json(&place(), &prices).await.map_err(Refusal::from)?;
+            audit::note(store, &from.to_string(), Deed::PricesSet).await;
+            Ok(Redirect::to("/desk/prices").into_response())
+        }
+        Err(error) => {
+            let there = store.has(&place()).await.map_err(Refusal::from)?;
+            let again = page(&written, there, &error.0);
+            Ok((StatusCode::UNPROCESSABLE_ENTITY, sheet("Prices", Some(Here::Prices), &again)).into_response())
+        }
+    }
+}
+
+async fn save(State(gate): State<Gate>) -> Result<Response, Page> {
+    let kept = gate.desk.store().read(&place()).await.map_err(Refusal::from)?;
+    let Some(body) = kept else { return Ok(Redirect::to("/desk/prices").into_response()) };
+    let headers = [
+        (header::CONTENT_TYPE, "application/json"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"shop.prices.json\""),
+    ];
+    Ok((headers, body).into_response())
+}
+
+async fn csv(State(gate): State<Gate>, At(job): At<String>) -> Result<Response, Page> {
+    let job = job_id(job)?;
+    let desk = gate.desk;
+    let shelf = desk.shelf(job).await?;
+    let Some(prices) = kept(desk.store()).await.map_err(Refusal::from)? else {
+        return Ok(Redirect::to("/desk/prices").into_response());
+    };
+    let folded = Job::fold(job, shelf.log());
+    let id = shelf.newest().ok_or(Refusal::NoSuchJob(job))?;
+    let bundle = file::make(&folded, shelf.log().events(), id, desk.store().device_id(), now());
+    let headers = [
+        (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
+        (header::CONTENT_DISPOSITION, format!("attachment; filename=\"estimate-{job}.csv\"")),
+    ];
+    Ok((headers, table::csv(&estimate_of(&bundle, &prices))).into_response())
+}

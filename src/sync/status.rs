@@ -1,0 +1,101 @@
+//! What are the screens told of the sending? As a value, and as the plain object that goes from the worker to the page.
+
+use chrono::{DateTime, Utc};
+#[cfg(feature = "worker")]
+use js_sys::Object;
+use wasm_bindgen::JsValue;
+
+use crate::device::field;
+#[cfg(feature = "worker")]
+use crate::device::object;
+use crate::ids::JobId;
+
+/// What the outbox is doing.
+#[derive(Debug, Clone, PartialEq)]
+pub enum OutboxStatus {
+    /// There is no desk at this address, as far as is known.
+    NoDesk,
+    /// There is a desk, and this phone is not paired with it.
+    Unpaired,
+    /// The desk has everything.
+    UpToDate,
+    /// Something was kept a moment ago and is about to be sent.
+    Soon,
+    /// It is sending.
+    Sending {
+        /// Bytes of photographs that the desk has confirmed in this round.
+        sent_bytes: u64,
+        /// Bytes of photographs in this round.
+        total_bytes: u64,
+    },
+    /// It will try again.
+    Waiting {
+        /// When, at the latest.
+        until: DateTime<Utc>,
+        /// Why not now.
+        why: String,
+    },
+    /// Desk and phone do not agree on something; it is offered again when the job has changed.
+    Refused {
+        /// Of which job.
+        job: JobId,
+        /// Why, in the desk's words.
+        why: String,
+    },
+}
+
+impl OutboxStatus {
+    /// Whether it may be untrue once something new is kept.
+    pub(crate) fn is_settled(&self) -> bool {
+        matches!(self, Self::UpToDate | Self::Refused { .. })
+    }
+
+    /// Whether the desk was heard a moment ago: it can be asked for more.
+    pub fn is_in_touch(&self) -> bool {
+        matches!(self, Self::UpToDate | Self::Soon | Self::Sending { .. } | Self::Refused { .. })
+    }
+
+    /// As it is sent from the worker to the page.
+    #[cfg(feature = "worker")]
+    pub(crate) fn to_object(&self) -> Object {
+        let plain = |state: &str| object([("state", state.into())]);
+        match self {
+            Self::NoDesk => plain("no_desk"),
+            Self::Unpaired => plain("unpaired"),
+            Self::UpToDate => plain("up_to_date"),
+            Self::Soon => plain("soon"),
+            Self::Sending { sent_bytes, total_bytes } => object([
+                ("state", "sending".into()),
+                ("sent", (*sent_bytes as f64).into()),
+                ("total", (*total_bytes as f64).into()),
+            ]),
+            Self::Waiting { until, why } => object([
+                ("state", "waiting".into()),
+                ("until", (until.timestamp_millis() as f64).into()),
+                ("why", why.as_str().into()),
+            ]),
+            Self::Refused { job, why } => {
+                object([("state", "refused".into()), ("job", job.to_string().into()), ("why", why.as_str().into())])
+            }
+        }
+    }
+
+    /// As it came from the worker. `None`: it is none, or of another version.
+    pub(crate) fn of_object(told: &JsValue) -> Option<Self> {
+        let number = |name: &str| field(told, name).as_f64().unwrap_or_default();
+        let why = || field(told, "why").as_string().unwrap_or_default();
+        Some(match field(told, "state").as_string()?.as_str() {
+            "no_desk" => Self::NoDesk,
+            "unpaired" => Self::Unpaired,
+            "up_to_date" => Self::UpToDate,
+            "soon" => Self::Soon,
+            "sending" => Self::Sending { sent_bytes: number("sent") as u64, total_bytes: number("total") as u64 },
+            "waiting" => {
+                let until = DateTime::from_timestamp_millis(number("until") as i64).unwrap_or_default();
+                Self::Waiting { until, why: why() }
+            }
+            "refused" => Self::Refused { job: field(told, "job").as_string()?.parse().ok()?, why: why() },
+            _ => return None,
+        })
+    }
+}

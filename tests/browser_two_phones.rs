@@ -1,0 +1,112 @@
+//! Two phones, one job, one desk: what one does the other sees, also after a while without a network.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser;
+
+use browser::*;
+use serde_json::Value;
+
+fn ids(events: &[Value]) -> Vec<&str> {
+    let mut ids: Vec<&str> = events.iter().map(|event| event["id"].as_str().unwrap()).collect();
+    ids.sort_unstable();
+    ids
+}
+
+/// All three hold the same events.
+async fn agree(desk: &Desk, phones: [&Phone; 2], job: &str) {
+    until("both phones and the desk hold the same", async || {
+        let (one, two, at_desk) =
+            (phones[0].kept_events(job).await, phones[1].kept_events(job).await, desk.events(job).await);
+        ids(&one) == ids(&two) && ids(&one) == ids(&at_desk)
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn two_phones_work_on_one_job_and_end_with_the_same() {
+    let mut desk = Desk::start().await;
+    let (one, two) = (Phone::new().await, Phone::new().await);
+    let job = one.practise(&desk).await;
+    until("the desk has the job", async || desk.get(&format!("/api/v1/jobs/{job}/events")).await.status() == 200).await;
+
+    // The second phone takes it from the desk.
+    two.pair(&desk).await;
+    two.open(&desk.url()).await;
+    two.tap("#desk-jobs").await;
+    two.tap(&format!("button.line[data-job='{job}']")).await;
+    two.see("#next-step").await;
+    assert_eq!(two.job().await, job);
+    agree(&desk, [&one, &two], &job).await;
+
+    // What one sees at a place stands on the other's screen, without being asked for.
+    one.to_a_place().await;
+    let place = one.driver().current_url().await.unwrap().path().to_owned();
+    two.open(&format!("{}{place}", desk.url())).await;
+    two.see("#seen-Sound").await;
+    one.tap("#seen-Marked").await;
+    two.see("#seen-Marked[aria-pressed=true]").await;
+
+    // Both go on without a desk, and judge the same place differently.
+    desk.stop();
+    one.tap("#seen-Thinned").await;
+    one.see("#seen-Thinned[aria-pressed=true]").await;
+    two.tap("#seen-Sound").await;
+    two.see("#seen-Sound[aria-pressed=true]").await;
+    desk.start_again().await;
+    for phone in [&one, &two] {
+        phone.script("dispatchEvent(new Event('online'))", vec![]).await;
+    }
+    agree(&desk, [&one, &two], &job).await;
+
+    // The report says so.
+    let report = desk.get(&format!("/desk/jobs/{job}")).await.text().await.unwrap();
+    assert!(report.contains("Seen differently"), "{report}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_phone_that_is_shut_out_says_so_and_keeps_what_it_has() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    until("the desk has the job", async || desk.get(&format!("/api/v1/jobs/{job}/events")).await.status() == 200).await;
+    let paired = desk.access(&["phones"]);
+    assert!(!paired.is_empty());
+    for id in desk.phones() {
+        desk.access(&["revoke", &id]);
+    }
+    // A desk that is running takes a token that it has just seen for good for so long.
+    tokio::time::sleep(std::time::Duration::from_secs(11)).await;
+    phone.to_a_place().await;
+    phone.tap("#seen-Marked").await;
+    phone.see("#seen-Marked[aria-pressed=true]").await;
+    phone.reads("not paired").await;
+    assert!(phone.kept_events(&job).await.iter().any(|event| event["kind"] == "look"));
+    // Paired again, it sends what it kept.
+    phone.pair(&desk).await;
+    until("the desk has the look", async || desk.events(&job).await.iter().any(|event| event["kind"] == "look")).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_method_is_taken_over_its_material_corrected_and_priced_at_the_desk() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    phone.open(&format!("{}/job/{job}/repair", desk.url())).await;
+    phone.tap("#methods > summary").await;
+    phone.tap("[data-method] > summary").await;
+    phone.reads("Right:").await;
+    phone.tap("[data-method][open] .key").await;
+    // The newest stands last.
+    phone.tap("ul.told > li:last-child summary").await;
+    phone.write("ul.told > li:last-child input[id^=minutes]", "40").await;
+    until("the minutes are kept", async || {
+        let kept = phone.kept_events(&job).await;
+        kept.iter().any(|event| {
+            event["kind"] == "repair" && event["body"]["minutes"] == 40 && event["body"]["method"].is_string()
+        })
+    })
+    .await;
+    phone.picture("repair_methods").await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    until("the desk has it", async || desk.events(&job).await.iter().any(|event| event["body"]["minutes"] == 40)).await;
+}
