@@ -50,8 +50,9 @@ async fn a_service_writer_begins_sees_a_job_arrive_prices_it_and_prints_it() {
     writer.open(&format!("{}/desk/jobs/{job}", desk.url())).await;
     writer.reads("Estimate").await;
     looked_at(&writer, "desk-job").await;
-    writer.tap("a[href$='customer=true']").await;
+    writer.tap("a[href$='lang=de']").await;
     writer.reads("EUR").await;
+    writer.reads("Was gefunden wurde").await;
     looked_at(&writer, "desk-sheet").await;
     for (page, name) in [("learned", "desk-learned"), ("done", "desk-done"), ("phones", "desk-phones")] {
         writer.open(&format!("{}/desk/{page}", desk.url())).await;

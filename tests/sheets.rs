@@ -10,7 +10,7 @@ use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
 use loomwalk::job::act::{Concern, Finding, Material, Photo, ReleaseItem, Stage};
 use loomwalk::job::{Act, Event, Job, Log};
 use loomwalk::report::prices::{self, Prices};
-use loomwalk::report::{self, Kind, Wish};
+use loomwalk::report::{self, Kind, Lang, Wish};
 use loomwalk::search::evidence::{Heat, Motion, Seen};
 use uuid::Uuid;
 
@@ -38,11 +38,15 @@ fn bundle_of(acts: Vec<Act>) -> Bundle {
 }
 
 fn sheet(bundle: &Bundle, prices: Option<&Prices>) -> String {
-    report::html_for(bundle, &|hash| Some(format!("blob:{hash}")), &Wish { kind: Kind::Customer, prices })
+    report::html_for(
+        bundle,
+        &|hash| Some(format!("blob:{hash}")),
+        &Wish { kind: Kind::Customer, prices, lang: Lang::En },
+    )
 }
 
 fn file(bundle: &Bundle, prices: Option<&Prices>) -> String {
-    report::html_for(bundle, &|_| None, &Wish { kind: Kind::File, prices })
+    report::html_for(bundle, &|_| None, &Wish { kind: Kind::File, prices, lang: Lang::En })
 }
 
 fn words(page: &str) -> String {
@@ -108,7 +112,7 @@ fn the_customers_sheet_of_the_practice_job() {
             "Damaged piece cut out",
             "Recommended, and not done",
             "Fit a new grommet",
-            "1 of 7 checks was not done.",
+            "One of 7 checks was not done.",
             "Test drive: not done",
             "The right fuse is fitted: done",
             "For what was done: 72.58 EUR, of that VAT 12.10 EUR.",
@@ -180,7 +184,7 @@ fn lines_without_a_price_are_said_to_be_left_out() {
     let bundle = bundle_of(vec![van(), repair]);
     holds(
         &sheet(&bundle, Some(&prices)),
-        &["For what was done: 10.37 EUR", "1 item has no price yet and is not in it."],
+        &["For what was done: 10.37 EUR", "One item has no price yet and is not in it."],
     );
     holds(
         &file(&bundle, Some(&prices)),
@@ -286,5 +290,67 @@ fn a_hostile_text_does_nothing_on_the_sheet_either() {
     for page in [sheet(&bundle, Some(&prices)), file(&bundle, Some(&prices))] {
         assert!(!page.contains("<script") && !page.contains("<img src=x") && !page.contains('\u{202e}'));
         assert!(words(&page).contains("<script>alert(1)</script>"));
+    }
+}
+
+#[test]
+fn the_sheet_is_in_the_customers_language_with_the_workshops_own_words_as_they_are() {
+    let demo = read(DEMO, HAND_OVER_LIMIT).unwrap();
+    let prices = prices::read(include_bytes!("../assets/demo/prices.json")).unwrap();
+    let page = |lang| {
+        report::html_for(
+            &demo,
+            &|hash| Some(format!("blob:{hash}")),
+            &Wish { kind: Kind::Customer, prices: Some(&prices), lang },
+        )
+    };
+    let english = page(Lang::En);
+    let headings = |page: &str| -> Vec<String> {
+        let parts = page.split("<h2>").chain(page.split("<h1>")).skip(1).map(|rest| rest.split('<').next().unwrap());
+        parts.filter(|heading| !heading.is_empty()).map(str::to_owned).collect()
+    };
+    for (lang, told) in [
+        (
+            Lang::De,
+            ["Was gefunden wurde", "Probefahrt", "Im Bericht der Werkstatt", "März 2026", "Wenn es wieder geschieht"],
+        ),
+        (
+            Lang::Es,
+            [
+                "Lo que se encontró",
+                "Prueba en carretera",
+                "En el informe del taller",
+                "marzo de 2026",
+                "Si vuelve a ocurrir",
+            ],
+        ),
+    ] {
+        let page = page(lang);
+        assert!(page.contains(&format!("<html lang=\"{}\">", lang.tag())), "{lang:?}");
+        holds(&page, &told);
+        // Nothing of ours is left in English; what the technician wrote is theirs.
+        for heading in headings(&english) {
+            assert!(!headings(&page).contains(&heading), "{lang:?}: {heading}");
+        }
+        holds(&page, &[&demo.job.concern.words]);
+        assert!(page.contains("<strong lang=\"en\">"), "the place's English name is marked as such");
+        assert!(!words(&page).contains(" not done"), "{}", words(&page));
+    }
+    // Money with a decimal comma there, and no amount with a point.
+    let money = words(&page(Lang::De));
+    let cost = money.split("Kosten").nth(1).unwrap();
+    assert!(cost.contains(',') && cost.contains(&prices.currency), "{cost}");
+}
+
+#[test]
+fn hostile_words_are_words_in_every_language() {
+    let hostile = "<script>alert(1)</script>{ $day }";
+    let bundle = bundle_of(vec![van(), Act::Concern(Concern { words: hostile.to_owned(), ..Concern::default() })]);
+    for lang in Lang::ALL {
+        let page = report::html_for(&bundle, &|_| None, &Wish { kind: Kind::Customer, prices: None, lang });
+        assert!(
+            page.contains("&lt;script&gt;alert(1)&lt;/script&gt;{ $day }") && !page.contains("<script"),
+            "{lang:?}"
+        );
     }
 }

@@ -25,7 +25,7 @@ use crate::ids::PhotoHash;
 use crate::job::log::LogError;
 use crate::job::methods;
 use crate::report::prices::{self, PricesError};
-use crate::report::{self, Kind, Wish};
+use crate::report::{self, Kind, Lang, Wish};
 use crate::shelf;
 
 /// Something to be answered away from the page.
@@ -41,6 +41,9 @@ enum Ask {
         /// The customer's sheet instead of the page for the file.
         #[serde(default)]
         customer: bool,
+        /// In which language, by its tag.
+        #[serde(default)]
+        lang: String,
         /// A file of prices, for an estimate in it.
         #[serde(default)]
         prices: Option<String>,
@@ -82,10 +85,10 @@ pub enum AwayError {
 /// price list is unsound.
 pub fn answer(question: &str) -> Result<String, AwayError> {
     match serde_json::from_str(question)? {
-        Ask::Report { pictures, leaving, customer, prices } => {
+        Ask::Report { pictures, leaving, customer, lang, prices } => {
             let prices = prices.map(|text| prices::read(text.as_bytes())).transpose()?;
             let kind = if customer { Kind::Customer } else { Kind::File };
-            let wish = Wish { kind, prices: prices.as_ref() };
+            let wish = Wish { kind, prices: prices.as_ref(), lang: Lang::of(&lang) };
             Ok(report::html_for(&leaving.bundle()?, &|hash| pictures.get(hash).cloned(), &wish))
         }
         Ask::Beside(known) => Ok(serde_json::to_string(&beside::beside(&known))?),
@@ -111,10 +114,10 @@ pub fn report_question<'a>(
     leaving: &Leaving,
     pictures: impl IntoIterator<Item = (&'a PhotoHash, &'a str)>,
 ) -> serde_json::Result<String> {
-    report_question_for(leaving, pictures, Kind::File, None)
+    report_question_for(leaving, pictures, Kind::File, "", None)
 }
 
-/// The same for either page, with an estimate by the text of a file of prices where there is one.
+/// The same for either page, the customer's in the language of that tag, with an estimate by the text of a file of prices where there is one.
 ///
 /// # Errors
 /// None that a job can cause; serde's where it cannot be put into JSON.
@@ -122,6 +125,7 @@ pub fn report_question_for<'a>(
     leaving: &Leaving,
     pictures: impl IntoIterator<Item = (&'a PhotoHash, &'a str)>,
     kind: Kind,
+    lang: &str,
     prices: Option<&str>,
 ) -> serde_json::Result<String> {
     let mut question = String::from(r#"{"report":{"pictures":{"#);
@@ -132,7 +136,8 @@ pub fn report_question_for<'a>(
     question += r#"},"leaving":"#;
     question += &serde_json::to_string(leaving)?;
     if kind == Kind::Customer {
-        question += r#","customer":true"#;
+        question += r#","customer":true,"lang":"#;
+        question += &serde_json::to_string(lang)?;
     }
     if let Some(prices) = prices {
         question += r#","prices":"#;
@@ -240,9 +245,10 @@ mod asked {
     fn the_customers_sheet_and_the_estimate_in_it_too() {
         let bundle: Bundle = serde_json::from_str(PRACTICE).unwrap();
         let list = include_str!("../../assets/demo/prices.json");
-        let ask = |list| answer(&report_question_for(&leaving(&bundle, None), [], Kind::Customer, Some(list)).unwrap());
+        let ask =
+            |list| answer(&report_question_for(&leaving(&bundle, None), [], Kind::Customer, "", Some(list)).unwrap());
         let prices = prices::read(list.as_bytes()).unwrap();
-        let wish = Wish { kind: Kind::Customer, prices: Some(&prices) };
+        let wish = Wish { kind: Kind::Customer, prices: Some(&prices), lang: Lang::En };
         assert_eq!(ask(list).unwrap(), report::html_for(&bundle, &|_| None, &wish));
         let refused = ask(r#"{"format":"loomwalk/prices","version":2}"#).unwrap_err().to_string();
         assert!(refused.starts_with("the price list cannot be used: /version: this is version 2"), "{refused}");

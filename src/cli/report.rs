@@ -9,7 +9,7 @@ use crate::bundle::read::{Opened, open};
 use crate::cli::estimate::{PricesInputError, read_prices};
 use crate::cli::input::{self, InputError};
 use crate::ids::PhotoHash;
-use crate::report::{self, Kind, Wish};
+use crate::report::{self, Kind, Lang, Wish};
 
 /// Arguments of `loomwalk report`.
 #[derive(Debug, clap::Args)]
@@ -23,6 +23,9 @@ pub struct Args {
     /// The sheet for the customer, in plain words, in place of the page for the file
     #[arg(long)]
     customer: bool,
+    /// With --customer: in which language, as en, de or es
+    #[arg(long, value_name = "TAG", default_value = "en", requires = "customer")]
+    lang: String,
     /// With an estimate by this file of prices
     #[arg(long, value_name = "FILE")]
     prices: Option<PathBuf>,
@@ -60,13 +63,13 @@ pub fn run(args: &Args) -> ExitCode {
 
 /// Writes the page; says how many photographs are missing.
 fn write(args: &Args) -> Result<usize, ReportError> {
-    let Args { bundle: from, out: to, customer, prices } = args;
+    let Args { bundle: from, out: to, customer, lang, prices } = args;
     let prices = prices.as_deref().map(read_prices).transpose()?;
     let bytes = input::read(from, HAND_OVER_LIMIT)?;
     let opened = open(&bytes, HAND_OVER_LIMIT)
         .map_err(|error| ReportError::Bundle { file: from.display().to_string(), error: error.into() })?;
     let kind = if *customer { Kind::Customer } else { Kind::File };
-    let wish = Wish { kind, prices: prices.as_ref() };
+    let wish = Wish { kind, prices: prices.as_ref(), lang: Lang::of(lang) };
     let page = report::html_for(&opened.bundle, &|photo| data_uri(&opened, photo), &wish);
     std::fs::write(to, page).map_err(|error| ReportError::Output { file: to.display().to_string(), error })?;
     let photos = &opened.bundle.photos;

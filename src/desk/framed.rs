@@ -16,7 +16,7 @@ use super::store::now;
 use crate::bundle::file;
 use crate::ids::{JobId, PhotoHash};
 use crate::job::Job;
-use crate::report::{self, Kind, Wish};
+use crate::report::{self, Kind, Lang, Wish};
 
 /// Of the line above the report: not part of it, so not on paper.
 const LINE_STYLE: &str = "\
@@ -48,7 +48,14 @@ pub fn report(
         nav.desk-line aria-label="Desk" {
             a href="/desk" { "All jobs" }
             @if wish.kind == Kind::Customer || large { a href={ "/desk/jobs/" (id) } { "For the file" } }
-            @if wish.kind != Kind::Customer { a href={ "/desk/jobs/" (id) "?customer=true" } { "For the customer" } }
+            span {
+                "For the customer: "
+                @for lang in Lang::ALL {
+                    a href={ "/desk/jobs/" (id) "?customer=true&lang=" (lang.tag()) } lang=(lang.tag())
+                        aria-current=[(wish.kind == Kind::Customer && wish.lang == lang).then_some("page")] { (lang.name()) }
+                    " "
+                }
+            }
             @if !large { a href={ "/desk/jobs/" (id) "?large=true" } { "Pictures large" } }
             @if wish.prices.is_some() { a href={ "/desk/jobs/" (id) "/estimate.csv" } download { "Estimate as CSV" } }
             @else { a href="/desk/prices" { "Prices for an estimate" } }

@@ -27,7 +27,7 @@ use super::problem::Refusal;
 use super::{door, framed, hand_over, learned, phones, prices};
 use crate::bundle::file::EXTENSION;
 use crate::ids::{JobId, PhotoHash};
-use crate::report::{Kind, Wish};
+use crate::report::{Kind, Lang, Wish};
 
 /// What the desk's own pages may do: look like themselves, show the photographs, hear of arrivals, send their own forms.
 pub(super) const CSP_PAGES: HeaderValue = HeaderValue::from_static(
@@ -133,6 +133,8 @@ struct Shown {
     large: bool,
     /// The customer's sheet, not the whole file.
     customer: bool,
+    /// In which language it is, by its tag.
+    lang: String,
 }
 
 async fn job(State(gate): State<Gate>, Path(job): Path<String>, Query(shown): Query<Shown>) -> Result<Response, Page> {
@@ -144,7 +146,7 @@ async fn job(State(gate): State<Gate>, Path(job): Path<String>, Query(shown): Qu
     let kind = if shown.customer { Kind::Customer } else { Kind::File };
     // Off the async threads: the plan for what remains is computed anew.
     let made = tokio::task::spawn_blocking(move || {
-        let wish = Wish { kind, prices: prices.as_ref() };
+        let wish = Wish { kind, prices: prices.as_ref(), lang: Lang::of(&shown.lang) };
         framed::report(&desk, job, &shelf, &held, &wish, shown.large)
     });
     let page = made.await.map_err(Refusal::from)?.ok_or(Refusal::NoSuchJob(job))?;

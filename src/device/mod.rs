@@ -137,6 +137,11 @@ pub fn steady_ms() -> f64 {
     web_sys::window().and_then(|window| window.performance()).map_or_else(js_sys::Date::now, |clock| clock.now())
 }
 
+/// The language that this device's user reads, as a tag; empty where the browser does not say.
+pub fn language() -> String {
+    web_sys::window().and_then(|window| window.navigator().language()).unwrap_or_default()
+}
+
 /// The time by this device's clock.
 pub fn now() -> DateTime<Utc> {
     Utc::now()

@@ -2,12 +2,15 @@
 
 use maud::{Markup, html};
 
-use super::search::percent;
+use super::prices::Amount;
+use super::text::{Arg, Lang};
 use super::work::drawing;
-use super::{Page, fact, short, words};
+use super::{Page, fact, short};
+use crate::ids::PointId;
 use crate::job::act::{Finding, Photo, ReleaseItem, Stage};
 use crate::job::release::Item;
 use crate::job::state::{PointState, Repair};
+use crate::search::evidence::Seen;
 
 /// As many pictures as one sheet has room for.
 const MOST_PICTURES: usize = 3;
@@ -30,15 +33,16 @@ impl Page<'_> {
 
     fn sheet_head(&self) -> Markup {
         let vehicle = &self.bundle.job.vehicle;
+        let say = |id: &str| self.text.say(id);
         html! {
             header {
-                @if self.job.practice { p.practice { "Practice job. None of this happened on a real vehicle." } }
-                h1 { @if self.findings.is_empty() { "Your vehicle: where the work stands" } @else { "Your vehicle: what was found and done" } }
+                @if self.job.practice { p.practice { (say("practice")) } }
+                h1 { @if self.findings.is_empty() { (say("title-open")) } @else { (say("title-found")) } }
                 dl.facts {
-                    (fact("Vehicle", vehicle.label.trim()))
-                    @if let Some(vin) = &vehicle.vin { div { dt { "Vehicle number" } dd { (vin) } } }
-                    @if let Some(opened) = self.job.opened_at { div { dt { "Taken in" } dd { (words::day(opened)) } } }
-                    div { dt { "This sheet" } dd { (words::day(self.bundle.made_at)) } }
+                    (fact(&say("vehicle"), vehicle.label.trim()))
+                    @if let Some(vin) = &vehicle.vin { div { dt { (say("vin")) } dd { (vin) } } }
+                    @if let Some(opened) = self.job.opened_at { div { dt { (say("taken-in")) } dd { (self.text.day(opened)) } } }
+                    div { dt { (say("this-sheet")) } dd { (self.text.day(self.bundle.made_at)) } }
                 }
             }
         }
@@ -48,7 +52,7 @@ impl Page<'_> {
         let concern = self.concern;
         html! {
             @if !concern.words.is_empty() {
-                section { h2 { "What you told us" } p { (concern.words) } }
+                section { h2 { (self.text.say("told-us")) } p { (concern.words) } }
             }
         }
     }
@@ -56,8 +60,8 @@ impl Page<'_> {
     fn found_plainly(&self) -> Markup {
         html! {
             section {
-                h2 { "What was found" }
-                @if self.findings.is_empty() { p { "The place has not been found yet. The search goes on." } }
+                h2 { (self.text.say("found")) }
+                @if self.findings.is_empty() { p { (self.text.say("not-found")) } }
                 @for finding in &self.findings { (self.finding_plainly(finding)) }
             }
         }
@@ -66,22 +70,44 @@ impl Page<'_> {
     fn finding_plainly(&self, finding: &Finding) -> Markup {
         let state = self.job.points.get(&finding.point);
         let seen = state.and_then(PointState::seen);
+        let say = |id: &str| self.text.say(id);
         let sure = self.ready.filter(|ready| ready.point(&finding.point).is_some());
         html! {
             p {
-                strong { (self.place(&finding.point)) }
-                @if let Some(seen) = seen { ": " (words::seen_meaning(seen)) } "."
-                @if state.is_some_and(|state| state.opened) { " When it was pressed there, the fuse opened." }
+                (self.place_plainly(&finding.point))
+                @if let Some(seen) = seen { ": " (say(seen_id(seen))) } "."
+                @if state.is_some_and(|state| state.opened) { " " (say("opened-there")) }
                 @if let Some(ready) = sure {
-                    " By what was seen and tried, this is the cause with a chance of " (percent(ready.chance(&finding.point))) "."
+                    " " (self.text.say_with("chance", &[("percent", Arg::Text(&self.text.percent(ready.chance(&finding.point))))]))
                 }
             }
             dl.facts.plain {
-                (fact("It rubbed on", &finding.rubbed_on))
-                (fact("Why", &finding.cause))
-                (fact("Also hurt", &finding.also_hurt))
-                (fact("Also noticed, perhaps unrelated", &finding.aside))
+                (fact(&say("rubbed-on"), &finding.rubbed_on))
+                (fact(&say("why"), &finding.cause))
+                (fact(&say("also-hurt"), &finding.also_hurt))
+                (fact(&say("aside"), &finding.aside))
             }
+        }
+    }
+
+    /// The place by name. Names come from the vehicle's map in English; in another language that is said.
+    fn place_plainly(&self, point: &PointId) -> Markup {
+        let place = self.place(point);
+        html! {
+            @if self.text.lang == Lang::En { strong { (place) } }
+            @else {
+                @let (before, after) = self.around_place();
+                (before) strong lang="en" { (place) } (after)
+            }
+        }
+    }
+
+    /// What stands before and behind a place's English name.
+    fn around_place(&self) -> (String, String) {
+        let whole = self.text.say_with("place-in-english", &[("place", Arg::Text("\u{1}"))]);
+        match whole.split_once('\u{1}') {
+            Some((before, after)) => (before.to_owned(), after.to_owned()),
+            None => (whole, String::new()),
         }
     }
 
@@ -107,10 +133,13 @@ impl Page<'_> {
     fn small(&self, photo: &Photo, address: &str) -> Markup {
         let strokes = self.drawn_on(photo);
         let shows = match photo.stage {
-            Stage::Lie => "As it lay, before it was touched",
-            Stage::Close => "From close by",
-            other => words::stage(other),
+            Stage::Lie => "stage-lie",
+            Stage::Close => "stage-close",
+            Stage::Lifted => "stage-lifted",
+            Stage::Repaired => "stage-repaired",
+            Stage::Other => "stage-other",
         };
+        let shows = self.text.say(shows);
         let tall = photo.height > photo.width;
         html! {
             figure.tall[tall] {
@@ -128,13 +157,13 @@ impl Page<'_> {
         html! {
             div.beside {
                 section {
-                    h2 { "What was repaired" }
-                    @if done.is_empty() { p { "No repair is written down as done." } }
+                    h2 { (self.text.say("repaired")) }
+                    @if done.is_empty() { p { (self.text.say("repaired-nothing")) } }
                     @else { ul { @for repair in done { li { (repair.what) } } } }
                 }
                 @if !advised.is_empty() {
                     section {
-                        h2 { "Recommended, and not done" }
+                        h2 { (self.text.say("recommended")) }
                         ul { @for repair in advised { li { (repair.what) } } }
                     }
                 }
@@ -143,18 +172,24 @@ impl Page<'_> {
     }
 
     fn checked(&self) -> Markup {
+        let say = |id: &str| self.text.say(id);
         let undone = self.release.iter().filter(|item| !item.done).count();
         html! {
             section {
-                h2 { "Checked before it goes back" }
-                @if undone > 0 { p { strong { (undone) " of " (self.release.len()) " checks " (if undone == 1 { "was" } else { "were" }) " not done." } } }
+                h2 { (say("checked")) }
+                @if undone > 0 {
+                    p { strong { (self.text.say_with("undone", &[("undone", Arg::Count(undone)), ("of", Arg::Count(self.release.len()))])) } }
+                }
                 ul.checks {
                     @for item in &self.release {
                         li {
-                            (plainly(item.item)) ": "
-                            @if item.done { "done" } @else { strong { "not done" } }
-                            @if item.doubt { ". " (item.told) }
-                            @if let Some(minutes) = driven(item, self) { ", " (minutes) " min in which the fuse held" }
+                            (say(item_id(item.item))) ": "
+                            @if item.done { (say("done")) } @else { strong { (say("not-done")) } }
+                            // What it is stands in the workshop's words, in English.
+                            @if item.doubt { ". " @if self.text.lang == Lang::En { (item.told) } @else { (say("doubt")) } }
+                            @if let Some(minutes) = driven(item, self) {
+                                ", " (self.text.say_with("held-for", &[("minutes", Arg::Text(&self.text.lang.number(&minutes.to_string())))]))
+                            }
                         }
                     }
                 }
@@ -166,20 +201,22 @@ impl Page<'_> {
         let Some(estimate) = self.estimate.as_ref().filter(|estimate| !estimate.lines.is_empty()) else {
             return html! {};
         };
-        let parts =
-            [("For what was done", true, &estimate.done), ("For what is recommended", false, &estimate.recommended)];
+        let parts = [("for-done", true, &estimate.done), ("for-recommended", false, &estimate.recommended)];
+        let money = |amount: Amount| self.text.money(amount.0, &estimate.currency);
         html! {
             section {
-                h2 { "Estimate" }
+                h2 { (self.text.say("estimate")) }
                 @for (title, done, sum) in parts {
                     @if estimate.lines.iter().any(|line| line.done == done) {
                         p {
-                            (title) ": " strong { (estimate.money(sum.total)) }
-                            @if let Some(tax) = &estimate.tax { ", of that " (tax.name) " " (estimate.money(sum.tax)) }
+                            (self.text.say(title)) ": " strong { (money(sum.total)) }
+                            @if let Some(tax) = &estimate.tax {
+                                ", " (self.text.say_with("of-that-tax", &[("tax", Arg::Text(&tax.name)), ("amount", Arg::Text(&money(sum.tax)))]))
+                            }
                             "."
                             @match estimate.unpriced(done) {
                                 0 => {}
-                                left => { " " strong { (words::count(left, "item has", "items have")) " no price yet and " (if left == 1 { "is" } else { "are" }) " not in it." } }
+                                left => { " " strong { (self.text.say_with("unpriced", &[("count", Arg::Count(left))])) } }
                             }
                         }
                     }
@@ -189,22 +226,15 @@ impl Page<'_> {
     }
 
     fn next_time(&self) -> Markup {
+        let say = |id: &str| self.text.say(id);
         html! {
             section {
-                h2 { "If it happens again" }
+                h2 { (say("next-time")) }
                 p {
-                    @if self.job.fuse_style().resets() {
-                        "Switch off what has gone dead, for the breaker closes again by itself and the wire heats each time. "
-                    } @else {
-                        "Do not put in one fuse after another, and never a larger one or a piece of wire: the fuse keeps the wire from burning. "
-                    }
-                    "Write down what you were doing: standing or driving, bump or bend, what was switched on, warm or cold. Bring it "
-                    "back with this sheet. If you smell burning or see smoke, stop, switch off, get out, and call for help."
+                    @if self.job.fuse_style().resets() { (say("next-breaker")) } @else { (say("next-fuse")) }
+                    " " (say("next-note"))
                 }
-                p.small {
-                    "A wire may rub in a second place that has not shown yet; no test rules that out. The maker's instructions come first. "
-                    "This sheet describes the work on this fuse and is no inspection of the whole vehicle."
-                }
+                p.small { (say("small-print")) }
             }
         }
     }
@@ -223,15 +253,27 @@ fn driven(item: &Item, page: &Page) -> Option<f64> {
     page.job.release.get(&item.item).filter(|_| item.item == ReleaseItem::RoadTest && item.done)?.minutes
 }
 
-/// An item of the release check for a reader who is not of the trade.
-fn plainly(item: ReleaseItem) -> &'static str {
+/// The message for an item of the release check, for a reader who is not of the trade.
+fn item_id(item: ReleaseItem) -> &'static str {
     match item {
-        ReleaseItem::RightFuse => "The right fuse is fitted",
-        ReleaseItem::PressedAgain => "The repaired place was pressed again and the fuse held",
-        ReleaseItem::DrawMeasured => "The current was measured",
-        ReleaseItem::AllWorked => "Everything on this fuse was switched on once",
-        ReleaseItem::ProtectionBack => "Covers and protection are back",
-        ReleaseItem::CautionsUndone => "What was disconnected for safety is connected again",
-        ReleaseItem::RoadTest => "Test drive",
+        ReleaseItem::RightFuse => "item-right-fuse",
+        ReleaseItem::PressedAgain => "item-pressed-again",
+        ReleaseItem::DrawMeasured => "item-draw-measured",
+        ReleaseItem::AllWorked => "item-all-worked",
+        ReleaseItem::ProtectionBack => "item-protection-back",
+        ReleaseItem::CautionsUndone => "item-cautions-undone",
+        ReleaseItem::RoadTest => "item-road-test",
+    }
+}
+
+/// The message for what was seen.
+fn seen_id(seen: Seen) -> &'static str {
+    match seen {
+        Seen::Sound => "seen-sound",
+        Seen::Marked => "seen-marked",
+        Seen::Thinned => "seen-thinned",
+        Seen::Bare => "seen-bare",
+        Seen::Severed => "seen-severed",
+        Seen::NotSeen => "seen-not-seen",
     }
 }

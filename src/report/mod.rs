@@ -17,6 +17,7 @@ pub mod prices;
 mod proof;
 mod search;
 pub mod table;
+pub mod text;
 mod tried;
 mod words;
 mod work;
@@ -39,6 +40,8 @@ use crate::search::plan::Plan;
 use estimate::Estimate;
 pub use names::{FromIds, FromVehicle, Names, PlaceName};
 use prices::Prices;
+pub use text::Lang;
+use text::Text;
 
 /// The style of the page, print rules included.
 pub const STYLE: &str = include_str!("page.css");
@@ -56,6 +59,7 @@ struct Page<'a> {
     tales: Vec<Tale>,
     release: Vec<Item>,
     estimate: Option<Estimate>,
+    text: Text,
     names: &'a dyn Names,
     photo: &'a dyn Fn(&PhotoHash) -> Option<String>,
 }
@@ -77,6 +81,8 @@ pub struct Wish<'a> {
     pub kind: Kind,
     /// With an estimate by these prices.
     pub prices: Option<&'a Prices>,
+    /// In which language the customer's sheet is. The page for the file is English.
+    pub lang: Lang,
 }
 
 /// The hand-over page of a bundle for the file, with all that this program knows of its vehicle.
@@ -133,6 +139,7 @@ fn page(
         events: bundle.log.iter().rev().map(|event| (event.id, event)).collect(),
         ready,
         plan: ready.map(|ready| &ready.plan),
+        text: Text::of(wish.lang),
         names,
         photo,
     };
@@ -156,7 +163,7 @@ impl Page<'_> {
         let title = self.title();
         html! {
             (DOCTYPE)
-            html lang="en" {
+            html lang=(if kind == Kind::Customer { self.text.lang.tag() } else { "en" }) {
                 head {
                     meta charset="utf-8";
                     meta name="viewport" content="width=device-width, initial-scale=1";
