@@ -56,16 +56,11 @@ impl Asked {
     }
 
     fn address(&self, which: Which, page: usize) -> String {
-        let which = match which {
-            Which::All => "all",
-            Which::Open => "open",
-            Which::Closed => "closed",
-        };
         let mut query = url::form_urlencoded::Serializer::new(String::new());
         if !self.words.trim().is_empty() {
             query.append_pair("words", self.words.trim());
         }
-        query.append_pair("which", which);
+        query.append_pair("which", which_word(which));
         if page > 1 {
             query.append_pair("page", &page.to_string());
         }
