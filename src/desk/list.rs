@@ -230,7 +230,9 @@ fn photos(held: usize, missing: usize) -> String {
 /// A time, or that it is not known.
 pub(super) fn moment(at: Option<DateTime<Utc>>) -> Markup {
     match at {
-        Some(at) => html! { time datetime=(at.to_rfc3339_opts(SecondsFormat::Secs, true)) { (at.format("%-d %b %Y, %H:%M UTC")) } },
+        Some(at) => {
+            html! { time datetime=(at.to_rfc3339_opts(SecondsFormat::Secs, true)) { (at.format("%-d %b %Y, %H:%M UTC")) } }
+        }
         None => html! { "not known" },
     }
 }
