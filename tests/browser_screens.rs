@@ -98,8 +98,15 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
 /// The walk once it opened in a way that nothing on the list explains, and the way to act.
 async fn the_doubts(phone: &Phone, job: &str) -> Vec<String> {
     phone.open(&format!("{job}/opening")).await;
-    phone.tap_words("Key on").await;
-    phone.tap_words("Lamps on").await;
+    // What is still being read moves the answers: a tap would land beside them.
+    settle(phone).await;
+    // The key is offered as on.
+    for (answer, holds) in [("Key on", false), ("Lamps on", true)] {
+        phone.tap_words(answer).await;
+        let taken = "return [...document.querySelectorAll('.choice-key')].some((key) => key.innerText.trim() === arguments[0] && key.querySelector('input').checked === arguments[1])";
+        browser::until(answer, async || phone.script(taken, vec![json!(answer), json!(holds)]).await == json!(true))
+            .await;
+    }
     phone.tap("#it-opened").await;
     phone.reads("Added to the list above").await;
     phone.open(&format!("{job}/walk")).await;

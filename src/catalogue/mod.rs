@@ -214,17 +214,17 @@ impl CautionClass {
 
 /// The files, by system, in the order in which people work through a vehicle.
 const FILES: [&str; 11] = [
-    include_str!("../../assets/loads/exterior_lighting.json"),
-    include_str!("../../assets/loads/interior_lighting.json"),
-    include_str!("../../assets/loads/wipers_washers.json"),
-    include_str!("../../assets/loads/glass_mirrors.json"),
-    include_str!("../../assets/loads/doors_locks.json"),
-    include_str!("../../assets/loads/sockets_towing.json"),
-    include_str!("../../assets/loads/information_audio.json"),
-    include_str!("../../assets/loads/seats_safety.json"),
-    include_str!("../../assets/loads/climate.json"),
-    include_str!("../../assets/loads/engine.json"),
-    include_str!("../../assets/loads/brakes_chassis.json"),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/exterior_lighting.json")),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/interior_lighting.json")),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/wipers_washers.json")),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/glass_mirrors.json")),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/doors_locks.json")),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/sockets_towing.json")),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/information_audio.json")),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/seats_safety.json")),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/climate.json")),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/engine.json")),
+    include_str!(concat!(env!("OUT_DIR"), "/loads/brakes_chassis.json")),
 ];
 
 /// One file of the catalogue, before `{side}` is filled in.

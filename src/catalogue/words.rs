@@ -125,7 +125,7 @@ fn synonyms() -> &'static Synonyms {
     // Built into the program and read by the tests: no user can make it fail.
     #[allow(clippy::expect_used)]
     SYNONYMS.get_or_init(|| {
-        let text = include_str!("../../assets/values/synonyms.json");
+        let text = include_str!(concat!(env!("OUT_DIR"), "/values/synonyms.json"));
         compile(&objects::from_str::<Table>(text).expect("the shipped synonyms are sound").groups)
     })
 }

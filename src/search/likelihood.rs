@@ -336,7 +336,7 @@ pub struct Touch {
 #[allow(clippy::expect_used, reason = "part of the program: a test reads it")]
 pub fn tables() -> &'static Likelihood {
     static TABLES: LazyLock<Likelihood> = LazyLock::new(|| {
-        crate::table::read(include_str!("../../assets/values/likelihood.json")).expect("built-in tables")
+        crate::table::read(include_str!(concat!(env!("OUT_DIR"), "/values/likelihood.json"))).expect("built-in tables")
     });
     &TABLES
 }

@@ -77,12 +77,12 @@ fn built_in(body: Body) -> &'static ZoneMap {
     #[allow(clippy::expect_used)]
     let read = |text: &str| objects::from_str(text).expect("a shipped zone map is sound");
     match body {
-        Body::Hatchback => HATCHBACK.get_or_init(|| read(include_str!("../../assets/bodies/hatchback.json"))),
-        Body::Saloon => SALOON.get_or_init(|| read(include_str!("../../assets/bodies/saloon.json"))),
-        Body::Estate => ESTATE.get_or_init(|| read(include_str!("../../assets/bodies/estate.json"))),
-        Body::PanelVan => PANEL_VAN.get_or_init(|| read(include_str!("../../assets/bodies/panel_van.json"))),
-        Body::Pickup => PICKUP.get_or_init(|| read(include_str!("../../assets/bodies/pickup.json"))),
-        Body::Convertible => CONVERTIBLE.get_or_init(|| read(include_str!("../../assets/bodies/convertible.json"))),
+        Body::Hatchback => HATCHBACK.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/hatchback.json")))),
+        Body::Saloon => SALOON.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/saloon.json")))),
+        Body::Estate => ESTATE.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/estate.json")))),
+        Body::PanelVan => PANEL_VAN.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/panel_van.json")))),
+        Body::Pickup => PICKUP.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/pickup.json")))),
+        Body::Convertible => CONVERTIBLE.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/convertible.json")))),
     }
 }
 
@@ -90,10 +90,10 @@ fn built_in(body: Body) -> &'static ZoneMap {
 fn engine_move(body: Body, engine: EnginePlace) -> Option<&'static EngineMove> {
     static MOVES: OnceLock<Vec<EngineMove>> = OnceLock::new();
     const FILES: [&str; 4] = [
-        include_str!("../../assets/engines/hatchback_rear.json"),
-        include_str!("../../assets/engines/saloon_rear.json"),
-        include_str!("../../assets/engines/convertible_mid.json"),
-        include_str!("../../assets/engines/panel_van_mid.json"),
+        include_str!(concat!(env!("OUT_DIR"), "/engines/hatchback_rear.json")),
+        include_str!(concat!(env!("OUT_DIR"), "/engines/saloon_rear.json")),
+        include_str!(concat!(env!("OUT_DIR"), "/engines/convertible_mid.json")),
+        include_str!(concat!(env!("OUT_DIR"), "/engines/panel_van_mid.json")),
     ];
     // Built into the program and read by the tests: no user can make it fail.
     #[allow(clippy::expect_used)]

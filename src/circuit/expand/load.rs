@@ -212,7 +212,7 @@ fn class(kind: LoadKind) -> &'static Class {
     // Built into the program and read by the tests: no user can make it fail.
     #[allow(clippy::expect_used)]
     let classes = CLASSES.get_or_init(|| {
-        let text = include_str!("../../../assets/values/load_classes.json");
+        let text = include_str!(concat!(env!("OUT_DIR"), "/values/load_classes.json"));
         objects::from_str(text).expect("the shipped load classes are sound")
     });
     match kind {
