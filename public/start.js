@@ -1,5 +1,8 @@
 // @ts-check
-/** Starts the program in the page, and says so where it cannot be started. */
+/**
+ * Starts the program in the page, and says so where it cannot be started; hands files on to it that do not come by a
+ * file chooser.
+ */
 
 const place = document.querySelector('meta[name="loomwalk-glue"]')?.getAttribute("content") ?? "";
 
@@ -17,5 +20,36 @@ try {
       "Load the page again; if that does not help, update this browser.";
   }
 }
+
+/**
+ * Puts a file where it would be if it had been chosen there. False: the screen asks for none.
+ * @param {File} file
+ */
+function choose(file) {
+  const input = document.getElementById("read-file");
+  if (!(input instanceof HTMLInputElement)) return false;
+  const held = new DataTransfer();
+  held.items.add(file);
+  input.files = held.files;
+  input.dispatchEvent(new Event("change", { bubbles: true }));
+  return true;
+}
+
+// A file that is dropped, on the screen that reads one.
+addEventListener("dragover", (event) => {
+  if (document.getElementById("read-file")) event.preventDefault();
+});
+addEventListener("drop", (event) => {
+  const file = event.dataTransfer?.files[0];
+  if (file && choose(file)) event.preventDefault();
+});
+
+// The file with which the computer opened the installed app; the screen that reads it may not be there yet.
+/** @type {any} */ (window).launchQueue?.setConsumer(async (/** @type {any} */ { files }) => {
+  const file = await files?.[0]?.getFile();
+  if (!file || choose(file)) return;
+  const watch = new MutationObserver(() => choose(file) && watch.disconnect());
+  watch.observe(document.body, { childList: true, subtree: true });
+});
 
 export {};

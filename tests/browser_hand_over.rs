@@ -6,7 +6,7 @@ mod browser;
 
 use std::path::{Path, PathBuf};
 
-use browser::{Desk, Phone, place};
+use browser::{Desk, Phone, place, until};
 use serde_json::{Value, json};
 
 /// The practice job's own file, changed.
@@ -103,4 +103,50 @@ async fn the_practice_job_can_be_taken_off_the_phone_and_comes_back_fresh() {
     phone.tap("#practice").await;
     phone.see("#next-step").await;
     assert!(!phone.kept_events(&job).await.is_empty());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_file_is_read_and_priced_without_keeping_anything_until_asked() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    let whole = changed(folder, "whole.loomwalk.json", |_| {});
+    let job = serde_json::from_slice::<Value>(&std::fs::read(&whole).unwrap()).unwrap()["job"]["id"].clone();
+    phone.open(&desk.url()).await;
+    phone.tap("#to-read").await;
+    phone.choose_file("#read-file", &write(folder, "list.txt", b"brake pads")).await;
+    phone.reads("it should be JSON").await;
+    phone.choose_file("#read-file", &whole).await;
+    let told = "const page = document.getElementById('report')?.contentDocument;
+        return page && page.readyState === 'complete' && [...page.images].length > 0 && [...page.images].every((image) => image.naturalWidth > 0)
+          ? page.body.innerText : ''";
+    let report = async || phone.script(told, vec![]).await.as_str().unwrap_or_default().to_owned();
+    until("the report with its pictures", async || report().await.contains("Fan bracket")).await;
+    assert!(!report().await.contains("Estimate"));
+    // A file of prices: a wrong one says why, a right one adds the estimate and is known the next time.
+    phone.choose_file("#prices", &write(folder, "odd.json", br#"{"format": "other"}"#)).await;
+    phone.reads("the price list cannot be used").await;
+    let prices = Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/prices.json");
+    phone.choose_file("#prices", &prices).await;
+    until("the estimate", async || report().await.contains("Estimate")).await;
+    phone.tap_words("the customer, one sheet").await;
+    until("the customer's sheet", async || !report().await.contains("Log SHA-256") && !report().await.is_empty()).await;
+    let nothing = json!({ "events": 0, "jobs": 0, "originals": 0, "previews": 0, "thumbs": 0 });
+    assert_eq!(phone.rows().await, nothing);
+    phone.open(&format!("{}/read", desk.url())).await;
+    // Dropped, as a mouse does it; anywhere on the screen.
+    let text = std::fs::read_to_string(&whole).unwrap();
+    let drop = "const held = new DataTransfer();
+        held.items.add(new File([arguments[0]], 'whole.loomwalk.json', { type: 'application/json' }));
+        for (const kind of ['dragover', 'drop'])
+          document.querySelector('h1').dispatchEvent(new DragEvent(kind, { bubbles: true, cancelable: true, dataTransfer: held }));";
+    phone.see("#read-file").await;
+    phone.script(drop, vec![json!(text)]).await;
+    until("the estimate, by the prices of last time", async || report().await.contains("Estimate")).await;
+    assert_eq!(phone.rows().await, nothing);
+    phone.tap("#keep-it").await;
+    phone.see("#next-step").await;
+    assert_eq!(json!(phone.job().await), job);
+    assert!(!phone.kept_events(job.as_str().unwrap()).await.is_empty());
 }

@@ -48,6 +48,7 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
         ("shelf-empty", "/shelf".to_owned()),
         ("settings", "/settings".to_owned()),
         ("pair", "/pair".to_owned()),
+        ("read", "/read".to_owned()),
         ("guide", "/guide".to_owned()),
         ("lost", "/nothing/there".to_owned()),
         ("desk", "/desk".to_owned()),

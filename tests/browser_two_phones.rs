@@ -58,7 +58,14 @@ async fn two_phones_work_on_one_job_and_end_with_the_same() {
     }
     agree(&desk, [&one, &two], &job).await;
 
-    // The report says so.
+    // Both say so at the place, and the report.
+    for phone in [&one, &two] {
+        phone.open(&format!("{}{place}", desk.url())).await;
+        phone.see("#differ").await;
+        phone.reads("Thinned").await;
+    }
+    one.picture("point-differ").await;
+    assert_eq!(one.axe().await, Vec::<String>::new());
     let report = desk.get(&format!("/desk/jobs/{job}")).await.text().await.unwrap();
     assert!(report.contains("Seen differently"), "{report}");
 }

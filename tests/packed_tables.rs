@@ -15,8 +15,7 @@ fn packing_a_table_changes_nothing_in_it() {
         for file in fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("assets").join(folder)).unwrap() {
             let file = file.unwrap();
             let text = fs::read_to_string(file.path()).unwrap();
-            let packed =
-                fs::read_to_string(Path::new(env!("OUT_DIR")).join(folder).join(file.file_name())).unwrap();
+            let packed = fs::read_to_string(Path::new(env!("OUT_DIR")).join(folder).join(file.file_name())).unwrap();
             let read = |text: &str| serde_json::from_str::<Value>(text).unwrap();
             assert_eq!(read(&packed), read(&text), "{}", file.path().display());
             assert!(!packed.contains('\n'), "{}", file.path().display());

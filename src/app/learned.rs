@@ -13,18 +13,41 @@ use crate::objects;
 use crate::search::lessons::{LearnedFile, Shop};
 
 const KEY: &str = "loomwalk/learned";
+const OF_DESK: &str = "loomwalk/learned at the desk";
 
 /// As text, as it is handed on. Empty: nothing was learned, or the browser keeps nothing.
 pub fn text() -> String {
     LocalStorage::get(KEY).unwrap_or_default()
 }
 
-/// The counts, for a job that begins now. None: something is kept that this version cannot read.
+/// The counts, for a job that begins now: those of the desk, or of this phone if it has closed more jobs. None: something
+/// is kept that this version cannot read.
 pub fn shop() -> Option<Shop> {
-    match text().as_str() {
-        "" => Some(Shop::default()),
-        text => LearnedFile::read(text).map(|known| known.shop()),
-    }
+    let own = match text().as_str() {
+        "" => Shop::default(),
+        text => LearnedFile::read(text)?.shop(),
+    };
+    Some(of_desk().filter(|desk| desk.jobs >= own.jobs).unwrap_or(own))
+}
+
+/// What the desk had learned when it was last asked.
+pub fn of_desk() -> Option<Shop> {
+    objects::from_str(&LocalStorage::get::<String>(OF_DESK).ok()?).ok()
+}
+
+/// Asks the desk what it has learned, for the jobs that begin from now on. Without an answer the last one stays.
+pub fn ask_desk() {
+    spawn_forever(async {
+        if let Ok(text) = device::desk::lessons().await {
+            // Without room for it, new jobs begin with what this phone has learned itself.
+            let _ = LocalStorage::set(OF_DESK, text);
+        }
+    });
+}
+
+/// Begins without the desk again.
+pub fn leave_desk() {
+    LocalStorage::delete(OF_DESK);
 }
 
 /// Forgets it, and gives it back as text. Jobs that have begun go on as they began.

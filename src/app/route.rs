@@ -84,6 +84,8 @@ pub enum Route {
     HandOver { job: JobId },
     /// The report as the customer will read it.
     Report { job: JobId },
+    /// The report of a job that is in a file, and is not kept.
+    Read {},
     /// Circuits that are kept for the next time.
     Shelf {},
     /// One of them.
@@ -107,6 +109,7 @@ impl Route {
     fn at(parts: &[&str]) -> Option<Self> {
         Some(match *parts {
             [] => Self::Jobs {},
+            ["read"] => Self::Read {},
             ["shelf"] => Self::Shelf {},
             ["shelf", entry] => Self::Shelved { entry: entry.parse().ok()? },
             ["watch"] => Self::WatchAlone {},
@@ -188,6 +191,7 @@ impl Display for Route {
             Self::Repair { job } => (job, "repair", String::new()),
             Self::HandOver { job } => (job, "handover", String::new()),
             Self::Report { job } => (job, "report", String::new()),
+            Self::Read {} => return out.write_str("/read"),
             Self::Shelf {} => return out.write_str("/shelf"),
             Self::Shelved { entry } => return write!(out, "/shelf/{entry}"),
             Self::ShelfIn { job } => (job, "shelf", String::new()),
@@ -249,7 +253,8 @@ impl Routable for Route {
             Self::Finding { job, point } => rsx! { Finding { job, point } },
             Self::Repair { job } => rsx! { Repair { job } },
             Self::HandOver { job } => rsx! { HandOver { job } },
-            Self::Report { job } => rsx! { Report { job } },
+            Self::Report { job } => rsx! { Report { job: Some(job) } },
+            Self::Read {} => rsx! { Report { job: None } },
             Self::Shelf {} => rsx! { Shelf {} },
             Self::Shelved { entry } => rsx! { Shelved { entry } },
             Self::ShelfIn { job } => rsx! { ShelfIn { job } },

@@ -53,7 +53,9 @@ pub fn groups() -> &'static [Group] {
     static GROUPS: OnceLock<Groups> = OnceLock::new();
     // Built into the program and read by the tests: no user can make it fail.
     #[allow(clippy::expect_used)]
-    let read = || objects::from_str(include_str!(concat!(env!("OUT_DIR"), "/options/groups.json"))).expect("the groups are sound");
+    let read = || {
+        objects::from_str(include_str!(concat!(env!("OUT_DIR"), "/options/groups.json"))).expect("the groups are sound")
+    };
     &GROUPS.get_or_init(read).groups
 }
 

@@ -311,7 +311,8 @@ impl Tolerances {
 pub fn values() -> &'static Values {
     #[allow(clippy::expect_used, reason = "built into the program; a test reads it")]
     static VALUES: LazyLock<Values> = LazyLock::new(|| {
-        crate::table::read(include_str!(concat!(env!("OUT_DIR"), "/values/electrical.json"))).expect("electrical.json is sound")
+        crate::table::read(include_str!(concat!(env!("OUT_DIR"), "/values/electrical.json")))
+            .expect("electrical.json is sound")
     });
     &VALUES
 }

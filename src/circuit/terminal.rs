@@ -32,7 +32,8 @@ fn table() -> &'static Table {
     // Built into the program and read by the tests: no user can make it fail.
     #[allow(clippy::expect_used)]
     TABLE.get_or_init(|| {
-        objects::from_str(include_str!(concat!(env!("OUT_DIR"), "/values/terminals.json"))).expect("the shipped terminals are sound")
+        objects::from_str(include_str!(concat!(env!("OUT_DIR"), "/values/terminals.json")))
+            .expect("the shipped terminals are sound")
     })
 }
 

@@ -1,6 +1,6 @@
 //! What is the desk asked for, when the user wants it? By the worker, which knows how to speak to it.
 
-use js_sys::{Array, JSON};
+use js_sys::{Array, JSON, Object};
 
 use super::worker::call;
 use super::{DeviceError, field, object};
@@ -50,6 +50,14 @@ pub async fn jobs(words: &str) -> Result<(Vec<AtDesk>, usize), DeviceError> {
         })
     });
     Ok((jobs.collect(), field(&told, "of").as_f64().unwrap_or_default() as usize))
+}
+
+/// What the shop's closed jobs have taught, as the text of a `search::lessons::Shop`.
+///
+/// # Errors
+/// As for [`pair`].
+pub async fn lessons() -> Result<String, DeviceError> {
+    Ok(call("lessons", &Object::new()).await?.as_string().unwrap_or_default())
 }
 
 /// Takes a job that lies at the desk onto this phone: all of it, or nothing and why.

@@ -52,6 +52,7 @@ async fn answer(scope: &DedicatedWorkerGlobalScope, order: &JsValue) {
         Some("unpack") => unpack(&blob_in(order), &transfer).await,
         Some("pair") => bring::pair(&text_in(order, "code"), &text_in(order, "name")).await.map(JsValue::from),
         Some("desk_jobs") => bring::jobs(&text_in(order, "words")).await.map(JsValue::from),
+        Some("lessons") => bring::lessons().await.map(JsValue::from),
         Some("bring") => match text_in(order, "job").parse() {
             Ok(job) => bring::bring(job).await.map(|()| JsValue::TRUE),
             Err(error) => Err(refused(error)),
@@ -175,9 +176,15 @@ async fn unpack(blob: &Blob, transfer: &Array) -> Result<JsValue, DeviceError> {
         add_small(&photo, small, transfer);
         photos.push(&photo);
     }
-    let log = serde_json::to_string(&opened.bundle.log).map_err(refused)?;
-    let done =
-        object([("job", opened.bundle.job.id.to_string().into()), ("log", log.into()), ("photos", photos.into())]);
+    let bundle = &opened.bundle;
+    let done = object([
+        ("job", bundle.job.id.to_string().into()),
+        ("log", serde_json::to_string(&bundle.log).map_err(refused)?.into()),
+        ("bundle", bundle.bundle_id.to_string().into()),
+        ("device", bundle.device_id.to_string().into()),
+        ("made", bundle.made_at.to_rfc3339().into()),
+        ("photos", photos.into()),
+    ]);
     Ok(done.into())
 }
 

@@ -17,7 +17,7 @@ use web_sys::{Blob, MessageEvent, Worker, WorkerOptions, WorkerType};
 use super::files::blob_of;
 use super::{DeviceError, field, object, picture, said};
 use crate::bundle::Leaving;
-use crate::ids::{JobId, PhotoHash};
+use crate::ids::PhotoHash;
 use crate::job::event::Event;
 use crate::objects;
 use crate::store::{IdbStore, NewPhoto, Store};
@@ -44,10 +44,8 @@ pub struct Prepared {
 /// What was in a hand-over file, checked as a whole.
 #[derive(Debug)]
 pub struct Unpacked {
-    /// The job.
-    pub job: JobId,
-    /// Its events.
-    pub events: Vec<Event>,
+    /// The job, as it left the device that made the file.
+    pub leaving: Leaving<'static>,
     /// Its photographs that were inside.
     pub photos: Vec<NewPhoto<ArrayBuffer>>,
 }
@@ -120,8 +118,16 @@ pub async fn unpack(file: Blob) -> Result<Unpacked, DeviceError> {
     let done = call("unpack", &object([("blob", file.into())])).await?;
     let_go_if_idle();
     let broken = |why: String| DeviceError::Refused(format!("the worker's answer cannot be read: {why}"));
-    let job = field(&done, "job").as_string().unwrap_or_default();
-    let log = field(&done, "log").as_string().unwrap_or_default();
+    let text = |name: &str| field(&done, name).as_string().unwrap_or_default();
+    let events: Vec<Event> = objects::from_str(&text("log")).map_err(|error| broken(error.to_string()))?;
+    let leaving = Leaving {
+        job: text("job").parse().map_err(|error| broken(format!("{error}")))?,
+        log: events.into(),
+        only: None,
+        bundle_id: text("bundle").parse().map_err(|error| broken(format!("{error}")))?,
+        device_id: text("device").parse().map_err(|error| broken(format!("{error}")))?,
+        made_at: DateTime::parse_from_rfc3339(&text("made")).map_err(|error| broken(error.to_string()))?.to_utc(),
+    };
     let answers = Array::from(&field(&done, "photos"));
     let mut photos = answers.iter().map(|photo| new_photo(&photo)).collect::<Result<Vec<_>, _>>()?;
     if !worker_draws() {
@@ -129,11 +135,7 @@ pub async fn unpack(file: Blob) -> Result<Unpacked, DeviceError> {
             small_in_the_page(photo).await;
         }
     }
-    Ok(Unpacked {
-        job: job.parse().map_err(|error| broken(format!("{error}")))?,
-        events: objects::from_str(&log).map_err(|error| broken(error.to_string()))?,
-        photos,
-    })
+    Ok(Unpacked { leaving, photos })
 }
 
 /// Asks what the worker's own program knows to answer: see [`crate::away`].

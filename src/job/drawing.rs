@@ -298,7 +298,8 @@ pub fn known_lengths() -> Vec<KnownLength> {
         lengths: Vec<KnownLength>,
     }
     // Built in: it is read in the tests, and cannot change after.
-    let all: All = objects::from_str(include_str!(concat!(env!("OUT_DIR"), "/values/known_lengths.json"))).unwrap_or_default();
+    let all: All =
+        objects::from_str(include_str!(concat!(env!("OUT_DIR"), "/values/known_lengths.json"))).unwrap_or_default();
     all.lengths
 }
 

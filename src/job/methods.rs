@@ -61,7 +61,8 @@ pub struct Source {
 #[allow(clippy::expect_used, reason = "part of the program: a test reads it")]
 pub fn methods() -> &'static Methods {
     static METHODS: LazyLock<Methods> = LazyLock::new(|| {
-        serde_json::from_str(include_str!(concat!(env!("OUT_DIR"), "/values/repair_methods.json"))).expect("built-in methods")
+        serde_json::from_str(include_str!(concat!(env!("OUT_DIR"), "/values/repair_methods.json")))
+            .expect("built-in methods")
     });
     &METHODS
 }

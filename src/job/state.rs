@@ -8,7 +8,7 @@ use crate::circuit::file::{CircuitFile, Load};
 use crate::gather::Gather as _;
 use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, MethodId, OptionId, PointId, ShelvedId};
 use crate::job::drawing::Stroke;
-use crate::job::event::{Concern, Finding, HandOverWay, Material, Photo, ReleaseItem};
+use crate::job::event::{Concern, Event, Finding, HandOverWay, Material, Photo, ReleaseItem};
 use crate::job::road::Road;
 use crate::search::evidence::{Observation, Seen};
 use crate::search::lessons::Shop;
@@ -129,6 +129,19 @@ impl PointState {
     /// The newest look.
     pub fn seen(&self) -> Option<Seen> {
         self.looks.last().map(|(_, seen)| *seen)
+    }
+
+    /// The newest look of each device, in their order, where these differ; else nothing. `event` finds an event.
+    pub fn seen_differently<'a>(&self, event: impl Fn(EventId) -> Option<&'a Event>) -> Vec<(&'a Event, Seen)> {
+        let mut newest: Vec<(&Event, Seen)> = Vec::new();
+        for (id, seen) in self.looks.iter().filter(|(_, seen)| *seen != Seen::NotSeen) {
+            if let Some(event) = event(*id) {
+                newest.retain(|(known, _)| known.device_id != event.device_id);
+                newest.push((event, *seen));
+            }
+        }
+        let differ = newest.iter().any(|(_, seen)| newest.first().is_some_and(|(_, first)| first != seen));
+        if differ { newest } else { Vec::new() }
     }
 }
 

@@ -32,7 +32,8 @@ struct Window {
 impl Window {
     fn shipped() -> Self {
         // Built in: it is read in the tests, and cannot change after.
-        let all: Value = serde_json::from_str(include_str!(concat!(env!("OUT_DIR"), "/values/clocks.json"))).unwrap_or_default();
+        let all: Value =
+            serde_json::from_str(include_str!(concat!(env!("OUT_DIR"), "/values/clocks.json"))).unwrap_or_default();
         let of = |name: &str| all.get(name).and_then(Value::as_i64).unwrap_or_default();
         Self { before: of("tap_after_press_ms"), after: of("out_after_tap_ms"), clocks: of("clocks_apart_ms") }
     }

@@ -7,11 +7,11 @@ use maud::{Markup, html};
 use super::search::percent;
 use super::{Page, short, words};
 use crate::circuit::colour::same;
-use crate::ids::{DeviceId, EventId};
+use crate::ids::EventId;
 use crate::job::act::{Act, Finding};
 use crate::job::state::PointState;
 use crate::job::watched::out_at;
-use crate::search::evidence::{Observation, Seen};
+use crate::search::evidence::Observation;
 
 impl Page<'_> {
     /// What shows that it was the place of a finding.
@@ -75,21 +75,14 @@ impl Page<'_> {
 
     /// Where two devices looked and their newest looks differ: who, what and when.
     pub(super) fn seen_differently(&self, state: &PointState) -> Markup {
-        let mut newest: BTreeMap<DeviceId, (EventId, Seen)> = BTreeMap::new();
-        for (id, seen) in state.looks.iter().filter(|(_, seen)| *seen != Seen::NotSeen) {
-            if let Some(event) = self.events.get(id) {
-                newest.insert(event.device_id, (*id, *seen));
-            }
-        }
-        let differ = newest.values().any(|(_, seen)| newest.values().any(|(_, other)| other != seen));
+        let newest = state.seen_differently(|id| self.events.get(&id).copied());
         html! {
-            @if differ {
+            @if !newest.is_empty() {
                 p.differ {
                     strong { "Seen differently: " }
-                    @for (place, (device, (event, seen))) in newest.iter().enumerate() {
+                    @for (place, (event, seen)) in newest.iter().enumerate() {
                         @if place > 0 { "; " }
-                        (seen.word()) " by device " (short(&device.to_string()))
-                        @if let Some(event) = self.events.get(event) { ", " (words::moment(event.at)) }
+                        (seen.word()) " by device " (short(&event.device_id.to_string())) ", " (words::moment(event.at))
                     }
                     "."
                 }

@@ -9,6 +9,7 @@ use crate::device::{DeviceError, now, random};
 use crate::gather::Gather as _;
 use crate::ids::{BundleId, EventId, IdMaker, JobId, PhotoHash};
 use crate::job::event::Event;
+use crate::search::lessons::Shop;
 use crate::store::{IdbStore, Store, StoreError};
 use crate::sync::protocol::{JobsAtDesk, Paired, Receipt};
 
@@ -34,6 +35,16 @@ pub(crate) async fn jobs(words: &str) -> Result<String, DeviceError> {
     // Read once, so that the page need not ask what it is.
     crate::objects::from_str::<JobsAtDesk>(&text).map_err(|error| {
         refused(format!("the desk's list cannot be read ({error}); one of the two needs an update"))
+    })?;
+    Ok(text)
+}
+
+/// What the shop's closed jobs have taught, as the JSON of a [`Shop`].
+pub(crate) async fn lessons() -> Result<String, DeviceError> {
+    let store = IdbStore::open().await.map_err(refused)?;
+    let text = Desk::of(&store).await.map_err(refused)?.lessons().await.map_err(refused)?;
+    crate::objects::from_str::<Shop>(&text).map_err(|error| {
+        refused(format!("what the desk has learned cannot be read ({error}); one of the two needs an update"))
     })?;
     Ok(text)
 }

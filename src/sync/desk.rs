@@ -149,6 +149,15 @@ impl Desk {
         text(&response).await.ok_or_else(cut_off)
     }
 
+    /// What the shop's closed jobs have taught, as the text of a `Shop`.
+    pub(super) async fn lessons(&self) -> Result<String, Trouble> {
+        let response = self.call(Call::of("GET", "lessons")).await?;
+        if !response.ok() {
+            return Err(trouble(&response).await);
+        }
+        text(&response).await.ok_or_else(cut_off)
+    }
+
     /// Events that the desk took in after a cursor; waits there for so many seconds where there are none yet. `None`: the
     /// cursor is not one of this desk's.
     pub(super) async fn events(

@@ -77,12 +77,18 @@ fn built_in(body: Body) -> &'static ZoneMap {
     #[allow(clippy::expect_used)]
     let read = |text: &str| objects::from_str(text).expect("a shipped zone map is sound");
     match body {
-        Body::Hatchback => HATCHBACK.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/hatchback.json")))),
+        Body::Hatchback => {
+            HATCHBACK.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/hatchback.json"))))
+        }
         Body::Saloon => SALOON.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/saloon.json")))),
         Body::Estate => ESTATE.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/estate.json")))),
-        Body::PanelVan => PANEL_VAN.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/panel_van.json")))),
+        Body::PanelVan => {
+            PANEL_VAN.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/panel_van.json"))))
+        }
         Body::Pickup => PICKUP.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/pickup.json")))),
-        Body::Convertible => CONVERTIBLE.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/convertible.json")))),
+        Body::Convertible => {
+            CONVERTIBLE.get_or_init(|| read(include_str!(concat!(env!("OUT_DIR"), "/bodies/convertible.json"))))
+        }
     }
 }
 

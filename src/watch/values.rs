@@ -43,7 +43,8 @@ impl Values {
     /// As the program ships.
     pub fn shipped() -> Self {
         // Built in: it is read in the tests, and cannot change after.
-        let all: Value = serde_json::from_str(include_str!(concat!(env!("OUT_DIR"), "/values/watch.json"))).unwrap_or_default();
+        let all: Value =
+            serde_json::from_str(include_str!(concat!(env!("OUT_DIR"), "/values/watch.json"))).unwrap_or_default();
         let of = |name: &str| all.get(name).and_then(Value::as_f64).unwrap_or_default();
         Self {
             floor: of("floor"),

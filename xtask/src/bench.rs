@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::io::{BufRead, BufReader};
+use std::path::Path;
 use std::process::{Command, Stdio};
 
 use anyhow::{Context, Result};
@@ -11,6 +12,14 @@ use serde::Deserialize;
 use crate::shell::{cargo, root, say, shown};
 use crate::tools;
 use crate::web::{self, Built, total_kb};
+
+/// What `cargo xtask bench` is told.
+#[derive(clap::Args)]
+pub struct Args {
+    /// Fail where a limit is exceeded, or what it limits was not measured
+    #[arg(long)]
+    check: bool,
+}
 
 /// The limits, as benches/budget.toml gives them.
 #[derive(Deserialize)]
@@ -28,10 +37,12 @@ struct Download {
     app_kb: u64,
     /// Likewise, with what is fetched behind the first start.
     offline_kb: u64,
+    /// The page's program over the one of examples/empty_page.rs, made in the same way.
+    over_empty_page: f64,
 }
 
-/// Measures all; false if a limit is exceeded.
-pub fn bench() -> Result<bool> {
+/// Measures all; false if a limit is exceeded, and that is to be an error.
+pub fn bench(args: &Args) -> Result<bool> {
     let text = fs::read_to_string(root().join("benches/budget.toml")).context("cannot read benches/budget.toml")?;
     let budget: Budget = toml::from_str(&text).context("benches/budget.toml")?;
 
@@ -39,23 +50,39 @@ pub fn bench() -> Result<bool> {
     let within = print_download(&built, &budget.download);
     say("measuring the computation");
     let mut over = measure(cargo().arg("bench"), &budget.computation)?;
+    let empty = web::build_example("empty_page", &["page"])?;
+    over.extend(beside_empty_page(&built, &empty, budget.download.over_empty_page)?);
     say("measuring in the browser");
-    over.extend(measure_in_browser(&built, &budget.browser)?);
+    over.extend(measure_in_browser(&built, &empty, &budget.browser)?);
     for line in &over {
         say(line);
     }
     if !within {
         say("the download is over its limit");
     }
-    Ok(within && over.is_empty())
+    Ok(!args.check || (within && over.is_empty()))
+}
+
+/// How much more the page's program is than one that shows a heading.
+fn beside_empty_page(built: &Built, empty: &Path, limit: f64) -> Result<Option<String>> {
+    let program = |(name, _): &&(String, u64)| name.ends_with(".wasm");
+    let own = built.start.iter().find(program).context("a first start fetches no program")?.1;
+    let empty = web::compressed_size(&empty.join("empty_page_bg.wasm"))?;
+    let times = own as f64 / empty as f64;
+    println!("{times:>12.1}  times an empty page of the same library ({empty} bytes), of {limit} allowed");
+    Ok((times > limit).then(|| format!("the program is {times:.1} times an empty page, over its limit of {limit}")))
 }
 
 /// Measures in the browser, and says what is over its limit or missing.
-fn measure_in_browser(built: &Built, limits: &BTreeMap<String, f64>) -> Result<Vec<String>> {
+fn measure_in_browser(built: &Built, empty: &Path, limits: &BTreeMap<String, f64>) -> Result<Vec<String>> {
     let mut tests = cargo();
     // The browser and the released app are measured: how the test itself is compiled does not matter.
     tests.args(["test", "--test", "browser_measures", "--", "--nocapture"]);
-    tests.env("LOOMWALK_MEASURE", "1").env("LOOMWALK_WEB", &built.folder).envs(tools::for_tests()?);
+    tests
+        .env("LOOMWALK_MEASURE", "1")
+        .env("LOOMWALK_WEB", &built.folder)
+        .env("LOOMWALK_EMPTY_PAGE", empty)
+        .envs(tools::for_tests()?);
     measure(&mut tests, limits)
 }
 

@@ -41,8 +41,8 @@ enum Command {
     Run(run::Args),
     /// Formatting, lints, docs, and all tests, those in a browser too
     Test(test::Args),
-    /// Speed, download size and what a browser measures, against benches/budget.toml
-    Bench,
+    /// Speed, download size and what a browser measures, beside the limits of benches/budget.toml
+    Bench(bench::Args),
     /// What is handed on: target/dist/web and the program target/dist/loomwalk
     Dist,
 }
@@ -52,7 +52,7 @@ fn main() -> ExitCode {
         Command::Build => web::build().map(|_| true),
         Command::Run(args) => run::run(&args).map(|()| true),
         Command::Test(args) => test::test(&args),
-        Command::Bench => bench::bench(),
+        Command::Bench(args) => bench::bench(&args),
         Command::Dist => dist::dist().map(|()| true),
     };
     match done {

@@ -111,13 +111,21 @@ fn program_key(wasm: &Path, optimised: bool) -> Result<String> {
 }
 
 /// Builds an example as a page of its own: for tests that ask the browser something without the screens around it.
-pub fn build_example(name: &str) -> Result<PathBuf> {
+///
+/// With only some of the library's features, where any are named.
+pub fn build_example(name: &str, features: &[&str]) -> Result<PathBuf> {
     say(format!("compiling the page {name} for the browser"));
-    run(Toolchain::find()?.cargo("build").args(["--profile", "wasm-release", "--example", name]))?;
+    let mut compile = Toolchain::find()?.cargo("build");
+    compile.args(["--profile", "wasm-release", "--example", name]);
+    if !features.is_empty() {
+        compile.args(["--no-default-features", "--features", &features.join(",")]);
+    }
+    run(&mut compile)?;
     let folder = target().join("dist").join(name);
     remove(&folder)?;
     fs::create_dir_all(&folder)?;
-    bind(&target().join(format!("web/wasm32-unknown-unknown/wasm-release/examples/{name}.wasm")), &folder)?;
+    let wasm = target().join(format!("web/wasm32-unknown-unknown/wasm-release/examples/{name}.wasm"));
+    make_program(&wasm, wasm_opt().as_deref(), &folder)?;
     for script in ["start.js", "worker.js"] {
         fs::copy(root().join("public").join(script), folder.join(script))?;
     }
@@ -135,7 +143,8 @@ fn make_program(wasm: &Path, wasm_opt: Option<&Path>, folder: &Path) -> Result<(
     bind(wasm, folder)?;
     if let Some(wasm_opt) = wasm_opt {
         say("making the program smaller (wasm-opt)");
-        let file = folder.join("loomwalk_bg.wasm");
+        let name = wasm.file_stem().context("a program has a name")?.to_string_lossy();
+        let file = folder.join(format!("{name}_bg.wasm"));
         // npm's wasm-opt is a script for Node, named so that it starts without looking at the file's first line.
         output(Command::new("node").arg(wasm_opt).args(WASM_OPT).arg(&file).arg("-o").arg(&file))?;
     }
@@ -161,6 +170,12 @@ fn compress(bytes: &[u8]) -> Result<Vec<u8>> {
     let mut small = Vec::new();
     brotli::BrotliCompress(&mut &bytes[..], &mut small, &params)?;
     Ok(small)
+}
+
+/// How many bytes a file is when compressed by brotli.
+pub fn compressed_size(file: &Path) -> Result<u64> {
+    let bytes = fs::read(file).with_context(|| format!("cannot read {}", file.display()))?;
+    Ok(compress(&bytes)?.len() as u64)
 }
 
 /// Every file under a folder: path below it with `/`, and its bytes.

@@ -4,6 +4,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
+use crate::app::learned;
 use crate::app::route::Route;
 use crate::app::words;
 use crate::device::desk;
@@ -18,6 +19,11 @@ pub fn AtDesk(
     let house = House::get();
     let navigator = use_navigator();
     let in_touch = use_memo(move || house.outbox.read().is_in_touch());
+    use_effect(move || {
+        if in_touch() {
+            learned::ask_desk();
+        }
+    });
     let mut found = use_signal(|| None::<(Vec<desk::AtDesk>, usize)>);
     let mut asking = use_signal(|| false);
     let ask = move |_| {

@@ -152,6 +152,7 @@ pub fn Jobs() -> Element {
             AtDesk { here: here_already }
             div { class: "side",
                 OpenFile {}
+                Link { class: "key", id: "to-read", to: Route::Read {}, "Read a hand-over file, keep nothing" }
                 Link { class: "key", id: "to-shelf", to: Route::Shelf {}, "Circuits on the shelf" }
                 button { class: "key", id: "practice", onclick: move |_| practice(house, navigator), "Practise on the demo van" }
                 Link { class: "key", id: "to-watch-alone", to: Route::WatchAlone {}, "Watch a telltale for another phone" }
@@ -229,7 +230,7 @@ async fn read_lines(store: Rc<IdbStore>) -> Result<Vec<Line>, String> {
 }
 
 /// Takes in a hand-over file: all of it, or nothing and why.
-fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
+pub fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
     let work = house.work(format!("Reading the file, {} …", words::size(file.size())));
     spawn_forever(async move {
         let taken = take_in_now(house, file).await;
@@ -246,8 +247,8 @@ fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
 
 async fn take_in_now(house: House, file: web_sys::Blob) -> Result<JobId, String> {
     let unpacked = device::worker::unpack(file).await.map_err(|error| error.to_string())?;
-    let job = unpacked.job;
-    house.keep(job, unpacked.events, unpacked.photos).await.map_err(|error| error.to_string())?;
+    let job = unpacked.leaving.job;
+    house.keep(job, unpacked.leaving.log.into_owned(), unpacked.photos).await.map_err(|error| error.to_string())?;
     Ok(job)
 }
 

@@ -5,6 +5,7 @@ use dioxus::prelude::*;
 
 use crate::app::address;
 use crate::app::house::{House, WordKind};
+use crate::app::learned;
 use crate::app::parts::Screen;
 use crate::app::route::Route;
 use crate::app::words;
@@ -72,6 +73,7 @@ pub fn Pair() -> Element {
             let forgotten = async { house.opened().await?.keep_desk_token(None).await };
             match forgotten.await {
                 Ok(()) => {
+                    learned::leave_desk();
                     house.pairing_changed();
                     house.say(WordKind::Done, "This phone is not paired any more.");
                     let _ = paired_as.try_write().map(|mut paired_as| *paired_as = None);

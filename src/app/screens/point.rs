@@ -128,6 +128,7 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
                 p { key: "{caution}", class: "caution", "{caution}" }
             }
             ShortHere { job, id: id.clone() }
+            {differ(house, job, &id)}
             LookPart { id: id.clone(), view: view.clone() }
             section { class: "act",
                 Marks { legend: "Mark this place", spot: Spot::Point(id.clone()) }
@@ -183,6 +184,29 @@ fn ShortHere(job: JobId, id: PointId) -> Element {
     rsx! {
         if let Some(words) = words {
             p { class: "hint", "{words}" }
+        }
+    }
+}
+
+/// Where two devices saw a different thing: who and what.
+fn differ(house: House, job: JobId, id: &PointId) -> Element {
+    let open = house.open.read();
+    let seen = open
+        .of(job)
+        .and_then(|session| Some(session.job.points.get(id)?.seen_differently(|event| session.log.get(event))));
+    let Some(seen) = seen.filter(|seen| !seen.is_empty()) else { return rsx! {} };
+    let own = house.device();
+    rsx! {
+        div { class: "note", id: "differ",
+            p { "Seen differently here. Look again: the newest look counts in the plan, the report names them all." }
+            ul {
+                for (event, seen) in seen {
+                    li { key: "{event.id}",
+                        {words::seen(seen)}
+                        if own == Some(event.device_id) { ": this phone" } else { ": another phone" }
+                    }
+                }
+            }
         }
     }
 }

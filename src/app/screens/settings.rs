@@ -137,6 +137,8 @@ fn Lessons() -> Element {
     let kept = shop.read().clone();
     let readable = kept.is_some();
     let known = kept.unwrap_or_default();
+    let own = !learned::text().is_empty();
+    let of_desk = learned::of_desk().is_some_and(|desk| desk == known);
     // The kinds of place that differ most from what ships.
     let mut counts = known.counts.clone();
     counts.order_by(|one, other| other.factor().ln().abs().total_cmp(&one.factor().ln().abs()));
@@ -161,13 +163,16 @@ fn Lessons() -> Element {
                 p { class: "hint", "Nothing yet. A job teaches when its place was found and it is handed over: in what kinds of place faults are, here. New jobs then begin with that." }
             } else {
                 p { {words::count(known.jobs as usize, "closed job", "closed jobs")} ". New jobs begin with this:" }
+                if of_desk {
+                    p { class: "hint", "From the desk, where the shop's closed jobs come together." }
+                }
                 ul {
                     for count in counts {
                         li { key: "{count.feature}", "×{count.factor():.1} {count.in_words(known.jobs)}" }
                     }
                 }
             }
-            if !readable || known.jobs > 0 {
+            if own {
                 button { class: "key", id: "save-lessons", onclick: save, "Hand it on as a file" }
                 button {
                     class: "key",
