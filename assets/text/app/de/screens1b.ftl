@@ -43,7 +43,7 @@ screens1b-handover-not-made = Es wurde keine Datei erstellt: { $why }
 # src/app/screens/jobs
 
 screens1b-jobs-nothing-yet = Noch nichts nachzusehen
-screens1b-jobs-next = Als Nächstes: { $place }
+screens1b-jobs-next = Weiter: { $place }
 screens1b-jobs-handed-over = Gefunden und übergeben
 screens1b-jobs-found = Gefunden: reparieren, nachweisen, übergeben
 screens1b-jobs-new = Neuer Auftrag
@@ -102,7 +102,7 @@ screens1b-load-lost-text = Er wurde gestrichen. „Zurücknehmen“ unter der Li
 screens1b-load-no-size = „{ $text }“ ist kein Wert: eine Zahl über 0 schreiben, etwa 21 oder 1,5.
 screens1b-load-back = Zurück zur Liste
 screens1b-load-this-vehicle = Dieses Fahrzeug
-screens1b-load-wiring-left = Auch ein abgesteckter Stecker, dessen Leitung noch liegt, kann einen Kurzschluss machen: „Ausgebaut, Leitung noch da“ behält seine Leitung im Rundgang.
+screens1b-load-wiring-left = Auch ein abgesteckter Stecker, dessen Leitung noch liegt, kann einen Kurzschluss machen: „Ausgebaut, Leitungen noch da“ behält seine Leitung im Rundgang.
 screens1b-load-name = Name
 screens1b-load-where = Wo er sitzt
 screens1b-load-not-known = Nicht bekannt
