@@ -80,10 +80,10 @@ async fn make(house: House, job: JobId, kind: Kind) -> Result<Page, String> {
     let store = house.store().ok_or("The store is not open.")?;
     let pictures = to_the_end(pictures(store, hashes)).await.ok_or("The pictures cannot be read.")??;
     let addresses = pictures.iter().map(|(hash, url)| (hash, url.as_str()));
-    let question =
-        report_question_for(&leaving, addresses, kind, &device::language(), None).map_err(|error| error.to_string())?;
+    let question = report_question_for(&leaving, addresses, kind, &device::speak::language(), None)
+        .map_err(|error| error.to_string())?;
     let html = device::worker::ask(question).await.map_err(|error| error.to_string())?;
-    Ok(Page { html, _pictures: pictures })
+    Ok(Page { html: device::speak::page(html), _pictures: pictures })
 }
 
 async fn pictures(store: Rc<IdbStore>, hashes: BTreeSet<PhotoHash>) -> Result<BTreeMap<PhotoHash, ObjectUrl>, String> {
