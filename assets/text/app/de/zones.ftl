@@ -735,3 +735,41 @@ zones-lock = Schloss
 zones-plate-lamp-screws = Schrauben der Kennzeichenleuchte
 zones-silencer-muffler-bracket = Halter des Schalldämpfers
 zones-air-ducts = Luftkanäle
+
+## Body styles within a sentence
+
+zones-convertible-2 = Cabrio
+zones-estate-wagon-2 = Kombi
+zones-hatchback-2 = Schrägheck
+zones-panel-van-2 = Kastenwagen
+zones-pickup-2 = Pickup
+zones-saloon-sedan-2 = Limousine
+zones-front-engine = Frontmotor
+zones-mid-engine = Mittelmotor
+zones-rear-engine = Heckmotor
+
+## Zones by their id, within a sentence
+
+zones-bed-left = Ladefläche links
+zones-bed-right = Ladefläche rechts
+zones-door-rear-left = Tür hinten links
+zones-door-rear-right = Tür hinten rechts
+zones-frame-left = Rahmen­längsträger links
+zones-frame-right = Rahmen­längsträger rechts
+zones-load-area-left = Laderaum links
+zones-load-area-right = Laderaum rechts
+zones-luggage-front-left = vorderer Gepäckraum links
+zones-luggage-front-right = vorderer Gepäckraum rechts
+zones-quarter-left = Seitenteil links
+zones-quarter-right = Seitenteil rechts
+zones-side-door-left = Seitentür links
+zones-side-door-right = Seitentür rechts
+zones-bulkhead-partition = Trennwand zum Laderaum
+zones-load-floor = Ladeboden
+zones-rear-shelf = Hutablage
+zones-roof-frame = Dachrahmen
+zones-roof-front = Dachhimmel vorn
+zones-roof-rear = Dachhimmel hinten
+zones-roof-well = Verdeckkasten
+zones-side-door = Seitentür
+zones-windscreen-header = Windschutzscheiben­rahmen oben

@@ -735,3 +735,41 @@ zones-lock = Lock
 zones-plate-lamp-screws = Plate-lamp screws
 zones-silencer-muffler-bracket = Silencer (muffler) bracket
 zones-air-ducts = Air ducts
+
+## Body styles within a sentence
+
+zones-convertible-2 = convertible
+zones-estate-wagon-2 = estate (wagon)
+zones-hatchback-2 = hatchback
+zones-panel-van-2 = panel van
+zones-pickup-2 = pickup
+zones-saloon-sedan-2 = saloon (sedan)
+zones-front-engine = front engine
+zones-mid-engine = mid engine
+zones-rear-engine = rear engine
+
+## Zones by their id, within a sentence
+
+zones-bed-left = bed left
+zones-bed-right = bed right
+zones-door-rear-left = door rear left
+zones-door-rear-right = door rear right
+zones-frame-left = frame left
+zones-frame-right = frame right
+zones-load-area-left = load area left
+zones-load-area-right = load area right
+zones-luggage-front-left = luggage front left
+zones-luggage-front-right = luggage front right
+zones-quarter-left = quarter left
+zones-quarter-right = quarter right
+zones-side-door-left = side door left
+zones-side-door-right = side door right
+zones-bulkhead-partition = bulkhead partition
+zones-load-floor = load floor
+zones-rear-shelf = rear shelf
+zones-roof-frame = roof frame
+zones-roof-front = roof front
+zones-roof-rear = roof rear
+zones-roof-well = roof well
+zones-side-door = side door
+zones-windscreen-header = windscreen header

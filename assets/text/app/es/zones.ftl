@@ -735,3 +735,41 @@ zones-lock = Cerradura
 zones-plate-lamp-screws = Tornillos de la luz de matrícula
 zones-silencer-muffler-bracket = Soporte fijo del silenciador
 zones-air-ducts = Conductos de aire
+
+## Body styles within a sentence
+
+zones-convertible-2 = descapotable
+zones-estate-wagon-2 = familiar (ranchera)
+zones-hatchback-2 = compacto (cinco puertas)
+zones-panel-van-2 = furgón
+zones-pickup-2 = pickup (camioneta)
+zones-saloon-sedan-2 = berlina (sedán)
+zones-front-engine = motor delantero
+zones-mid-engine = motor central
+zones-rear-engine = motor trasero
+
+## Zones by their id, within a sentence
+
+zones-bed-left = caja de carga izquierda
+zones-bed-right = caja de carga derecha
+zones-door-rear-left = puerta trasera izquierda
+zones-door-rear-right = puerta trasera derecha
+zones-frame-left = larguero del chasis izquierdo
+zones-frame-right = larguero del chasis derecho
+zones-load-area-left = zona de carga izquierda
+zones-load-area-right = zona de carga derecha
+zones-luggage-front-left = maletero delantero izquierdo
+zones-luggage-front-right = maletero delantero derecho
+zones-quarter-left = panel lateral trasero izquierdo
+zones-quarter-right = panel lateral trasero derecho
+zones-side-door-left = puerta lateral izquierda
+zones-side-door-right = puerta lateral derecha
+zones-bulkhead-partition = tabique de la zona de carga
+zones-load-floor = piso de carga
+zones-rear-shelf = bandeja trasera
+zones-roof-frame = armazón del techo
+zones-roof-front = techo interior delantero
+zones-roof-rear = techo interior trasero
+zones-roof-well = alojamiento de la capota
+zones-side-door = puerta lateral
+zones-windscreen-header = marco superior del parabrisas
