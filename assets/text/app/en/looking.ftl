@@ -269,7 +269,6 @@ looking-it-has-characters-and-a-vin-has-17-2 = It has { $n } characters and a VI
 looking-position-is-the-letter-which-a-vin-never = Position { $n } is the letter { $text }, which a VIN never has: probably the digit { $n2 }.
 looking-position-is-and-a-vin-has-only-letters = Position { $n } is { $text }, and a VIN has only letters from A to Z and digits: read it again.
 looking-position-9-is-and-the-other-sixteen-characters = Position 9 is { $text }, and the other sixteen characters ask for { $text2 }: at least one was misread; compare it with the plate or the registration paper.
-looking-maker-registered-in = Maker registered in { $region }; { $check }; { $year }.
 looking-africa = Africa
 looking-asia = Asia
 looking-europe = Europe

@@ -2,11 +2,7 @@
 
 ## Body styles
 
-zones-convertible = Convertible
 zones-estate-wagon = Estate (wagon)
-zones-hatchback = Hatchback
-zones-panel-van = Panel van
-zones-pickup = Pickup
 zones-saloon-sedan = Saloon (sedan)
 
 ## Zones and passages
@@ -738,11 +734,11 @@ zones-air-ducts = Air ducts
 
 ## Body styles within a sentence
 
-zones-convertible-2 = convertible
+zones-convertible = convertible
 zones-estate-wagon-2 = estate (wagon)
-zones-hatchback-2 = hatchback
-zones-panel-van-2 = panel van
-zones-pickup-2 = pickup
+zones-hatchback = hatchback
+zones-panel-van = panel van
+zones-pickup = pickup
 zones-saloon-sedan-2 = saloon (sedan)
 zones-front-engine = front engine
 zones-mid-engine = mid engine

@@ -269,7 +269,6 @@ looking-it-has-characters-and-a-vin-has-17-2 = Tiene { $n } caracteres y un VIN 
 looking-position-is-the-letter-which-a-vin-never = La posición { $n } es la letra { $text }, que un VIN nunca lleva: probablemente la cifra { $n2 }.
 looking-position-is-and-a-vin-has-only-letters = La posición { $n } es { $text }, y un VIN solo tiene letras de la A a la Z y cifras: volver a leerlo.
 looking-position-9-is-and-the-other-sixteen-characters = La posición 9 es { $text }, y los otros dieciséis caracteres piden { $text2 }: al menos uno se leyó mal; compararlo con la placa o el permiso de circulación.
-looking-maker-registered-in = Fabricante registrado en { $region }; { $check }; { $year }.
 looking-africa = África
 looking-asia = Asia
 looking-europe = Europa

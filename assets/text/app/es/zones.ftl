@@ -2,12 +2,8 @@
 
 ## Body styles
 
-zones-convertible = Descapotable
-zones-estate-wagon = Familiar (ranchera)
-zones-hatchback = Compacto (cinco puertas)
-zones-panel-van = Furgón
-zones-pickup = Pickup (camioneta)
-zones-saloon-sedan = Berlina (sedán)
+zones-estate-wagon = Familiar
+zones-saloon-sedan = Berlina
 
 ## Zones and passages
 
@@ -738,12 +734,12 @@ zones-air-ducts = Conductos de aire
 
 ## Body styles within a sentence
 
-zones-convertible-2 = descapotable
-zones-estate-wagon-2 = familiar (ranchera)
-zones-hatchback-2 = compacto (cinco puertas)
-zones-panel-van-2 = furgón
-zones-pickup-2 = pickup (camioneta)
-zones-saloon-sedan-2 = berlina (sedán)
+zones-convertible = descapotable
+zones-estate-wagon-2 = familiar
+zones-hatchback = compacto
+zones-panel-van = furgón
+zones-pickup = pick-up
+zones-saloon-sedan-2 = berlina
 zones-front-engine = motor delantero
 zones-mid-engine = motor central
 zones-rear-engine = motor trasero
