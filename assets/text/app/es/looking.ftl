@@ -259,8 +259,8 @@ looking-a-whole-grommet-seated-on-both-sides-so-4 = Un pasacables entero y asent
 
 looking-a-has-no-it-is-taken-to-be = Esta carrocería ({ $body }) no tiene «{ $lacking }»: se supone en «{ $zone }».
 looking-an-has-no-it-is-taken-to-be = Esta carrocería ({ $body }) no tiene «{ $lacking }»: se supone en «{ $zone }».
-looking-there-is-no-map-of-a-with-a = No hay mapa de esta carrocería ({ $body }) con { $place }; se supone delante.
-looking-there-is-no-map-of-an-with-a = No hay mapa de esta carrocería ({ $body }) con { $place }; se supone delante.
+looking-there-is-no-map-of-a-with-a = No hay mapa de esta carrocería ({ $body }) con { $place }; el motor se supone delante.
+looking-there-is-no-map-of-an-with-a = No hay mapa de esta carrocería ({ $body }) con { $place }; el motor se supone delante.
 
 ## The vehicle identification number
 
