@@ -126,7 +126,6 @@ values-repair-search-time-not = Nicht für das, was dem Besitzer nicht vorher ge
 values-repair-search-time-step-1 = Die Minuten aus den Zeiten der Einträge des Auftrags nehmen, ohne Pausen.
 values-repair-search-time-step-2 = Angeben, was dafür geöffnet und was ausgeschlossen wurde: Der Bericht führt beides auf.
 values-unit-pc = Stk.
-values-common-practice = übliche Praxis, ohne Quelle
 values-edition-guidance = 49 CFR 393.28 mit Auslegung
 values-length-blade-fuse-width = Flachsicherung, Breite
 values-length-blade-fuse-width-mm = Flachsicherung, Breite, { $n } mm

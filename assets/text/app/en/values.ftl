@@ -126,7 +126,6 @@ values-repair-search-time-not = Not for what the owner was not told of beforehan
 values-repair-search-time-step-1 = Take the minutes from the times of the job's own entries, without breaks.
 values-repair-search-time-step-2 = Say what was opened for it and what was ruled out: the report lists both.
 values-unit-pc = pc
-values-common-practice = common practice, no source
 values-edition-guidance = 49 CFR 393.28 with its guidance
 values-length-blade-fuse-width = Blade fuse, width
 values-length-blade-fuse-width-mm = Blade fuse, width, { $n } mm

@@ -126,7 +126,6 @@ values-repair-search-time-not = No por lo que no se dijo antes al propietario.
 values-repair-search-time-step-1 = Tome los minutos de las horas anotadas en el propio trabajo, sin pausas.
 values-repair-search-time-step-2 = Diga qué se abrió para ello y qué se descartó: el informe recoge ambas cosas.
 values-unit-pc = ud.
-values-common-practice = práctica común, sin fuente
 values-edition-guidance = 49 CFR 393.28 con su guía
 values-length-blade-fuse-width = Fusible de cuchilla, ancho
 values-length-blade-fuse-width-mm = Fusible de cuchilla, ancho, { $n } mm
