@@ -32,7 +32,7 @@ parts-beside-axes = Quer: Minuten. Hoch: die Wahrschein­lichkeit, sie bis dahin
 parts-doubts-right = Stimmt die Liste?
 parts-doubts-speaks = Was dafür spricht
 parts-doubts-tells = Was es zeigt: { $check }
-parts-doubts-unplug = Was abstecken
+parts-doubts-unplug = Was abzustecken ist
 
 # frame
 parts-back = Zurück

@@ -43,7 +43,7 @@ screens1b-handover-not-made = Es wurde keine Datei erstellt: { $why }
 # src/app/screens/jobs
 
 screens1b-jobs-nothing-yet = Noch nichts nachzusehen
-screens1b-jobs-next = Weiter: { $place }
+screens1b-jobs-next = Als Nächstes: { $place }
 screens1b-jobs-handed-over = Gefunden und übergeben
 screens1b-jobs-found = Gefunden: reparieren, nachweisen, übergeben
 screens1b-jobs-new = Neuer Auftrag

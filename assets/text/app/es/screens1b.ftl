@@ -57,14 +57,14 @@ screens1b-jobs-looked-more = { $n } sitios mirados
 screens1b-jobs-to-shelf = Circuitos del estante
 screens1b-jobs-practise = Practicar con el furgón de muestra
 screens1b-jobs-watch-alone = Observar un testigo para otro teléfono
-screens1b-jobs-settings = Ajustes y memoria
+screens1b-jobs-settings = Ajustes y almacenamiento
 screens1b-jobs-caution = Para personas formadas. La información de servicio del fabricante y las normas locales van primero.
 screens1b-jobs-empty-title = Un fusible se funde de vez en cuando
 screens1b-jobs-empty-text = Anotar lo que cuelga de ese fusible. Loomwalk enumera los sitios donde un cable con tensión puede rozar metal, en el orden que antes da con el sitio, y guarda lo que allí se ve.
 screens1b-jobs-empty-kept = Todo se guarda en este teléfono; no hace falta red. El mostrador con el que está vinculado este teléfono recibe una copia por sí solo.
 screens1b-jobs-open-file = Abrir un archivo de entrega
 screens1b-jobs-reading-file = Leyendo el archivo, { $size } …
-screens1b-jobs-taken-in = El trabajo está ahora en este teléfono.
+screens1b-jobs-taken-in = El trabajo ya está en este teléfono.
 screens1b-jobs-not-taken-in = No se ha incorporado nada: { $why }
 screens1b-jobs-opening-practice = Abriendo el trabajo de práctica …
 

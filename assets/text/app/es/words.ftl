@@ -21,7 +21,7 @@ words-turn-right-low = intermitente derecho
 words-door-open = Puerta abierta
 words-door-open-low = puerta abierta
 words-accessory = Accesorios encendidos
-words-accessory-low = accesorios encendidos
+words-accessory-low = accesorio conectado
 words-nothing-on = nada encendido
 
 # phrases
