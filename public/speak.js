@@ -201,6 +201,7 @@ function learn(catalogue) {
   }
   // The more of a pattern is fixed, the sooner it is tried.
   patterns.sort((one, other) => other.length - one.length);
+  learned += 1;
   known.clear();
   missing.clear();
   visit(document.documentElement);
@@ -222,7 +223,7 @@ function wished() {
 function become(next) {
   language = next;
   document.documentElement.lang = next;
-  [exact, patterns] = [{}, []];
+  [exact, patterns, learned] = [{}, [], 0];
   point = new Intl.NumberFormat(next).format(1.5).charAt(1);
   plural = new Intl.PluralRules(next);
 }
@@ -234,6 +235,8 @@ async function read(address) {
   return answer.json();
 }
 
+/** How many of its catalogues have been taken in. */
+let learned = 0;
 let latest = 0;
 /** Changes to the language that is wished for now. Without its catalogue the page stays as it is. */
 async function change() {
@@ -284,7 +287,7 @@ function page(html) {
 addEventListener("storage", (event) => event.key === SETTINGS && void change());
 
 Object.assign(window, {
-  loomwalkSpeak: { ready: change(), change, say, page, missing, language: () => language },
+  loomwalkSpeak: { ready: change(), change, say, page, missing, language: () => language, complete: () => learned === 2 },
 });
 
 export {};
