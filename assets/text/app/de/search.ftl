@@ -130,7 +130,6 @@ search-after-held = sie hielt { $n } min
 search-after-opened-unplugged = sie löste aus, obwohl etwas abgesteckt war
 search-after-held-unplugged = sie hielt, während etwas abgesteckt war
 search-after-look = „{ $seen }“ an der Stelle { $place }
-search-after-look-marked = „gescheuert“ an der Stelle { $place }
 search-after-press-opened = sie löste aus beim Andrücken an der Stelle { $place }
 search-after-press-held = sie hielt beim Andrücken an der Stelle { $place }
 search-course = Wird sie in diesem Durchgang gefunden, dann in dieser Reihenfolge nach durchschnittlich { $n } min; { $n2 } min der Liste entlang, wie sie hier steht; { $n3 } min, wenn man jedes Mal zur wahrscheinlichsten Stelle ginge, was immer es kostet.

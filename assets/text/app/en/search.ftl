@@ -130,7 +130,6 @@ search-after-held = it held for { $n } min
 search-after-opened-unplugged = it opened with something unplugged
 search-after-held-unplugged = it held with something unplugged
 search-after-look = “{ $seen }” at { $place }
-search-after-look-marked = “marked” at { $place }
 search-after-press-opened = it opened when pressed at { $place }
 search-after-press-held = it held when pressed at { $place }
 search-course = If it is found on this pass, then after { $n } min on average in this order; { $n2 } min along the list as it stands here; { $n3 } min if one went to the likeliest place each time, whatever it takes.

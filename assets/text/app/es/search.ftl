@@ -130,7 +130,6 @@ search-after-held = aguantó { $n } min
 search-after-opened-unplugged = se fundió con algo desenchufado
 search-after-held-unplugged = aguantó con algo desenchufado
 search-after-look = «{ $seen }» en { $place }
-search-after-look-marked = «rozado» en { $place }
 search-after-press-opened = se fundió al presionar en { $place }
 search-after-press-held = aguantó al presionar en { $place }
 search-course = Si se encuentra en esta pasada, será tras { $n } min de media en este orden; { $n2 } min siguiendo la lista como está aquí; { $n3 } min si se fuera cada vez al sitio más probable, cueste lo que cueste.
