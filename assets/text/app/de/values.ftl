@@ -1,6 +1,6 @@
 # Reparaturverfahren, bekannte Längen und Klemmen.
 
-values-maker-first = Die Reparaturanleitung des Fahrzeugherstellers geht vor: Wo sie etwas anderes sagt oder in diesem Stromkreis eine Verbindung verbietet, gilt sie und nicht diese Liste.
+values-maker-first = Die Reparaturanleitung des Fahrzeug­herstellers geht vor: Wo sie etwas anderes sagt oder in diesem Stromkreis eine Verbindung verbietet, gilt sie und nicht diese Liste.
 values-repair-sealed-splice = Gecrimpter Stoßverbinder unter Klebe-Schrumpfschlauch
 values-repair-sealed-splice-right = Eine oder zwei Leitungen sind auf einem kurzen Stück blank, dünn gescheuert oder getrennt, es gibt Reserve oder ein Stück gleicher Leitung zum Einsetzen, und die Verbindung wird an dieser Stelle weder gebogen noch gezogen.
 values-repair-sealed-splice-not = Nicht in Stromkreisen von Airbag, Gurtstraffer, Datenbus oder anderen, in denen der Hersteller Verbindungen verbietet; nicht neben einer anderen Verbindung derselben Leitung; nicht wo sich der Kabelbaum mit einer Tür oder Klappe biegt; nicht an Litzen, die im weiteren Verlauf verzinnt, grün oder spröde sind: dort die Leitung erneuern.
@@ -92,7 +92,7 @@ values-repair-reroute-caution-1 = Heißer Auspuff, drehende Teile, angehobenes F
 values-repair-reroute-criterion-1 = Halter höchstens 610 mm auseinander: { $source }
 values-repair-reroute-criterion-2 = Zwischen Haltern von Hand höchstens 13 mm Nachgeben, mehr nur, wo nichts scheuert: { $source }
 values-repair-reroute-criterion-3 = An Scharnieren verdreht sich der Kabelbaum und biegt sich nicht: { $source }
-values-repair-reroute-criterion-4 = Abstand zu Kraftstoffleitungen: 152 mm, mindestens 51 mm und dann geklemmt: { $source }
+values-repair-reroute-criterion-4 = Abstand zu Kraftstoff­leitungen: 152 mm, mindestens 51 mm und dann geklemmt: { $source }
 values-repair-reroute-criterion-5 = Kabelbinder sind kein Haupthalt: { $source }
 values-repair-right-part = Richtiges Teil statt eines Behelfs
 values-repair-right-part-right = Eine frühere Reparatur, eine nachgerüstete Leitung oder ein fremdes Teil ist eine Ursache oder wird es: eine Leitung ohne Hülle, ein Klemmverbinder, ein falscher Halter, ein zurückgelassenes Ende unter Spannung.
