@@ -191,4 +191,4 @@ keeping-price-list-s = Die Preisliste lässt sich nicht verwenden: { $text }.
 
 # Beside the walk
 keeping-under-minutes = unter { $n } min
-keeping-moved-turn = { $place }: vorher { $chance }, jetzt { $chance2 }; vorher an { $nth } Stelle, jetzt an { $nth2 }.
+keeping-moved-turn = { $place }: vorher { $chance }, jetzt { $chance2 }; vorher an { $turn } Stelle, jetzt an { $turn2 }.

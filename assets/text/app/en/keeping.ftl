@@ -191,4 +191,4 @@ keeping-price-list-s = The price list cannot be used: { $text }.
 
 # Beside the walk
 keeping-under-minutes = under { $n } min
-keeping-moved-turn = { $place }: { $chance } before, { $chance2 } now; { $nth } in turn before, now { $nth2 }.
+keeping-moved-turn = { $place }: { $chance } before, { $chance2 } now; { $turn } in turn before, now { $turn2 }.

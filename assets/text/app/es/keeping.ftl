@@ -191,4 +191,4 @@ keeping-price-list-s = No se puede usar la lista de precios: { $text }.
 
 # Beside the walk
 keeping-under-minutes = menos de { $n } min
-keeping-moved-turn = { $place }: antes { $chance }, ahora { $chance2 }; antes en { $nth } lugar, ahora en { $nth2 }.
+keeping-moved-turn = { $place }: antes { $chance }, ahora { $chance2 }; antes en { $turn } lugar, ahora en { $turn2 }.
