@@ -9,6 +9,8 @@ const place = document.querySelector('meta[name="loomwalk-glue"]')?.getAttribute
 try {
   /** @type {{ default: () => Promise<unknown> }} */
   const glue = await import(place);
+  // Its words are there before its first screen, if the reader's language needs others.
+  await /** @type {any} */ (window).loomwalkSpeak?.ready;
   await glue.default();
 } catch (reason) {
   console.error(reason);

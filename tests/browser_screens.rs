@@ -5,6 +5,7 @@
 
 mod browser;
 
+use browser::screens::{first_place, overflow, settle};
 use browser::{Desk, Phone};
 use serde_json::json;
 
@@ -146,28 +147,6 @@ async fn the_shelf(phone: &Phone, desk: &Desk) -> Vec<String> {
     wrong
 }
 
-/// Waits until nothing is being read any more.
-async fn settle(phone: &Phone) {
-    let complete =
-        "return ![...document.querySelectorAll('.sheet [role=status], .words[role=status]')].some((word) => word.innerText.includes('…'))
-        && !document.querySelector('.thumb-wait') && [...document.images].every((image) => image.complete)";
-    browser::until("the screen is complete", async || phone.script(complete, vec![]).await == json!(true)).await;
-}
-
-async fn first_place(phone: &Phone) -> String {
-    loop {
-        let step = phone.see("#next-step").await.attr("data-step").await.unwrap().unwrap();
-        if !step.starts_with("access:") {
-            return step;
-        }
-        phone.tap("#access-done").await;
-        browser::until("the plan follows", async || {
-            phone.see("#next-step").await.attr("data-step").await.is_ok_and(|now| now.as_deref() != Some(&step))
-        })
-        .await;
-    }
-}
-
 /// Pictures of a screen in all sizes; says what is wrong with it.
 async fn look_at(phone: &Phone, name: &str) -> Vec<String> {
     let mut wrong = Vec::new();
@@ -194,18 +173,4 @@ async fn look_at(phone: &Phone, name: &str) -> Vec<String> {
     phone.script("document.documentElement.style.fontSize = ''", vec![]).await;
     phone.size(390, 844).await;
     wrong
-}
-
-async fn overflow(phone: &Phone, name: &str, how: &str) -> Option<String> {
-    let wide = phone
-        .script(
-            "const width = document.documentElement.clientWidth;
-             return document.documentElement.scrollWidth > width
-               ? [...document.body.querySelectorAll('*')].filter((part) => part.getBoundingClientRect().right > width + 1 && !part.closest('svg')).map((part) => part.tagName + '.' + part.className).slice(0, 3).join(', ') || 'something'
-               : ''",
-            vec![],
-        )
-        .await;
-    let wide = wide.as_str().unwrap_or_default().to_owned();
-    (!wide.is_empty()).then(|| format!("{name} at {how} is wider than the screen: {wide}"))
 }

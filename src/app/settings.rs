@@ -3,6 +3,7 @@
 use gloo_storage::{LocalStorage, Storage};
 use serde::{Deserialize, Serialize};
 
+use crate::device;
 use crate::job::held::Held;
 
 const KEY: &str = "loomwalk/settings";
@@ -16,6 +17,26 @@ pub struct Settings {
     pub theme: Theme,
     /// The hand that holds the phone.
     pub hand: Hand,
+    /// What the screens are read in. `public/speak.js` reads it too.
+    pub language: Language,
+}
+
+/// What the screens are read in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum Language {
+    /// As the phone is set, where it is one of these.
+    #[default]
+    #[serde(rename = "")]
+    Phone,
+    /// English.
+    #[serde(rename = "en")]
+    English,
+    /// German.
+    #[serde(rename = "de")]
+    German,
+    /// Spanish.
+    #[serde(rename = "es")]
+    Spanish,
 }
 
 /// How the screens look.
@@ -81,5 +102,6 @@ impl Settings {
         };
         let _ = root.set_attribute("data-theme", theme);
         let _ = root.set_attribute("data-hand", hand);
+        device::speak::change();
     }
 }

@@ -45,6 +45,11 @@ pub const PHRASES: [&str; 8] = [
     "Repaired here before",
 ];
 
+/// `translate` for a note: what was typed stays as it was typed, what was tapped is said in the reader's language.
+pub fn own(note: &str) -> Option<&'static str> {
+    (!PHRASES.contains(&note)).then_some("no")
+}
+
 /// All outcomes of a look, in the order in which they are offered.
 pub const OUTCOMES: [Seen; 6] = [Seen::Sound, Seen::Marked, Seen::Thinned, Seen::Bare, Seen::Severed, Seen::NotSeen];
 

@@ -201,12 +201,12 @@ fn entry(line: &Line, told: &Told) -> Markup {
         article.job {
             div.what {
                 h2 {
-                    a href={ "/desk/jobs/" (job) } { @if concern.is_empty() { "No concern noted yet" } @else { (concern) } }
+                    a href={ "/desk/jobs/" (job) } { @if concern.is_empty() { "No concern noted yet" } @else { span translate="no" { (concern) } } }
                 }
                 p {
                     @if *practice { strong.practice { "Practice" } " " }
-                    @if vehicle.is_empty() { "Vehicle not noted" } @else { (vehicle) }
-                    @if !fuse.is_empty() { ", " (fuse) }
+                    @if vehicle.is_empty() { "Vehicle not noted" } @else { span translate="no" { (vehicle) } }
+                    @if !fuse.is_empty() { ", " span translate="no" { (fuse) } }
                 }
             }
             dl {

@@ -271,7 +271,7 @@ pub async fn no_app() -> Response {
     let words = html! {
         h1 { "The app is not served here" }
         p { "This desk was started without it. Build the app, then start the desk with the folder that was built:" }
-        pre { code { "cargo xtask dist\nloomwalk desk --app target/dist/web" } }
+        pre translate="no" { code { "cargo xtask dist\nloomwalk desk --app target/dist/web" } }
         p { "The jobs that have arrived are on " a href="/desk" { "the desk" } "." }
     };
     let csp = [(header::CONTENT_SECURITY_POLICY, CSP_PAGES)];
@@ -336,6 +336,8 @@ pub(super) fn sheet(title: &str, here: Option<Here>, content: &Markup) -> Html<S
                 meta name="color-scheme" content="light dark";
                 title { (title) " · Loomwalk desk" }
                 link rel="stylesheet" href="/desk/desk.css";
+                // The app's: with it come the words of other languages. Where no app is served the pages are English.
+                script type="module" src="/speak.js" {}
                 script type="module" src="/desk/desk.js" {}
             }
             body {

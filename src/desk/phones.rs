@@ -42,7 +42,7 @@ fn row(phone: &Phone) -> Markup {
     html! {
         div.row {
             div {
-                h2 { (phone.name) }
+                h2 translate="no" { (phone.name) }
                 p {
                     "Paired " (moment(Some(phone.paired_at)))
                     @if phone.revoked { ". " strong { "Shut out." } }
@@ -84,14 +84,14 @@ fn code_page(front: &Front, code: &Code) -> Markup {
                 }
             }
             div {
-                p.code { (code) }
+                p.code translate="no" { (code) }
                 ol {
                     @if let Some(link) = &link {
-                        li { "Scan the picture with the phone’s camera, or open " code { (without_fragment(link)) } " on it." }
+                        li { "Scan the picture with the phone’s camera, or open " code translate="no" { (without_fragment(link)) } " on it." }
                     } @else {
                         li {
                             "On this machine " a href={ "/pair#" (code) } { "open it in the app" } ". Phones elsewhere need this desk to be in the network: start it with "
-                            code { "--listen 0.0.0.0:8443" } "."
+                            code translate="no" { "--listen 0.0.0.0:8443" } "."
                         }
                     }
                     li { "If the app is on the home screen already: there, under Settings, “Pair with the desk”, and type the code." }

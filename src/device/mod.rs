@@ -12,6 +12,7 @@
 //! - [`lookout`]: what the camera sees at one spot, and an alarm that cannot be missed.
 //! - [`pinch`]: two fingers.
 //! - [`shake`]: how much the phone is shaken.
+//! - [`speak`]: in which language the page is read.
 //! - `media`: how the browser is asked for camera and microphone.
 //! - [`listen`]: network, page in view, and other things that happen to a page.
 //! - [`storage`]: how much room there is, and whether the browser has promised to keep it.
@@ -32,6 +33,7 @@ mod picture;
 pub mod pinch;
 pub mod service_worker;
 pub mod shake;
+pub mod speak;
 pub mod storage;
 pub mod worker;
 
@@ -135,11 +137,6 @@ pub fn tick() {
 /// A steady clock, ms since the page was opened: nobody sets it.
 pub fn steady_ms() -> f64 {
     web_sys::window().and_then(|window| window.performance()).map_or_else(js_sys::Date::now, |clock| clock.now())
-}
-
-/// The language that this device's user reads, as a tag; empty where the browser does not say.
-pub fn language() -> String {
-    web_sys::window().and_then(|window| window.navigator().language()).unwrap_or_default()
 }
 
 /// The time by this device's clock.

@@ -219,11 +219,11 @@ impl Page<'_> {
                 }
                 h1 { (title) }
                 dl.facts {
-                    @if let Some(vin) = &vehicle.vin { div { dt { "VIN" } dd { (vin) } } }
+                    @if let Some(vin) = &vehicle.vin { div { dt { "VIN" } dd translate="no" { (vin) } } }
                     @if let Some(circuit) = circuit {
-                        @if !circuit.label.is_empty() { div { dt { "Circuit" } dd { (circuit.label) } } }
+                        @if !circuit.label.is_empty() { div { dt { "Circuit" } dd translate="no" { (circuit.label) } } }
                         @if circuit.fuse.rating_a > 0.0 {
-                            div { dt { "Fuse" } dd { (circuit.fuse.label) " " (circuit.fuse.rating_a) " A, " (said::style(circuit.fuse.style)) } }
+                            div { dt { "Fuse" } dd { (own(&circuit.fuse.label)) " " (circuit.fuse.rating_a) " A, " (said::style(circuit.fuse.style)) } }
                         }
                     }
                     @if let Some(opened) = self.job.opened_at { div { dt { "Opened" } dd { (words::day(opened)) } } }
@@ -243,13 +243,13 @@ impl Page<'_> {
             section.three aria-label="In short" {
                 div {
                     h2 { "Concern" }
-                    p { @if concern.words.is_empty() { em { "Not recorded." } } @else { (concern.words) } }
+                    p { @if concern.words.is_empty() { em { "Not recorded." } } @else { (own(&concern.words)) } }
                 }
                 div {
                     h2 { "Cause" }
                     @for finding in &self.findings {
                         p { strong { (self.names.point(&finding.point).title) } }
-                        @if !finding.cause.is_empty() { p { (finding.cause) } }
+                        @if !finding.cause.is_empty() { p translate="no" { (finding.cause) } }
                     }
                     @if self.findings.is_empty() { p { em { "Not found yet." } } }
                 }
@@ -262,13 +262,13 @@ impl Page<'_> {
             @if [&concern.dead, &concern.how_often, &concern.doing, &concern.telltale].iter().any(|part| !part.is_empty())
                 || fresh.is_some() {
                 dl.facts {
-                    (fact("Dead while the fuse is open", &concern.dead))
-                    (fact("How often", &concern.how_often))
+                    (written("Dead while the fuse is open", &concern.dead))
+                    (written("How often", &concern.how_often))
                     @if let Some(often) = concern.often.filter(|often| often.times > 0 && often.hours > 0.0) {
                         (fact("In figures", &format!("{} × in {} h of use", often.times, often.hours)))
                     }
-                    (fact("While doing what", &concern.doing))
-                    (fact("Shows that the fuse has opened", &concern.telltale))
+                    (written("While doing what", &concern.doing))
+                    (written("Shows that the fuse has opened", &concern.telltale))
                     @if let Some((tried, showed)) = fresh { (fact(tried, showed)) }
                 }
             }
@@ -287,6 +287,16 @@ impl Page<'_> {
             None => String::new(),
         }
     }
+}
+
+/// A user's own words: what puts the page into another language leaves them alone.
+fn own(text: &str) -> Markup {
+    html! { span translate="no" { (text) } }
+}
+
+/// The same as a fact.
+fn written(term: &str, text: &str) -> Markup {
+    html! { @if !text.is_empty() { div { dt { (term) } dd translate="no" { (text) } } } }
 }
 
 fn fact(term: &str, text: &str) -> Markup {

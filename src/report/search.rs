@@ -136,7 +136,7 @@ impl Page<'_> {
                     @if let Some(why) = &state.out_of_reach {
                         p { "Out of reach" @if !why.is_empty() { ": " (why) } }
                     }
-                    @for (_, note) in &state.notes { p { (note) } }
+                    @for (_, note) in &state.notes { p translate="no" { (note) } }
                 }
             }
         }

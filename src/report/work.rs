@@ -26,13 +26,13 @@ impl Page<'_> {
             div.finding {
                 h3 { (self.place(&finding.point)) }
                 dl.facts {
-                    (super::fact("Rubbed on", &finding.rubbed_on))
+                    (super::written("Rubbed on", &finding.rubbed_on))
                     @if !finding.colour_seen.is_empty() {
                         (super::fact("Wire colour as seen", &words::colour(&finding.colour_seen)))
                     }
-                    (super::fact("Also hurt", &finding.also_hurt))
-                    (super::fact("Why it came to that", &finding.cause))
-                    (super::fact("Noticed, perhaps unrelated", &finding.aside))
+                    (super::written("Also hurt", &finding.also_hurt))
+                    (super::written("Why it came to that", &finding.cause))
+                    (super::written("Noticed, perhaps unrelated", &finding.aside))
                 }
                 (self.proof(finding))
             }
@@ -193,7 +193,7 @@ impl Page<'_> {
             @if !self.job.notes.is_empty() {
                 section {
                     h2 { "Notes" }
-                    @for (event, note) in &self.job.notes { p { (note) " " span.when { (self.when(*event)) } } }
+                    @for (event, note) in &self.job.notes { p { (super::own(note)) " " span.when { (self.when(*event)) } } }
                 }
             }
         }

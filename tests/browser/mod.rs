@@ -5,6 +5,7 @@
 
 #![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
+pub mod screens;
 pub mod sound;
 
 use std::net::TcpListener;
@@ -202,6 +203,8 @@ impl Phone {
             "--disable-sync",
             "--disable-dev-shm-usage",
             "--use-fake-device-for-media-stream",
+            // Whatever language the machine is set to; a later flag may say otherwise.
+            "--accept-lang=en-US",
             "--window-size=390,844",
             &format!("--user-data-dir={}", self.profile.path().display()),
         ] {

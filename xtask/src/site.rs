@@ -13,9 +13,14 @@ use base64::engine::general_purpose::STANDARD;
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
+use crate::bare::bare;
+use crate::words::Catalogue;
+
 const TITLE: &str = "Loomwalk";
 const PAGE: &str = "index.html";
 const SERVICE_WORKER: &str = "sw.js";
+/// What puts the page into the reader's language.
+const SPEAK: &str = "speak.js";
 /// What no file names, because the program asks for it: the worker beside the page.
 const WORKER: &str = "worker.js";
 /// Likewise the practice job.
@@ -58,12 +63,23 @@ pub struct Site {
     files: BTreeMap<String, Vec<u8>>,
     offline: BTreeSet<String>,
     start: BTreeSet<String>,
+    /// What a first start in a language fetches besides, by its tag.
+    spoken: BTreeMap<String, String>,
 }
 
-/// Puts the folder together from the page's template, the folder `public`, and the programs.
-pub fn assemble(page: &str, public: BTreeMap<String, Vec<u8>>, programs: Programs) -> Result<Site> {
+/// Puts the folder together from the page's template, the folder `public`, the programs, and the words of other languages.
+pub fn assemble(
+    page: &str,
+    public: BTreeMap<String, Vec<u8>>,
+    programs: Programs,
+    words: Vec<Catalogue>,
+) -> Result<Site> {
     let mut files = public;
+    for (_, bytes) in files.iter_mut().filter(|(name, _)| name.ends_with(".js") || name.ends_with(".css")) {
+        *bytes = bare(std::str::from_utf8(bytes)?).into_bytes();
+    }
     let service_worker = files.remove(SERVICE_WORKER).context("public/sw.js is missing")?;
+    let spoken = add_words(&mut files, words)?;
     ensure!(!files.contains_key(PAGE), "public/index.html would hide index.html: take it away");
 
     let glue = add_program(&mut files, "loomwalk", programs.page)?;
@@ -79,7 +95,7 @@ pub fn assemble(page: &str, public: BTreeMap<String, Vec<u8>>, programs: Program
     start.retain(|name| [".html", ".js", ".css", ".wasm"].iter().any(|end| name.ends_with(end)));
     let service_worker = fill_service_worker(&String::from_utf8(service_worker)?, &files, &offline)?;
     files.insert(SERVICE_WORKER.to_owned(), service_worker.into_bytes());
-    Ok(Site { files, offline, start })
+    Ok(Site { files, offline, start, spoken })
 }
 
 impl Site {
@@ -88,14 +104,20 @@ impl Site {
         self.files.iter()
     }
 
-    /// What is fetched before the first screen stands.
-    pub fn needed_to_start(&self) -> Vec<&String> {
-        self.start.iter().collect()
+    /// The languages that it can be read in, by their tags, English first.
+    pub fn languages(&self) -> Vec<&str> {
+        std::iter::once("en").chain(self.spoken.keys().map(String::as_str)).collect()
     }
 
-    /// What is fetched behind it and kept, so that all works without a network.
-    pub fn fetched_behind(&self) -> Vec<&String> {
-        self.offline.difference(&self.start).collect()
+    /// What is fetched before the first screen stands, in a language.
+    pub fn needed_to_start(&self, language: &str) -> Vec<&String> {
+        self.start.iter().chain(self.spoken.get(language)).collect()
+    }
+
+    /// What is fetched behind it and kept, so that all works without a network, in any language.
+    pub fn fetched_behind(&self, language: &str) -> Vec<&String> {
+        let first = self.needed_to_start(language);
+        self.offline.iter().filter(|name| !first.contains(name)).collect()
     }
 }
 
@@ -128,12 +150,30 @@ fn add_program(files: &mut BTreeMap<String, Vec<u8>>, stem: &str, program: Progr
             "{path} imports a neighbour; it cannot be renamed alone"
         );
         let name = path.rsplit('/').next().unwrap_or(&path);
-        let name = add_hashed(files, name, text.into_bytes());
+        let name = add_hashed(files, name, bare(&text).into_bytes());
         glue = replaced(&glue, &format!("./{path}"), &format!("./{name}"))?;
     }
     let wasm = add_hashed(files, &format!("{stem}.wasm"), program.wasm);
     glue = replaced(&glue, "loomwalk_bg.wasm", &wasm)?;
-    Ok(add_hashed(files, &format!("{stem}.js"), glue.into_bytes()))
+    Ok(add_hashed(files, &format!("{stem}.js"), bare(&glue).into_bytes()))
+}
+
+/// Adds each language's catalogues and writes their addresses into the script that reads them; returns the names of those
+/// that a first start needs.
+fn add_words(files: &mut BTreeMap<String, Vec<u8>>, words: Vec<Catalogue>) -> Result<BTreeMap<String, String>> {
+    let script = files.remove(SPEAK).context("public/speak.js is missing")?;
+    let mut spoken = BTreeMap::new();
+    let mut addresses = BTreeMap::new();
+    for Catalogue { lang, start, rest } in words {
+        let first = add_hashed(files, &format!("words-{lang}.json"), start);
+        let second = add_hashed(files, &format!("words-{lang}.json"), rest);
+        addresses.insert(lang.clone(), [format!("/assets/{first}"), format!("/assets/{second}")]);
+        spoken.insert(lang, format!("assets/{first}"));
+    }
+    let list = format!("const CATALOGUES = {};", serde_json::to_string(&addresses)?);
+    let script = replaced(&String::from_utf8(script)?, "const CATALOGUES = {};", &list)?;
+    files.insert(SPEAK.to_owned(), script.into_bytes());
+    Ok(spoken)
 }
 
 fn replaced(text: &str, from: &str, to: &str) -> Result<String> {
@@ -166,7 +206,8 @@ fn join_styles(page: &str, files: &mut BTreeMap<String, Vec<u8>>) -> Result<(Str
 
 fn fill_page(page: &str, glue: &str, worker: &str, style: &str) -> Result<String> {
     let start = format!(
-        "  <link rel=\"modulepreload\" href=\"/assets/{glue}\">\n  <script type=\"module\" src=\"/start.js\"></script>\n</head>"
+        "  <link rel=\"modulepreload\" href=\"/assets/{glue}\">\n  <script type=\"module\" src=\"/speak.js\"></script>\n  \
+         <script type=\"module\" src=\"/start.js\"></script>\n</head>"
     );
     let page = replaced(page, "{app_title}", TITLE)?;
     let of_worker = |place: &str| format!("<meta name=\"loomwalk-worker\" content=\"{place}\">");
@@ -262,6 +303,7 @@ mod tests {
         [
             ("sw.js", "const LIST = {};\nrest\n"),
             ("start.js", "import(place)"),
+            ("speak.js", "const CATALOGUES = {};\n"),
             ("worker.js", ""),
             ("manifest.webmanifest", r#"{"icons":[{"src":"/icons/one.svg"}]}"#),
             ("icons/one.svg", "<svg/>"),
@@ -288,6 +330,10 @@ mod tests {
         Programs { page: program(b"\0asm"), worker: program(b"\0asm of the worker") }
     }
 
+    fn words() -> Vec<Catalogue> {
+        vec![Catalogue { lang: "de".to_owned(), start: b"[1]".to_vec(), rest: b"[2]".to_vec() }]
+    }
+
     fn names(site: &Site) -> Vec<&str> {
         site.files.keys().map(String::as_str).collect()
     }
@@ -299,7 +345,7 @@ mod tests {
 
     #[test]
     fn the_page_leads_to_glue_and_glue_to_the_program_under_their_hashed_names() {
-        let site = assemble(TEMPLATE, public(), programs()).unwrap();
+        let site = assemble(TEMPLATE, public(), programs(), words()).unwrap();
         let glue = format!("/assets/loomwalk-{}.js", hash(text(&site, "assets/loomwalk", ".js").as_bytes()));
         assert!(text(&site, "index", ".html").contains(&format!(r#"<meta name="loomwalk-glue" content="{glue}">"#)));
         let worker = format!("/assets/worker-{}.js", hash(text(&site, "assets/worker", ".js").as_bytes()));
@@ -314,8 +360,8 @@ mod tests {
 
     #[test]
     fn styles_are_joined_in_the_order_of_the_page() {
-        let site = assemble(TEMPLATE, public(), programs()).unwrap();
-        assert_eq!(text(&site, "assets/", ".css"), "b{}a{}");
+        let site = assemble(TEMPLATE, public(), programs(), words()).unwrap();
+        assert_eq!(text(&site, "assets/", ".css"), "b{}\na{}\n");
         assert_eq!(text(&site, "index", ".html").matches("stylesheet").count(), 1);
     }
 
@@ -323,7 +369,7 @@ mod tests {
     fn a_style_that_no_page_links_is_an_error() {
         let mut public = public();
         public.insert("style/c.css".to_owned(), Vec::new());
-        let error = assemble(TEMPLATE, public, programs()).unwrap_err().to_string();
+        let error = assemble(TEMPLATE, public, programs(), words()).unwrap_err().to_string();
         assert_eq!(
             error,
             "public/style/c.css is linked nowhere: add its line to index.html, at the place where it shall take effect"
@@ -332,7 +378,7 @@ mod tests {
 
     #[test]
     fn what_is_kept_offline_is_what_the_page_leads_to_with_worker_and_demo() {
-        let site = assemble(TEMPLATE, public(), programs()).unwrap();
+        let site = assemble(TEMPLATE, public(), programs(), words()).unwrap();
         let stem = |name: &String| name.split('-').next().unwrap().to_owned();
         let kept: Vec<String> = site.offline.iter().map(stem).collect();
         let expected = [
@@ -340,34 +386,53 @@ mod tests {
             "assets/loomwalk",
             "assets/loomwalk",
             "assets/loomwalk",
+            "assets/words",
+            "assets/words",
             "assets/worker",
             "assets/worker",
             "demo/van.json",
             "icons/one.svg",
             "index.html",
             "manifest.webmanifest",
+            "speak.js",
             "start.js",
             "worker.js",
         ];
         assert_eq!(kept, expected);
         let names = |names: Vec<&String>| names.into_iter().map(stem).collect::<Vec<_>>();
-        let start =
-            ["assets/inline0", "assets/loomwalk", "assets/loomwalk", "assets/loomwalk", "index.html", "start.js"];
-        assert_eq!(names(site.needed_to_start()), start);
-        let behind =
-            ["assets/worker", "assets/worker", "demo/van.json", "icons/one.svg", "manifest.webmanifest", "worker.js"];
-        assert_eq!(names(site.fetched_behind()), behind);
+        let start = [
+            "assets/inline0",
+            "assets/loomwalk",
+            "assets/loomwalk",
+            "assets/loomwalk",
+            "index.html",
+            "speak.js",
+            "start.js",
+        ];
+        assert_eq!(names(site.needed_to_start("en")), start);
+        assert_eq!(names(site.needed_to_start("de")), [&start[..], &["assets/words"]].concat());
+        let behind = [
+            "assets/words",
+            "assets/worker",
+            "assets/worker",
+            "demo/van.json",
+            "icons/one.svg",
+            "manifest.webmanifest",
+            "worker.js",
+        ];
+        assert_eq!(names(site.fetched_behind("de")), behind);
+        assert_eq!(site.languages(), ["en", "de"]);
         assert!(text(&site, "sw", ".js").contains(r#"{"url":"/","integrity":"sha256-"#));
     }
 
     #[test]
     fn the_build_is_named_anew_when_any_kept_file_changes() {
         let build = |site: &Site| text(site, "sw", ".js").split(r#""build":""#).nth(1).unwrap()[..16].to_owned();
-        let one = build(&assemble(TEMPLATE, public(), programs()).unwrap());
-        let same = build(&assemble(TEMPLATE, public(), programs()).unwrap());
+        let one = build(&assemble(TEMPLATE, public(), programs(), words()).unwrap());
+        let same = build(&assemble(TEMPLATE, public(), programs(), words()).unwrap());
         let mut changed = public();
         changed.insert("icons/one.svg".to_owned(), b"<svg></svg>".to_vec());
-        let other = build(&assemble(TEMPLATE, changed, programs()).unwrap());
+        let other = build(&assemble(TEMPLATE, changed, programs(), words()).unwrap());
         assert_eq!(one, same);
         assert_ne!(one, other);
     }

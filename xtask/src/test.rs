@@ -163,6 +163,7 @@ fn check_scripts() -> Result<()> {
         ("public/sw.js", "webworker"),
         ("public/worker.js", "webworker"),
         ("public/start.js", "dom"),
+        ("public/speak.js", "dom,dom.iterable"),
         ("assets/desk/desk.js", "dom,dom.iterable"),
     ];
     for (script, library) in scripts {

@@ -15,6 +15,7 @@ use crate::shell::{output, root, run, say, target};
 use crate::site::{self, Program, Programs, hash};
 use crate::tools::npm_package;
 use crate::wasm::Toolchain;
+use crate::words;
 
 const BINARYEN: &str = "132.0.0";
 const WASM_OPT: [&str; 4] = ["-Oz", "--strip-debug", "--strip-producers", "--strip-target-features"];
@@ -23,7 +24,7 @@ const WASM_OPT: [&str; 4] = ["-Oz", "--strip-debug", "--strip-producers", "--str
 pub struct Built {
     /// The folder to be served.
     pub folder: PathBuf,
-    /// What a first visit fetches to start: name and size in bytes, compressed.
+    /// What a first visit fetches to start, in the language in which that is most: name and size in bytes, compressed.
     pub start: Vec<(String, u64)>,
     /// What is fetched behind it, so that all works without a network: likewise.
     pub behind: Vec<(String, u64)>,
@@ -33,6 +34,8 @@ pub struct Built {
 
 /// Builds the app in release and puts the folder together.
 pub fn build() -> Result<Built> {
+    // First, for it takes no time, and what is wrong with them is to be known before minutes have gone.
+    let words = words::compile(&root().join("assets/text/app"))?;
     let toolchain = Toolchain::find()?;
     let kept = Kept::open()?;
     let wasm_opt = wasm_opt();
@@ -58,7 +61,7 @@ pub fn build() -> Result<Built> {
     };
     let programs = Programs { page: program("page")?, worker: program("worker")? };
     let page = fs::read_to_string(root().join("index.html")).context("cannot read index.html")?;
-    let site = site::assemble(&page, read_tree(&root().join("public"))?, programs)?;
+    let site = site::assemble(&page, read_tree(&root().join("public"))?, programs, words)?;
 
     let folder = target().join("dist/web");
     let fresh = target().join("dist/web.new");
@@ -81,9 +84,13 @@ pub fn build() -> Result<Built> {
     kept.forget_the_rest()?;
 
     let sized = |names: Vec<&String>| names.into_iter().map(|name| (name.clone(), sizes[name])).collect::<Vec<_>>();
-    let (start, behind) = (sized(site.needed_to_start()), sized(site.fetched_behind()));
-    let (first, then) = (total_kb(&start), total_kb(&behind));
-    say(format!("the app is in target/dist/web; a first start fetches {first} kB, and {then} kB behind it"));
+    let by_language = site.languages().into_iter().map(|tag| (tag, sized(site.needed_to_start(tag))));
+    let by_language: Vec<_> = by_language.map(|(tag, start)| (tag, total_kb(&start))).collect();
+    let most = by_language.iter().max_by_key(|(_, kb)| kb).map_or("en", |(tag, _)| tag);
+    let (start, behind) = (sized(site.needed_to_start(most)), sized(site.fetched_behind(most)));
+    let first = by_language.iter().map(|(tag, kb)| format!("{kb} kB ({tag})")).collect::<Vec<_>>().join(", ");
+    let then = total_kb(&behind);
+    say(format!("the app is in target/dist/web; a first start fetches {first}, and {then} kB behind it"));
     Ok(Built { folder, start, behind, optimised: wasm_opt.is_some() })
 }
 

@@ -81,12 +81,15 @@ pub fn AtDesk(
                         for told in jobs {
                             li { key: "{told.job}",
                                 button { class: "line", "data-job": "{told.job}", onclick: move |_| bring(told.job),
-                                    strong { if told.concern.is_empty() { "Job without a concern" } else { "{told.concern}" } }
+                                    strong {
+                                        translate: if !told.concern.is_empty() { "no" },
+                                        if told.concern.is_empty() { "Job without a concern" } else { "{told.concern}" }
+                                    }
                                     if told.practice {
                                         span { class: "tag", "Practice" }
                                     }
-                                    span { class: "hint", "{told.vehicle}" }
-                                    span { class: "hint", "{told.fuse}" }
+                                    span { class: "hint", translate: "no", "{told.vehicle}" }
+                                    span { class: "hint", translate: "no", "{told.fuse}" }
                                 }
                             }
                         }

@@ -16,6 +16,9 @@ pub fn Choice(
     answers: Vec<String>,
     /// Which one holds now.
     chosen: Option<usize>,
+    /// The language of each answer that is not in the page's own.
+    #[props(default)]
+    langs: Vec<Option<&'static str>>,
     /// Called with the answer's position.
     onchoose: EventHandler<usize>,
 ) -> Element {
@@ -31,7 +34,11 @@ pub fn Choice(
                             checked: chosen == Some(position),
                             onchange: move |_| onchoose.call(position),
                         }
-                        span { "{answer}" }
+                        span {
+                            lang: langs.get(position).copied().flatten(),
+                            translate: langs.get(position).copied().flatten().map(|_| "no"),
+                            "{answer}"
+                        }
                     }
                 }
             }

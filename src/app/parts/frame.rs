@@ -13,6 +13,9 @@ use crate::ids::JobId;
 pub fn Screen(
     /// What the screen is, as its heading and in the browser's title.
     title: String,
+    /// Whether a user wrote that.
+    #[props(default)]
+    written: bool,
     /// Where "back" leads.
     #[props(default)]
     back: Option<Route>,
@@ -53,6 +56,7 @@ pub fn Screen(
             // A new screen is announced by its heading: screen readers and keyboards start there.
             h1 {
                 tabindex: "-1",
+                translate: if written { "no" },
                 onmounted: move |event| async move {
                     let _ = event.set_focus(true).await;
                 },

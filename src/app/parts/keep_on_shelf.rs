@@ -44,7 +44,7 @@ pub fn KeepOnShelf(job: JobId) -> Element {
         Some(kept) if learned.is_empty() => rsx! {
             p { class: "hint", id: "on-shelf",
                 "On the shelf, kept {words::day(kept.kept_at)}: "
-                Link { to: Route::Shelved { entry: kept.id }, "{kept.label}" }
+                Link { to: Route::Shelved { entry: kept.id }, translate: "no", "{kept.label}" }
             }
         },
         Some(kept) => rsx! { Learned { job, kept, label, learned } },

@@ -87,7 +87,7 @@ pub fn UseIt(
     rsx! {
         p {
             "On the shelf: "
-            strong { "{shelved.label}" }
+            strong { translate: "no", "{shelved.label}" }
             ", {about(&shelved)}, kept {words::day(shelved.kept_at)}."
         }
         if !taking.left_out.is_empty() {

@@ -6,6 +6,7 @@ use crate::app::house::House;
 use crate::app::parts::{Field, KeepOnShelf, PhotoButton, PhotoStrip, Screen, Waiting};
 use crate::app::route::Route;
 use crate::circuit::colour;
+use crate::device::speak;
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::{self, Act, Stage};
 use crate::job::session::Session;
@@ -183,10 +184,11 @@ fn Chips(legend: String, offered: Vec<String>, chosen: String, onchoose: EventHa
                     button {
                         key: "{word}",
                         class: "chip",
-                        "aria-pressed": if chosen.split(BETWEEN).any(|chosen| chosen == word) { "true" } else { "false" },
+                        "aria-pressed": if chosen.split(BETWEEN).any(|chosen| chosen == speak::say(&word)) { "true" } else { "false" },
                         onclick: {
                             let word = word.clone();
-                            move |_| onchoose.call(word.clone())
+                            // It becomes the user's own text, so it is in the user's language.
+                            move |_| onchoose.call(speak::say(&word))
                         },
                         "{word}"
                     }

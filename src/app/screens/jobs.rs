@@ -27,6 +27,8 @@ const PRACTICE: &str = "/demo/van.loomwalk.json";
 struct Line {
     job: JobId,
     title: String,
+    /// Whether a user wrote the title.
+    written: bool,
     vehicle: String,
     next: String,
     looked: usize,
@@ -49,6 +51,7 @@ impl Line {
         };
         Self {
             job: job.id,
+            written: title.is_some(),
             title: title.unwrap_or_else(|| "New job".to_owned()),
             vehicle,
             next,
@@ -61,6 +64,7 @@ impl Line {
         Self {
             job,
             title: "A job that cannot be read".to_owned(),
+            written: false,
             vehicle: String::new(),
             next: why,
             looked: 0,
@@ -132,12 +136,12 @@ pub fn Jobs() -> Element {
                         for line in lines {
                             li { key: "{line.job}",
                                 Link { class: "line", to: line_route(&line),
-                                    strong { "{line.title}" }
+                                    strong { translate: if line.written { "no" }, "{line.title}" }
                                     if line.practice {
                                         span { class: "tag", "Practice" }
                                     }
                                     if !line.vehicle.is_empty() {
-                                        span { class: "hint", "{line.vehicle}" }
+                                        span { class: "hint", translate: "no", "{line.vehicle}" }
                                     }
                                     span { "{line.next}" }
                                     if line.looked > 0 {

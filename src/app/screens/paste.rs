@@ -164,7 +164,7 @@ fn Line(at: usize, line: LineUnderstood, taken: usize, onpick: EventHandler<usiz
     answers.extend(line.ways.iter().map(|way| way.label.clone()));
     rsx! {
         li {
-            strong { "{line.text}" }
+            strong { translate: "no", "{line.text}" }
             if !line.facts.is_empty() {
                 span { "{line.facts}" }
             }

@@ -332,7 +332,8 @@ fn Notes(id: PointId, notes: Vec<(EventId, String)>, spoken: Vec<(EventId, Photo
                 ul { class: "plainlist",
                     for (event, text) in notes {
                         li { key: "{event}",
-                            "{text} "
+                            span { translate: words::own(&text), "{text}" }
+                            " "
                             button {
                                 class: "plain",
                                 "aria-label": "Take back the note: {text}",

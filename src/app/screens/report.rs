@@ -190,9 +190,9 @@ async fn write(told: Result<Rc<Told>, String>, kind: Kind, prices: Option<String
         Err(why) => return Some(Err(why)),
     };
     let addresses = told.1.iter().map(|(hash, url)| (hash, url.as_str()));
-    let question = report_question_for(&told.0, addresses, kind, &device::language(), prices.as_deref());
+    let question = report_question_for(&told.0, addresses, kind, &device::speak::language(), prices.as_deref());
     let html = match question {
-        Ok(question) => device::worker::ask(question).await.map_err(|error| error.to_string()),
+        Ok(question) => device::worker::ask(question).await.map(device::speak::page).map_err(|error| error.to_string()),
         Err(error) => Err(error.to_string()),
     };
     if let (Ok(_), Some(prices)) = (&html, prices) {

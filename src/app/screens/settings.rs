@@ -8,7 +8,7 @@ use crate::app::learned;
 use crate::app::parts::{Choice, Screen};
 use crate::app::route::Route;
 use crate::app::screens::pair::use_is_paired;
-use crate::app::settings::{Hand, Settings as Chosen, Theme};
+use crate::app::settings::{Hand, Language, Settings as Chosen, Theme};
 use crate::app::words;
 use crate::device;
 use crate::gather::Order as _;
@@ -21,6 +21,13 @@ const THEMES: [(Theme, &str); 4] = [
     (Theme::UnderVehicle, "Under the vehicle"),
 ];
 const HANDS: [(Hand, &str); 2] = [(Hand::Left, "Left"), (Hand::Right, "Right")];
+/// Each in its own words, so that whoever cannot read the others finds it.
+const LANGUAGES: [(Language, &str, Option<&str>); 4] = [
+    (Language::Phone, "As the phone", None),
+    (Language::English, "English", Some("en")),
+    (Language::German, "Deutsch", Some("de")),
+    (Language::Spanish, "Español", Some("es")),
+];
 
 /// How many kinds of place are told of.
 const MOST_LESSONS: usize = 6;
@@ -58,6 +65,14 @@ pub fn Settings() -> Element {
                 answers: HANDS.iter().map(|(_, label)| (*label).to_owned()).collect::<Vec<_>>(),
                 chosen: HANDS.iter().position(|(hand, _)| *hand == now.hand),
                 onchoose: move |chosen: usize| choose(Chosen { hand: HANDS[chosen].0, ..now }),
+            }
+            Choice {
+                name: "language",
+                legend: "Language",
+                answers: LANGUAGES.iter().map(|(_, label, _)| (*label).to_owned()).collect::<Vec<_>>(),
+                langs: LANGUAGES.iter().map(|(_, _, lang)| *lang).collect::<Vec<_>>(),
+                chosen: LANGUAGES.iter().position(|(language, ..)| *language == now.language),
+                onchoose: move |chosen: usize| choose(Chosen { language: LANGUAGES[chosen].0, ..now }),
             }
             section {
                 h2 { "What is kept here" }

@@ -130,7 +130,7 @@ fn Found(shelf: Rc<Kept>, line: Callback<Shelved, Element>) -> Element {
 fn Line(shelved: Shelved) -> Element {
     rsx! {
         Link { class: "shelf-line", to: Route::Shelved { entry: shelved.id },
-            strong { "{shelved.label}" }
+            strong { translate: "no", "{shelved.label}" }
             span { class: "hint", "{about(&shelved)}" }
             span { class: "hint", "Kept {words::day(shelved.kept_at)}" }
         }

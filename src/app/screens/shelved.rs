@@ -74,7 +74,7 @@ pub fn Shelved(entry: ShelvedId) -> Element {
     };
     let loads: Vec<String> = found.circuit.loads.iter().map(|load| load_name(load).to_owned()).collect();
     rsx! {
-        Screen { title: found.label.clone(), back: Route::Shelf {}, action,
+        Screen { title: found.label.clone(), written: true, back: Route::Shelf {}, action,
             p { class: "eyebrow", "{about(&found)}" }
             p { class: "hint",
                 "Kept {words::day(found.kept_at)}"
