@@ -104,7 +104,7 @@ async fn taking_in() {
         Some((_server, base)) => {
             let plain = per_second(&client_of([]), to(&base, "/")).await;
             println!("measured nginx_photos_per_second {plain:.0} of_{}_kB", PHOTO_BYTES / 1000);
-            println!("measured desk_photos_over_nginx {:.2} times", photos / plain);
+            println!("measured nginx_over_desk_photos {:.2} times", plain / photos);
         }
         None => println!("nginx is not to be had here: no comparison"),
     }

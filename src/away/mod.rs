@@ -114,15 +114,16 @@ pub fn report_question<'a>(
     leaving: &Leaving,
     pictures: impl IntoIterator<Item = (&'a PhotoHash, &'a str)>,
 ) -> serde_json::Result<String> {
-    report_question_for(leaving, pictures, Kind::File, "", None)
+    report_question_for(&serde_json::to_string(leaving)?, pictures, Kind::File, "", None)
 }
 
-/// The same for either page, the customer's in the language of that tag, with an estimate by the text of a file of prices where there is one.
+/// The same for either page of a [`Leaving`] that is JSON already: the customer's in the language of that tag, and with an
+/// estimate by the text of a file of prices where there is one.
 ///
 /// # Errors
 /// None that a job can cause; serde's where it cannot be put into JSON.
 pub fn report_question_for<'a>(
-    leaving: &Leaving,
+    leaving: &str,
     pictures: impl IntoIterator<Item = (&'a PhotoHash, &'a str)>,
     kind: Kind,
     lang: &str,
@@ -134,7 +135,7 @@ pub fn report_question_for<'a>(
         question += &format!("{comma}\"{hash}\":{}", serde_json::to_string(address)?);
     }
     question += r#"},"leaving":"#;
-    question += &serde_json::to_string(leaving)?;
+    question += leaving;
     if kind == Kind::Customer {
         question += r#","customer":true,"lang":"#;
         question += &serde_json::to_string(lang)?;
@@ -245,8 +246,7 @@ mod asked {
     fn the_customers_sheet_and_the_estimate_in_it_too() {
         let bundle: Bundle = serde_json::from_str(PRACTICE).unwrap();
         let list = include_str!("../../assets/demo/prices.json");
-        let ask =
-            |list| answer(&report_question_for(&leaving(&bundle, None), [], Kind::Customer, "", Some(list)).unwrap());
+        let ask = |list| answer(&report_question_for(&job, [], Kind::Customer, "", Some(list)).unwrap());
         let prices = prices::read(list.as_bytes()).unwrap();
         let wish = Wish { kind: Kind::Customer, prices: Some(&prices), lang: Lang::En };
         assert_eq!(ask(list).unwrap(), report::html_for(&bundle, &|_| None, &wish));

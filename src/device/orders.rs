@@ -18,7 +18,7 @@ use super::picture::{self, Small};
 use super::{DeviceError, field, object, read_bytes};
 use crate::away::{AwayError, answer as answer_to};
 use crate::bundle::Leaving;
-use crate::bundle::file::HAND_OVER_LIMIT;
+use crate::bundle::file::{Bundle, HAND_OVER_LIMIT};
 use crate::bundle::read::open;
 use crate::bundle::write::{Piece, pieces};
 use crate::ids::PhotoHash;
@@ -176,13 +176,14 @@ async fn unpack(blob: &Blob, transfer: &Array) -> Result<JsValue, DeviceError> {
         add_small(&photo, small, transfer);
         photos.push(&photo);
     }
-    let bundle = &opened.bundle;
+    let Bundle { job, log, bundle_id, device_id, made_at, .. } = opened.bundle;
+    let events = serde_json::to_string(&log).map_err(refused)?;
+    let leaving = Leaving { job: job.id, log: log.into(), only: None, bundle_id, device_id, made_at };
+    let leaving = serde_json::to_string(&leaving).map_err(refused)?;
     let done = object([
-        ("job", bundle.job.id.to_string().into()),
-        ("log", serde_json::to_string(&bundle.log).map_err(refused)?.into()),
-        ("bundle", bundle.bundle_id.to_string().into()),
-        ("device", bundle.device_id.to_string().into()),
-        ("made", bundle.made_at.to_rfc3339().into()),
+        ("job", job.id.to_string().into()),
+        ("log", events.into()),
+        ("leaving", leaving.into()),
         ("photos", photos.into()),
     ]);
     Ok(done.into())

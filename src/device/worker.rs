@@ -17,9 +17,7 @@ use web_sys::{Blob, MessageEvent, Worker, WorkerOptions, WorkerType};
 use super::files::blob_of;
 use super::{DeviceError, field, object, picture, said};
 use crate::bundle::Leaving;
-use crate::ids::PhotoHash;
-use crate::job::event::Event;
-use crate::objects;
+use crate::ids::{JobId, PhotoHash};
 use crate::store::{IdbStore, NewPhoto, Store};
 
 /// A photograph ready to be kept.
@@ -44,8 +42,12 @@ pub struct Prepared {
 /// What was in a hand-over file, checked as a whole.
 #[derive(Debug)]
 pub struct Unpacked {
-    /// The job, as it left the device that made the file.
-    pub leaving: Leaving<'static>,
+    /// The job.
+    pub job: JobId,
+    /// Its events, as JSON.
+    pub log: String,
+    /// The job as it left the device that made the file: a [`Leaving`], as JSON.
+    pub leaving: String,
     /// Its photographs that were inside.
     pub photos: Vec<NewPhoto<ArrayBuffer>>,
 }
@@ -119,15 +121,6 @@ pub async fn unpack(file: Blob) -> Result<Unpacked, DeviceError> {
     let_go_if_idle();
     let broken = |why: String| DeviceError::Refused(format!("the worker's answer cannot be read: {why}"));
     let text = |name: &str| field(&done, name).as_string().unwrap_or_default();
-    let events: Vec<Event> = objects::from_str(&text("log")).map_err(|error| broken(error.to_string()))?;
-    let leaving = Leaving {
-        job: text("job").parse().map_err(|error| broken(format!("{error}")))?,
-        log: events.into(),
-        only: None,
-        bundle_id: text("bundle").parse().map_err(|error| broken(format!("{error}")))?,
-        device_id: text("device").parse().map_err(|error| broken(format!("{error}")))?,
-        made_at: DateTime::parse_from_rfc3339(&text("made")).map_err(|error| broken(error.to_string()))?.to_utc(),
-    };
     let answers = Array::from(&field(&done, "photos"));
     let mut photos = answers.iter().map(|photo| new_photo(&photo)).collect::<Result<Vec<_>, _>>()?;
     if !worker_draws() {
@@ -135,7 +128,12 @@ pub async fn unpack(file: Blob) -> Result<Unpacked, DeviceError> {
             small_in_the_page(photo).await;
         }
     }
-    Ok(Unpacked { leaving, photos })
+    Ok(Unpacked {
+        job: text("job").parse().map_err(|error| broken(format!("{error}")))?,
+        log: text("log"),
+        leaving: text("leaving"),
+        photos,
+    })
 }
 
 /// Asks what the worker's own program knows to answer: see [`crate::away`].

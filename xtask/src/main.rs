@@ -8,11 +8,9 @@
 //! | `web` | from sources to the folder that a server hands out |
 //! | `site` | what is in that folder, under which names, and what is kept offline |
 //! | `words`, `message` | what the app says in other languages, and how the page gets it |
-//! | `bare` | what of scripts and styles a browser does not need |
 //! | `fuzz` | whether any circuit file brings down what reads it |
 //! | `test`, `bench`, `run`, `dist` | one command each |
 
-mod bare;
 mod bench;
 mod dist;
 mod fuzz;

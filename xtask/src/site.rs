@@ -13,7 +13,6 @@ use base64::engine::general_purpose::STANDARD;
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
-use crate::bare::bare;
 use crate::words::Catalogue;
 
 const TITLE: &str = "Loomwalk";
@@ -67,25 +66,29 @@ pub struct Site {
     spoken: BTreeMap<String, String>,
 }
 
+/// Makes a script or a style smaller, by its name and its text, without changing what it does.
+pub type Smaller<'a> = dyn Fn(&str, &str) -> Result<String> + 'a;
+
 /// Puts the folder together from the page's template, the folder `public`, the programs, and the words of other languages.
 pub fn assemble(
     page: &str,
     public: BTreeMap<String, Vec<u8>>,
     programs: Programs,
     words: Vec<Catalogue>,
+    smaller: &Smaller,
 ) -> Result<Site> {
     let mut files = public;
-    for (_, bytes) in files.iter_mut().filter(|(name, _)| name.ends_with(".js") || name.ends_with(".css")) {
-        *bytes = bare(std::str::from_utf8(bytes)?).into_bytes();
-    }
     let service_worker = files.remove(SERVICE_WORKER).context("public/sw.js is missing")?;
     let spoken = add_words(&mut files, words)?;
+    for (name, bytes) in files.iter_mut().filter(|(name, _)| name.ends_with(".js")) {
+        *bytes = smaller(name, std::str::from_utf8(bytes)?)?.into_bytes();
+    }
     ensure!(!files.contains_key(PAGE), "public/index.html would hide index.html: take it away");
 
-    let glue = add_program(&mut files, "loomwalk", programs.page)?;
-    let worker = add_program(&mut files, "worker", programs.worker)?;
+    let glue = add_program(&mut files, "loomwalk", programs.page, smaller)?;
+    let worker = add_program(&mut files, "worker", programs.worker, smaller)?;
     let (page, style) = join_styles(page, &mut files)?;
-    let style = add_hashed(&mut files, "loomwalk.css", style.into_bytes());
+    let style = add_hashed(&mut files, "loomwalk.css", smaller("loomwalk.css", &style)?.into_bytes());
     files.insert(PAGE.to_owned(), fill_page(&page, &glue, &worker, &style)?.into_bytes());
 
     let demo = files.keys().filter(|name| name.starts_with(DEMO)).cloned();
@@ -94,7 +97,7 @@ pub fn assemble(
     let mut start = reachable(&files, BTreeSet::from([PAGE.to_owned()]), Some(&format!("assets/{worker}")));
     start.retain(|name| [".html", ".js", ".css", ".wasm"].iter().any(|end| name.ends_with(end)));
     let service_worker = fill_service_worker(&String::from_utf8(service_worker)?, &files, &offline)?;
-    files.insert(SERVICE_WORKER.to_owned(), service_worker.into_bytes());
+    files.insert(SERVICE_WORKER.to_owned(), smaller(SERVICE_WORKER, &service_worker)?.into_bytes());
     Ok(Site { files, offline, start, spoken })
 }
 
@@ -139,7 +142,12 @@ fn add_hashed(files: &mut BTreeMap<String, Vec<u8>>, name: &str, bytes: Vec<u8>)
 }
 
 /// Adds the program under hashed names, each name written into what asks for it; returns the glue's.
-fn add_program(files: &mut BTreeMap<String, Vec<u8>>, stem: &str, program: Program) -> Result<String> {
+fn add_program(
+    files: &mut BTreeMap<String, Vec<u8>>,
+    stem: &str,
+    program: Program,
+    smaller: &Smaller,
+) -> Result<String> {
     let mut glue = program.glue;
     for (path, text) in program.snippets {
         if !glue.contains(&format!("./{path}")) {
@@ -150,12 +158,14 @@ fn add_program(files: &mut BTreeMap<String, Vec<u8>>, stem: &str, program: Progr
             "{path} imports a neighbour; it cannot be renamed alone"
         );
         let name = path.rsplit('/').next().unwrap_or(&path);
-        let name = add_hashed(files, name, bare(&text).into_bytes());
+        let name = add_hashed(files, name, smaller(name, &text)?.into_bytes());
         glue = replaced(&glue, &format!("./{path}"), &format!("./{name}"))?;
     }
     let wasm = add_hashed(files, &format!("{stem}.wasm"), program.wasm);
     glue = replaced(&glue, "loomwalk_bg.wasm", &wasm)?;
-    Ok(add_hashed(files, &format!("{stem}.js"), bare(&glue).into_bytes()))
+    let name = format!("{stem}.js");
+    let glue = smaller(&name, &glue)?;
+    Ok(add_hashed(files, &name, glue.into_bytes()))
 }
 
 /// Adds each language's catalogues and writes their addresses into the script that reads them; returns the names of those
@@ -326,6 +336,10 @@ mod tests {
         }
     }
 
+    fn as_is(_: &str, text: &str) -> Result<String> {
+        Ok(text.to_owned())
+    }
+
     fn programs() -> Programs {
         Programs { page: program(b"\0asm"), worker: program(b"\0asm of the worker") }
     }
@@ -345,7 +359,7 @@ mod tests {
 
     #[test]
     fn the_page_leads_to_glue_and_glue_to_the_program_under_their_hashed_names() {
-        let site = assemble(TEMPLATE, public(), programs(), words()).unwrap();
+        let site = assemble(TEMPLATE, public(), programs(), words(), &as_is).unwrap();
         let glue = format!("/assets/loomwalk-{}.js", hash(text(&site, "assets/loomwalk", ".js").as_bytes()));
         assert!(text(&site, "index", ".html").contains(&format!(r#"<meta name="loomwalk-glue" content="{glue}">"#)));
         let worker = format!("/assets/worker-{}.js", hash(text(&site, "assets/worker", ".js").as_bytes()));
@@ -360,8 +374,8 @@ mod tests {
 
     #[test]
     fn styles_are_joined_in_the_order_of_the_page() {
-        let site = assemble(TEMPLATE, public(), programs(), words()).unwrap();
-        assert_eq!(text(&site, "assets/", ".css"), "b{}\na{}\n");
+        let site = assemble(TEMPLATE, public(), programs(), words(), &as_is).unwrap();
+        assert_eq!(text(&site, "assets/", ".css"), "b{}a{}");
         assert_eq!(text(&site, "index", ".html").matches("stylesheet").count(), 1);
     }
 
@@ -369,7 +383,7 @@ mod tests {
     fn a_style_that_no_page_links_is_an_error() {
         let mut public = public();
         public.insert("style/c.css".to_owned(), Vec::new());
-        let error = assemble(TEMPLATE, public, programs(), words()).unwrap_err().to_string();
+        let error = assemble(TEMPLATE, public, programs(), words(), &as_is).unwrap_err().to_string();
         assert_eq!(
             error,
             "public/style/c.css is linked nowhere: add its line to index.html, at the place where it shall take effect"
@@ -378,7 +392,7 @@ mod tests {
 
     #[test]
     fn what_is_kept_offline_is_what_the_page_leads_to_with_worker_and_demo() {
-        let site = assemble(TEMPLATE, public(), programs(), words()).unwrap();
+        let site = assemble(TEMPLATE, public(), programs(), words(), &as_is).unwrap();
         let stem = |name: &String| name.split('-').next().unwrap().to_owned();
         let kept: Vec<String> = site.offline.iter().map(stem).collect();
         let expected = [
@@ -428,11 +442,11 @@ mod tests {
     #[test]
     fn the_build_is_named_anew_when_any_kept_file_changes() {
         let build = |site: &Site| text(site, "sw", ".js").split(r#""build":""#).nth(1).unwrap()[..16].to_owned();
-        let one = build(&assemble(TEMPLATE, public(), programs(), words()).unwrap());
-        let same = build(&assemble(TEMPLATE, public(), programs(), words()).unwrap());
+        let one = build(&assemble(TEMPLATE, public(), programs(), words(), &as_is).unwrap());
+        let same = build(&assemble(TEMPLATE, public(), programs(), words(), &as_is).unwrap());
         let mut changed = public();
         changed.insert("icons/one.svg".to_owned(), b"<svg></svg>".to_vec());
-        let other = build(&assemble(TEMPLATE, changed, programs(), words()).unwrap());
+        let other = build(&assemble(TEMPLATE, changed, programs(), words(), &as_is).unwrap());
         assert_eq!(one, same);
         assert_ne!(one, other);
     }

@@ -48,7 +48,7 @@ pub fn test(args: &Args) -> Result<bool> {
         report.step("circuit files that no one would write", fuzz::fuzz);
     }
     let web = report.step("the app", || web::build().map(|built| built.folder));
-    let page = report.step("the page of the store's tests", || web::build_example("store_contract"));
+    let page = report.step("the page of the store's tests", || web::build_example("store_contract", &[]));
     let tools = report.step("what the tests use", tools::for_tests);
 
     report.tests("tests", || {

@@ -18,6 +18,7 @@ use crate::wasm::Toolchain;
 use crate::words;
 
 const BINARYEN: &str = "132.0.0";
+const ESBUILD: &str = "0.28.2";
 const WASM_OPT: [&str; 4] = ["-Oz", "--strip-debug", "--strip-producers", "--strip-target-features"];
 
 /// What a build has come to.
@@ -61,7 +62,15 @@ pub fn build() -> Result<Built> {
     };
     let programs = Programs { page: program("page")?, worker: program("worker")? };
     let page = fs::read_to_string(root().join("index.html")).context("cannot read index.html")?;
-    let site = site::assemble(&page, read_tree(&root().join("public"))?, programs, words)?;
+    let esbuild = esbuild();
+    let smaller = |name: &str, text: &str| match &esbuild {
+        Some(esbuild) => {
+            let key = hash(format!("{name} {ESBUILD} {text}").as_bytes());
+            Ok(String::from_utf8(kept.file("small", &key, || make_small(esbuild, name, text))?)?)
+        }
+        None => Ok(text.to_owned()),
+    };
+    let site = site::assemble(&page, read_tree(&root().join("public"))?, programs, words, &smaller)?;
 
     let folder = target().join("dist/web");
     let fresh = target().join("dist/web.new");
@@ -110,6 +119,28 @@ fn wasm_opt() -> Option<PathBuf> {
     }
 }
 
+/// The program that makes scripts and styles small, if it is to be had.
+fn esbuild() -> Option<PathBuf> {
+    match npm_package("esbuild", ESBUILD, "making scripts and styles smaller") {
+        Ok(package) => Some(package.join("bin/esbuild")),
+        Err(error) => {
+            say(format!("esbuild is left out, the download is larger: {error:#}"));
+            None
+        }
+    }
+}
+
+fn make_small(esbuild: &Path, name: &str, text: &str) -> Result<Vec<u8>> {
+    let kind = name.rsplit('.').next().unwrap_or_default();
+    // By way of a file: what is long may not fit through a pipe that nobody reads from meanwhile.
+    let file = target().join("web").join(format!("unminified.{kind}"));
+    fs::write(&file, text)?;
+    let mut command = Command::new("node");
+    // Its script for Node starts the program of this machine that npm installed beside it.
+    command.arg(esbuild).args(["--minify", "--log-level=warning", "--charset=utf8"]).arg(&file);
+    Ok(output(&mut command)?.into_bytes())
+}
+
 fn program_key(wasm: &Path, optimised: bool) -> Result<String> {
     let wasm = fs::read(wasm).with_context(|| format!("cargo left no {}", wasm.display()))?;
     let options = if optimised { format!("{BINARYEN} {}", WASM_OPT.join(" ")) } else { String::new() };
@@ -139,7 +170,7 @@ pub fn build_example(name: &str, features: &[&str]) -> Result<PathBuf> {
     let page = format!(
         "<!DOCTYPE html><html lang=\"en\"><meta charset=\"utf-8\"><title>{name}</title>\
          <meta name=\"loomwalk-glue\" content=\"/{name}.js\"><meta name=\"loomwalk-worker\" content=\"/{name}.js\">\
-         <script type=\"module\" src=\"/start.js\"></script><body><h1>{name}</h1></body></html>\n"
+         <script type=\"module\" src=\"/start.js\"></script><body><h1>{name}</h1><div id=\"main\"></div></body></html>\n"
     );
     fs::write(folder.join("index.html"), page)?;
     Ok(folder)

@@ -14,9 +14,10 @@ use crate::app::words;
 use crate::device;
 use crate::gather::Order as _;
 use crate::ids::JobId;
-use crate::job::event::HandOverWay;
+use crate::job::event::{Event, HandOverWay};
 use crate::job::log::Log;
 use crate::job::session::Session;
+use crate::objects;
 use crate::store::{IdbStore, Store};
 
 /// Where the practice job lies.
@@ -251,8 +252,9 @@ pub fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
 
 async fn take_in_now(house: House, file: web_sys::Blob) -> Result<JobId, String> {
     let unpacked = device::worker::unpack(file).await.map_err(|error| error.to_string())?;
-    let job = unpacked.leaving.job;
-    house.keep(job, unpacked.leaving.log.into_owned(), unpacked.photos).await.map_err(|error| error.to_string())?;
+    let job = unpacked.job;
+    let events: Vec<Event> = objects::from_str(&unpacked.log).map_err(|error| error.to_string())?;
+    house.keep(job, events, unpacked.photos).await.map_err(|error| error.to_string())?;
     Ok(job)
 }
 

@@ -17,7 +17,6 @@ use crate::app::route::Route;
 use crate::app::screens::handover::leaving_of;
 use crate::app::screens::jobs::take_in;
 use crate::away::report_question_for;
-use crate::bundle::Leaving;
 use crate::device::{self, ObjectUrl, object_url, to_the_end};
 use crate::ids::{BundleId, JobId, PhotoHash};
 use crate::job::event::{Act, HandOverWay};
@@ -30,8 +29,17 @@ const KINDS: [(Kind, &str); 2] = [(Kind::File, "the file, all of it"), (Kind::Cu
 /// Where the shop's prices are kept in this browser.
 const PRICES: &str = "loomwalk/prices";
 
-/// A job and its pictures, which live as long as this.
-type Told = (Leaving<'static>, BTreeMap<PhotoHash, ObjectUrl>);
+/// What a report is written of: the JSON of a [`Leaving`], and its pictures, which live as long as this.
+///
+/// [`Leaving`]: crate::bundle::Leaving
+type Told = Rc<(String, BTreeMap<PhotoHash, ObjectUrl>)>;
+
+/// A file that was chosen: still being read, or what is in it.
+#[derive(Clone)]
+struct Chosen {
+    file: Blob,
+    told: Option<Result<Told, String>>,
+}
 
 /// The report. Without a job: of a file.
 #[component]
@@ -40,26 +48,37 @@ pub fn Report(job: Option<JobId>) -> Element {
     let navigator = use_navigator();
     let mut kind = use_signal(Kind::default);
     let mut prices = use_signal(|| LocalStorage::get::<String>(PRICES).ok());
-    let mut file = use_signal(|| None::<Blob>);
+    let mut chosen = use_signal(|| None::<Chosen>);
     // Written anew when the job changes, but not under the printer because it was printed.
     let there = use_memo(move || {
         let open = house.open.read();
         open.of(job?).map(|session| session.log.events().filter(|event| event.kind != "handed_over").count())
     });
-    let told = use_resource(move || {
-        let (there, file) = (there.read().is_some(), file.read().clone());
+    // The pictures live as long as the page that shows them.
+    let page = use_resource(move || {
+        let (there, chosen) = (there.read().is_some(), chosen.read().clone());
+        let (kind, prices) = (*kind.read(), prices.read().clone());
         async move {
-            match (job, file) {
-                (Some(job), _) if there => tell(house, job).await.map(Rc::new),
-                (None, Some(file)) => read(file).await.map(Rc::new),
-                _ => Err(String::new()),
-            }
+            let told = match job {
+                Some(job) if there => tell(house, job).await,
+                Some(_) => return None,
+                None => chosen?.told?,
+            };
+            let told = match told {
+                Ok(told) => told,
+                Err(why) => return Some(Err(why)),
+            };
+            Some(write(&told, kind, prices).await.map(|html| (html, told)))
         }
     });
-    let page = use_resource(move || {
-        let (told, kind, prices) = (told.read().clone(), *kind.read(), prices.read().clone());
-        async move { write(told?, kind, prices).await }
-    });
+    let read_file = move |file: Blob| {
+        chosen.set(Some(Chosen { file: file.clone(), told: None }));
+        spawn_forever(async move {
+            let told = read(file.clone()).await;
+            // Whoever asked may have left the screen.
+            let _ = chosen.try_write().map(|mut chosen| *chosen = Some(Chosen { file, told: Some(told) }));
+        });
+    };
     if let Some(job) = job.filter(|_| there.read().is_none()) {
         return rsx! { Waiting { job } };
     }
@@ -71,10 +90,10 @@ pub fn Report(job: Option<JobId>) -> Element {
             }
         });
     };
-    let chosen = file.read().clone();
+    let file = chosen.read().clone().map(|chosen| chosen.file);
     let action = rsx! {
         button { class: "key main", id: "print", onclick: move |_| print(house, job), "Print, or save as PDF" }
-        if let Some(file) = chosen.clone() {
+        if let Some(file) = file.clone() {
             button {
                 class: "key",
                 id: "keep-it",
@@ -96,10 +115,10 @@ pub fn Report(job: Option<JobId>) -> Element {
                     id: "read-file",
                     label: "Choose a file",
                     accept: ".json,application/json",
-                    onfile: move |chosen| file.set(Some(chosen)),
+                    onfile: read_file,
                 }
             }
-            if job.is_some() || chosen.is_some() {
+            if job.is_some() || file.is_some() {
                 Choice {
                     name: "for-whom",
                     legend: "For",
@@ -127,7 +146,7 @@ pub fn Report(job: Option<JobId>) -> Element {
                 match page {
                     None => rsx! { p { class: "hint", role: "status", "Writing the report …" } },
                     Some(Err(why)) => rsx! { p { class: "trouble-text", role: "alert", "{why}" } },
-                    Some(Ok(page)) => rsx! {
+                    Some(Ok((page, _))) => rsx! {
                         iframe {
                             id: "report",
                             class: "report",
@@ -147,7 +166,7 @@ async fn tell(house: House, job: JobId) -> Result<Told, String> {
     let (leaving, hashes) = leaving_of(house, job).ok_or("This job is not open.")?;
     let store = house.store().ok_or("The store is not open.")?;
     let pictures = to_the_end(pictures(store, hashes)).await.ok_or("The pictures cannot be read.")??;
-    Ok((leaving, pictures))
+    Ok(Rc::new((serde_json::to_string(&leaving).map_err(|error| error.to_string())?, pictures)))
 }
 
 async fn pictures(store: Rc<IdbStore>, hashes: BTreeSet<PhotoHash>) -> Result<BTreeMap<PhotoHash, ObjectUrl>, String> {
@@ -179,27 +198,20 @@ async fn read(file: Blob) -> Result<Told, String> {
         };
         pictures.insert(photo.photo_hash, shown.map_err(|error| error.to_string())?);
     }
-    Ok((unpacked.leaving, pictures))
+    Ok(Rc::new((unpacked.leaving, pictures)))
 }
 
-/// The page. `None`: nothing is told yet. Prices that served once are kept for the next report.
-async fn write(told: Result<Rc<Told>, String>, kind: Kind, prices: Option<String>) -> Option<Result<String, String>> {
-    let told = match told {
-        Ok(told) => told,
-        Err(why) if why.is_empty() => return None,
-        Err(why) => return Some(Err(why)),
-    };
+/// The page. Prices that served once are kept for the next report.
+async fn write(told: &Told, kind: Kind, prices: Option<String>) -> Result<String, String> {
     let addresses = told.1.iter().map(|(hash, url)| (hash, url.as_str()));
     let question = report_question_for(&told.0, addresses, kind, &device::speak::language(), prices.as_deref());
-    let html = match question {
-        Ok(question) => device::worker::ask(question).await.map(device::speak::page).map_err(|error| error.to_string()),
-        Err(error) => Err(error.to_string()),
-    };
-    if let (Ok(_), Some(prices)) = (&html, prices) {
+    let question = question.map_err(|error| error.to_string())?;
+    let html = device::worker::ask(question).await.map_err(|error| error.to_string())?;
+    if let Some(prices) = prices {
         // Without room for them they are asked for again.
         let _ = LocalStorage::set(PRICES, prices);
     }
-    Some(html)
+    Ok(device::speak::page(html))
 }
 
 fn print(house: House, job: Option<JobId>) {
