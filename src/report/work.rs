@@ -54,7 +54,7 @@ impl Page<'_> {
     fn repair(&self, repair: &Repair) -> Markup {
         html! {
             li {
-                (repair.what)
+                span translate=[repair.method.is_none().then_some("no")] { (repair.what) }
                 @if let Some(point) = &repair.point { span.aside { " At: " (self.place(point)) "." } }
                 @if let Some(minutes) = repair.minutes { span.aside { " " (minutes) " min." } }
                 @if let Some(id) = &repair.method {
