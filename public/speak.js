@@ -20,7 +20,7 @@ const CATALOGUES = {};
 
 const SETTINGS = "loomwalk/settings";
 const FOR_PEOPLE = ["aria-label", "aria-description", "aria-valuetext", "placeholder", "title", "alt", "label"];
-const NOT_WORDS = "script,style,textarea,noscript,[contenteditable]";
+const NOT_WORDS = "script,style,textarea,code,noscript,[contenteditable]";
 /** Where a text is divided, the strongest first; a full stop stays with what it ends. */
 const CUTS = [" · ", "\n", ". ", "; ", ": ", ", "];
 /** Above this many parts a text is halved. */
@@ -127,7 +127,7 @@ function look(text) {
     if (!pattern.fixed.every((piece) => text.includes(piece))) continue;
     for (const form of (pattern.forms ??= forms(pattern))) if (better(fitted(pattern, text, form))) return best;
   }
-  const [, open, stem, end] = /^([(×–]*\s?)(.*?)([.:;,!?…)\s]*)$/s.exec(text) ?? [];
+  const [, open, stem, end] = /^([(×–.,]*\s?)(.*?)([.:;,!?…)\s]*)$/s.exec(text) ?? [];
   if (stem && stem !== text) {
     const [said, lost] = find(stem);
     if (better([open + said + end, lost])) return best;
