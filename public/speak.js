@@ -20,9 +20,11 @@ const CATALOGUES = {};
 
 const SETTINGS = "loomwalk/settings";
 const FOR_PEOPLE = ["aria-label", "aria-description", "aria-valuetext", "placeholder", "title", "alt", "label"];
-const NOT_WORDS = "script,style,textarea,noscript,[contenteditable]";
+const NOT_WORDS = "script,style,textarea,code,noscript,[contenteditable]";
 /** Where a text is divided, the strongest first; a full stop stays with what it ends. */
 const CUTS = [" · ", "\n", ". ", "; ", ": ", ", "];
+/** Above this many parts a text is halved. */
+const MOST_PARTS = 12;
 const UNITS = /(\d)\s?(?:[mkM]?[ΩAVW]|[mck]?m[²/]?h?|min|[smhx×%]|[kMG]B|°C|dB)(?![\p{L}\d])/gu;
 /** A slot for a number; one for a user's words; all others are looked up. */
 const NUMBER = /^(?:n\d*|minutes|metres|percent|amps|count)$/;
@@ -51,7 +53,7 @@ function key(text) {
 }
 
 /** Numbers as the language writes them; version numbers and the like stay. @param {string} text */
-const figures = (text) => text.replace(/(^|[^\w.])(\d+)\.(\d+)(?![.\d]*\d)/g, `$1$2${point}$3`);
+const figures = (text) => text.replace(/(^-?|[^\w.-])(\d+)\.(\d+)(?![.\d]*\d)/g, `$1$2${point}$3`);
 
 /** @param {Words} words @param {Record<string, string>} slots @param {Record<string, string>} raw @returns {string} */
 function fill(words, slots, raw) {
@@ -62,14 +64,17 @@ function fill(words, slots, raw) {
   return words.replace(/\{(\w+)\}/g, (_, name) => slots[name] ?? "");
 }
 
+/** What a number looks like. */
+const FIGURE = /([-−+±≈<>≤≥]?\s?\d(?:[\d.,]*\d)?)/.source;
+
 /** The shortest that fits a slot is tried first, then the longest. @param {Pattern} pattern */
 function forms({ fixed, names }) {
   const one = (/** @type {string} */ some) => {
-    const slots = names.map((name) => (NUMBER.test(name) ? "([-−+±≈<>≤≥]?\s?\d(?:[\d.,]*\d)?)" : `(${some})`));
-    const text = fixed.map((piece, at) => piece.replace(/[\^$.*+?()[\]{}|/]/g, "\$&") + (slots[at] ?? "")).join("");
+    const slots = names.map((name) => (NUMBER.test(name) ? FIGURE : some));
+    const text = fixed.map((piece, at) => piece.replace(/[\\^$.*+?()[\]{}|/]/g, "\\$&") + (slots[at] ?? "")).join("");
     return new RegExp(`^${text}$`, "s");
   };
-  return names.length > 1 ? [one(".+?"), one(".+")] : [one(".+")];
+  return names.length > 1 ? [one("(.+?)"), one("(.+)")] : [one("(.+)")];
 }
 
 /** @param {Pattern} pattern @param {string} text @param {RegExp} form @returns {Found | undefined} */
@@ -119,22 +124,27 @@ function look(text) {
   };
   for (const pattern of patterns) {
     if (!text.startsWith(pattern.head) || !text.endsWith(pattern.tail)) continue;
+    if (!pattern.fixed.every((piece) => text.includes(piece))) continue;
     for (const form of (pattern.forms ??= forms(pattern))) if (better(fitted(pattern, text, form))) return best;
   }
-  const [, open, stem, end] = /^([(×–]*\s?)(.*?)([.:;,!?…)\s]*)$/s.exec(text) ?? [];
+  const [, open, stem, end] = /^([(×–.,]*\s?)(.*?)([.:;,!?…)\s]*)$/s.exec(text) ?? [];
   if (stem && stem !== text) {
     const [said, lost] = find(stem);
     if (better([open + said + end, lost])) return best;
   }
   for (const cut of CUTS) {
     const parts = text.split(cut);
-    if (parts.length < 2) continue;
-    const stop = cut.trim() === "." ? "." : "";
-    const found = parts.map((part, at) => find(at + 1 < parts.length ? part + stop : part));
-    const lost = found.reduce((sum, part) => sum + part[1], 0);
-    if (better([found.map((part) => part[0]).join(cut.slice(stop.length)), lost])) return best;
+    const stop = cut === ". " ? "." : "";
+    // A part may hold the sign itself: each place is tried, unless there are too many.
+    const places = parts.length > MOST_PARTS ? [parts.length >> 1] : parts.slice(1).map((_, at) => at + 1);
+    for (const at of places) {
+      const [one, less] = find(parts.slice(0, at).join(cut) + stop);
+      const [other, more] = find(parts.slice(at).join(cut));
+      if (better([one + cut.slice(stop.length) + other, less + more])) return best;
+    }
   }
-  return best;
+  // Half a text that nobody has put into words is more likely a user's: it stays as it is.
+  return best[1] * 2 > text.length ? [text, text.length] : best;
 }
 
 /** What the language says for a text; the spaces around it stay. @param {string} text */

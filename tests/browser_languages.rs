@@ -12,7 +12,15 @@ use browser::{Desk, Phone};
 use serde_json::json;
 
 /// What users wrote, in the practice job and here: it may stand in the middle of a text.
-const WRITTEN: [&str; 3] = ["Panel van, white, long roof", "Grey hatchback", "White van, yard 3"];
+const WRITTEN: [&str; 7] = [
+    "2013 panel van",
+    "Grey hatchback",
+    "White van, yard 3",
+    "The fan's old lead crosses the upper edge of its bracket.",
+    "Lifted off the edge: insulation through, copper on the bracket.",
+    "Brown with yellow, strands bare over about 9 mm. Beside it a 10 mm socket.",
+    "Conduit, clip, edging, and the sealed joint.",
+];
 
 /// A phone whose browser asks for a language.
 async fn phone_in(tag: &str) -> Phone {

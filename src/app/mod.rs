@@ -8,6 +8,7 @@
 //! - [`screens`], [`parts`]: one file each.
 //! - [`settings`]: what this device's user likes; the only thing that is not in a log.
 //! - [`shelf`]: the shelf as the screens see it.
+//! - [`spoken`]: loads by what they are called in the reader's language.
 //! - [`used`]: the kinds of load that were put on a list last.
 //! - [`vin_here`]: a VIN that is to stay on this phone.
 //! - [`words`]: how things are called on screen.
@@ -24,6 +25,7 @@ pub mod route;
 pub mod screens;
 pub mod settings;
 pub mod shelf;
+pub mod spoken;
 pub mod used;
 pub mod vin_here;
 pub mod words;

@@ -237,8 +237,7 @@ impl Page<'_> {
     fn three_words(&self) -> Markup {
         let concern = self.concern;
         let fresh = words::fresh_fuse(concern.fresh_fuse, self.job.fuse_style());
-        let done: Vec<&str> =
-            self.job.repairs.iter().filter(|repair| repair.done).map(|repair| repair.what.as_str()).collect();
+        let done: Vec<_> = self.job.repairs.iter().filter(|repair| repair.done).collect();
         html! {
             section.three aria-label="In short" {
                 div {
@@ -255,7 +254,7 @@ impl Page<'_> {
                 }
                 div {
                     h2 { "Correction" }
-                    @for what in &done { p { (what) } }
+                    @for repair in &done { p translate=[repair.method.is_none().then_some("no")] { (repair.what) } }
                     @if done.is_empty() { p { em { "No repair is recorded as done." } } }
                 }
             }

@@ -54,7 +54,7 @@ impl Page<'_> {
     fn repair(&self, repair: &Repair) -> Markup {
         html! {
             li {
-                (repair.what)
+                span translate=[repair.method.is_none().then_some("no")] { (repair.what) }
                 @if let Some(point) = &repair.point { span.aside { " At: " (self.place(point)) "." } }
                 @if let Some(minutes) = repair.minutes { span.aside { " " (minutes) " min." } }
                 @if let Some(id) = &repair.method {
@@ -83,7 +83,7 @@ impl Page<'_> {
                                 th scope="row" { (item.label) }
                                 td { @if item.done { "done" } @else { strong.undone { "not done" } } }
                                 td {
-                                    @if !item.value.is_empty() { p { (item.value) } }
+                                    @if !item.value.is_empty() { p translate="no" { (item.value) } }
                                     @if !item.told.is_empty() {
                                         p { @if item.doubt { strong { (item.told) } } @else { (item.told) } }
                                     }
@@ -150,7 +150,7 @@ impl Page<'_> {
                 figcaption {
                     strong { (stage) } "."
                     @if let Some(point) = &photo.point { " " (self.place(point)) "." }
-                    @if !photo.annotation.is_empty() { " " (photo.annotation) }
+                    @if !photo.annotation.is_empty() { " " (super::own(&photo.annotation)) }
                     @if !told.is_empty() {
                         ol.drawn { @for words in &told { li { (words) } } }
                         @if strokes.iter().any(|stroke| matches!(stroke, Stroke::Length { .. })) { p.aside { (HOLDS_FOR) } }

@@ -10,10 +10,10 @@ use crate::app::parts::{
     FileKey, FuseCard, GroupKeys, KeepOnShelf, Screen, ShelfOffers, TakeBack, Tree, Waiting, last_act,
 };
 use crate::app::route::Route;
-use crate::app::used;
 use crate::app::words;
+use crate::app::{spoken, used};
 use crate::away::circuit_file_question;
-use crate::catalogue::offer::{Offer, offers};
+use crate::catalogue::offer::Offer;
 use crate::catalogue::{self, Item};
 use crate::circuit::file::{CircuitFile, Load, OptionState};
 use crate::device;
@@ -120,7 +120,7 @@ pub fn Circuit(job: JobId) -> Element {
     let offered: Vec<Offer> = match typed.read().trim().len() {
         0 => used::used(),
         1 => Vec::new(),
-        _ => offers(&typed.read(), OFFERED),
+        _ => spoken::offers(&typed.read(), OFFERED),
     };
     let ready = has_fuse && trouble.is_none() && !lines.is_empty();
     let mut find: Signal<Option<Rc<MountedData>>> = use_signal(|| None);

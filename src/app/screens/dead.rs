@@ -9,6 +9,7 @@ use crate::app::parts::tried::{Answer, Thing, Things, answer, say};
 use crate::app::parts::{Conditions, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::screens::circuit::{by_hand, fresh_id, from_item};
+use crate::app::spoken;
 use crate::app::words;
 use crate::catalogue::{self, Item};
 use crate::circuit::story::{Misfit, MisfitKind};
@@ -229,7 +230,7 @@ fn SomethingElse(state: Vec<Condition>, chosen: Signal<Option<Vec<Condition>>>) 
     let mut field: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
     let name = typed.read().trim().to_owned();
     let enough = name.chars().count() >= LETTERS;
-    let found: Vec<&'static Item> = if enough { catalogue::find(&name, OFFERED) } else { Vec::new() };
+    let found: Vec<&'static Item> = if enough { spoken::loads(&name, OFFERED) } else { Vec::new() };
     let offered = found.into_iter().filter(|item| item.label != name);
     rsx! {
         div { class: "field",

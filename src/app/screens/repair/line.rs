@@ -25,7 +25,9 @@ pub fn line(house: House, repair: &Made) -> Element {
     rsx! {
         li { key: "{event}",
             span {
-                "{repair.what} "
+                // A method's name is ours; all else somebody wrote.
+                span { translate: if repair.method.is_none() { "no" }, "{repair.what}" }
+                " "
                 em { if repair.done { "Done." } else { "Recommended." } }
             }
             if !repair.done {
