@@ -246,6 +246,7 @@ mod asked {
     fn the_customers_sheet_and_the_estimate_in_it_too() {
         let bundle: Bundle = serde_json::from_str(PRACTICE).unwrap();
         let list = include_str!("../../assets/demo/prices.json");
+        let job = serde_json::to_string(&leaving(&bundle, None)).unwrap();
         let ask = |list| answer(&report_question_for(&job, [], Kind::Customer, "", Some(list)).unwrap());
         let prices = prices::read(list.as_bytes()).unwrap();
         let wish = Wish { kind: Kind::Customer, prices: Some(&prices), lang: Lang::En };
