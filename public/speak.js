@@ -65,7 +65,7 @@ function fill(words, slots, raw) {
 }
 
 /** What a number looks like. */
-const FIGURE = /([-−+±≈<>≤≥]?\s?\d(?:[\d.,]*\d)?)/.source;
+const FIGURE = /([-−+±≈<>≤≥]?\s?\d(?:[\d.,e]*\d)?)/.source;
 
 /** The shortest that fits a slot is tried first, then the longest. @param {Pattern} pattern */
 function forms({ fixed, names }) {
@@ -113,8 +113,9 @@ function find(text) {
 function look(text) {
   const whole = exact[key(text)];
   if (whole !== undefined) return [fill(whole, {}, {}), 0];
-  // No word: figures with their units, codes.
+  // No word: figures with their units, codes, ids and places in a file.
   if (!/\p{Ll}/u.test(text.replace(UNITS, "$1"))) return [figures(text), 0];
+  if (/^\S*[\d_/]\S*$/.test(text)) return [text, 0];
   /** @type {Found} */
   let best = [text, text.length];
   /** @param {Found | undefined} other */

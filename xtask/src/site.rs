@@ -197,7 +197,10 @@ fn join_styles(page: &str, files: &mut BTreeMap<String, Vec<u8>>) -> Result<(Str
     let mut lines = Vec::new();
     for line in page.lines() {
         let Some((_, rest)) = line.split_once(r#"<link rel="stylesheet" href="/"#) else {
-            lines.push(line);
+            // What a comment says is for who reads the template.
+            if !(line.trim().starts_with("<!--") && line.ends_with("-->")) {
+                lines.push(line);
+            }
             continue;
         };
         let name = rest.split('"').next().unwrap_or_default();
