@@ -149,11 +149,11 @@ async fn a_full_device_says_so_keeps_what_it_had_and_goes_on_once_there_is_room(
     desk.stop();
     let before = (phone.kept_events(&job).await, phone.rows().await);
     let origin = desk.url();
-    phone.devtools("Storage.overrideQuotaForOrigin", json!({ "origin": origin, "quotaSize": 1 })).await;
+    phone.devtools("Storage.overrideQuotaForOrigin", json!({ "origin": origin, "quotaSize": 12_000_000 })).await;
     // A picture that is larger than what is left: its end belongs to nobody, and is kept all the same.
     let big = "const bytes = Uint8Array.from(atob(arguments[0]), (letter) => letter.charCodeAt(0));
         const files = new DataTransfer();
-        files.items.add(new File([bytes, new Uint8Array(8_000_000)], 'photo.jpg', { type: 'image/jpeg' }));
+        files.items.add(new File([bytes, new Uint8Array(20_000_000)], 'photo.jpg', { type: 'image/jpeg' }));
         const input = document.querySelector('#photo-lie-file');
         input.files = files.files;
         input.dispatchEvent(new Event('change', { bubbles: true }));";

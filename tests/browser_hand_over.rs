@@ -122,7 +122,7 @@ async fn a_file_is_read_and_priced_without_keeping_anything_until_asked() {
         return page && page.readyState === 'complete' && [...page.images].length > 0 && [...page.images].every((image) => image.naturalWidth > 0)
           ? page.body.innerText : ''";
     let report = async || phone.script(told, vec![]).await.as_str().unwrap_or_default().to_owned();
-    until("the report with its pictures", async || report().await.contains("Fan bracket")).await;
+    until("the report with its pictures", async || report().await.contains("old fan bracket")).await;
     assert!(!report().await.contains("Estimate"));
     // A file of prices: a wrong one says why, a right one adds the estimate and is known the next time.
     phone.choose_file("#prices", &write(folder, "odd.json", br#"{"format": "other"}"#)).await;

@@ -7,6 +7,7 @@ use std::rc::Rc;
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use gloo_storage::{LocalStorage, Storage};
+use js_sys::ArrayBuffer;
 use wasm_bindgen::JsCast;
 use web_sys::Blob;
 
@@ -165,25 +166,37 @@ pub fn Report(job: Option<JobId>) -> Element {
 async fn tell(house: House, job: JobId) -> Result<Told, String> {
     let (leaving, hashes) = leaving_of(house, job).ok_or("This job is not open.")?;
     let store = house.store().ok_or("The store is not open.")?;
-    let pictures = to_the_end(pictures(store, hashes)).await.ok_or("The pictures cannot be read.")??;
+    let pictures = to_the_end(pictures(house, store, hashes)).await.ok_or("The pictures cannot be read.")??;
     Ok(Rc::new((serde_json::to_string(&leaving).map_err(|error| error.to_string())?, pictures)))
 }
 
-async fn pictures(store: Rc<IdbStore>, hashes: BTreeSet<PhotoHash>) -> Result<BTreeMap<PhotoHash, ObjectUrl>, String> {
+async fn pictures(
+    house: House,
+    store: Rc<IdbStore>,
+    hashes: BTreeSet<PhotoHash>,
+) -> Result<BTreeMap<PhotoHash, ObjectUrl>, String> {
+    let in_touch = house.outbox.peek().is_in_touch();
     let mut pictures = BTreeMap::new();
     for hash in hashes {
-        let small = store.preview(&hash).await.map_err(|error| error.to_string())?;
-        let shown = match small {
-            Some(small) => Some(small),
-            // A recording has no preview: it is heard whole.
-            None => store.photo(&hash).await.map_err(|error| error.to_string())?,
-        };
+        let mut shown = shown(&store, &hash).await?;
+        // Someone else's, that was never looked at here.
+        if shown.is_none() && in_touch && house.bring_small(&hash).await {
+            shown = self::shown(&store, &hash).await?;
+        }
         if let Some((media_type, bytes)) = shown.filter(|(kind, _)| kind.starts_with("audio/") || kind == "image/jpeg")
         {
             pictures.insert(hash, object_url(&bytes, &media_type).map_err(|error| error.to_string())?);
         }
     }
     Ok(pictures)
+}
+
+/// What a report shows of a photograph: its preview. A recording has none, and is heard whole.
+async fn shown(store: &IdbStore, hash: &PhotoHash) -> Result<Option<(String, ArrayBuffer)>, String> {
+    match store.preview(hash).await.map_err(|error| error.to_string())? {
+        Some(small) => Ok(Some(small)),
+        None => store.photo(hash).await.map_err(|error| error.to_string()),
+    }
 }
 
 /// What a job in a file tells.
