@@ -7,7 +7,7 @@
 //! | `wasm` | which compiler makes the program for the browser |
 //! | `web` | from sources to the folder that a server hands out |
 //! | `site` | what is in that folder, under which names, and what is kept offline |
-//! | `fuzz` | whether any circuit file brings down what reads it |
+//! | `fuzz` | whether anything that someone else wrote brings down what reads it |
 //! | `test`, `bench`, `run`, `dist` | one command each |
 
 mod bench;
