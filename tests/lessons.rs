@@ -62,6 +62,21 @@ fn the_counts_are_conjugate() {
 }
 
 #[test]
+fn counts_past_the_largest_number_can_still_be_written_and_read() {
+    let many = |number| Lesson {
+        job: job(number),
+        found: [("edges:3".to_owned(), u32::MAX)].into(),
+        expected: [("edges:3".to_owned(), f64::MAX)].into(),
+    };
+    let mut file = LearnedFile::default();
+    (1..4).for_each(|number| file.put(many(number)));
+    let shop = file.shop();
+    assert_eq!((shop.counts[0].found, shop.counts[0].expected), (u32::MAX, f64::MAX));
+    let written = serde_json::to_string(&shop).unwrap();
+    assert_eq!(serde_json::from_str::<loomwalk::search::lessons::Shop>(&written).unwrap(), shop);
+}
+
+#[test]
 fn a_shop_that_finds_them_at_hinges_looks_there_sooner_and_says_why() {
     let search = small();
     let mut learned = LearnedFile::default();

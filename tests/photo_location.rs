@@ -325,6 +325,36 @@ fn packed_text_in_a_png_is_blanked_as_a_whole() {
     assert!(!files.tags("png", &after).keys().any(|name| is_place(name)));
 }
 
+/// A picture that fuzzing found, or one made by hand for what it found.
+fn fuzzed(name: &str) -> Vec<u8> {
+    std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/fuzz/photo").join(name)).unwrap()
+}
+
+#[test]
+fn a_stale_offset_of_the_place_does_not_cost_the_way_up() {
+    for name in ["place_points_at_the_directories.jpg", "place_points_into_the_directories.jpg"] {
+        let (after, cleaned) = blanked(&fuzzed(name));
+        assert_eq!((&cleaned.found[..], cleaned.facts.orientation), (&[Place::Exif][..], 6), "{name}");
+        let (_, again) = blanked(&after);
+        assert_eq!((&again.found[..], again.facts.orientation), (&[][..], 6), "{name}");
+    }
+}
+
+#[test]
+fn a_place_cut_in_two_by_a_segments_head_leaves_the_head() {
+    let before = fuzzed("place_cut_in_two.jpg");
+    let (after, cleaned) = blanked(&before);
+    assert_eq!(cleaned.found, [Place::Xmp]);
+    let head = |bytes: &[u8]| -> Vec<usize> {
+        let name = b"http://ns.adobe.com/xmp/extension/\0";
+        (4..bytes.len())
+            .filter(|at| bytes[*at..].starts_with(name) && bytes[at - 4..].starts_with(b"\xff\xe1"))
+            .collect()
+    };
+    assert_eq!((head(&before).len(), head(&after)), (2, head(&before)));
+    assert!(!after.windows(5).any(|window| window == b"31.2N" || window == b"GPSLa"));
+}
+
 #[test]
 fn what_is_no_picture_is_refused_and_left_alone() {
     for text in [&b""[..], b"%PDF-1.7 \xff\xd8\xff", b"<svg xmlns='http://www.w3.org/2000/svg'/>"] {

@@ -158,7 +158,7 @@ impl Desk {
         }
         let pieces = self.pieces(&name).await?;
         let kept = pieces.last().map_or(0, |piece| piece.end);
-        let end = offset + bytes.len() as u64;
+        let end = offset.saturating_add(bytes.len() as u64);
         if offset != kept || end > whole || bytes.is_empty() {
             return Err(Refusal::OtherOffset { kept, asked: offset });
         }

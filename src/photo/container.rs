@@ -25,12 +25,22 @@ pub(super) struct Layout {
     pub size: Option<(u32, u32)>,
     /// Where a JPEG ends and something else may begin.
     pub trailer: Option<usize>,
+    /// Segments and chunks with their heads, in order. What no container speaks of stays within the one that it begins in.
+    sections: Vec<Range<usize>>,
 }
 
 impl Layout {
     /// A packet in one part.
     fn whole_xmp(&mut self, part: Range<usize>) {
         self.xmp.push(std::iter::once(part).collect());
+    }
+
+    /// How far what begins at `start` can go without reaching into another segment or chunk, at most `most` bytes.
+    pub fn reach(&self, start: usize, most: usize) -> usize {
+        let behind = self.sections.partition_point(|section| section.start <= start);
+        let inside = behind.checked_sub(1).and_then(|at| self.sections.get(at)).filter(|section| start < section.end);
+        let next = self.sections.get(behind).map(|section| section.start);
+        inside.map(|section| section.end).or(next).unwrap_or(usize::MAX).min(start.saturating_add(most))
     }
 }
 
@@ -89,6 +99,7 @@ fn one_jpeg<'a>(
         }
         let Some(length) = be16(bytes, ff + 2).map(usize::from).filter(|length| *length >= 2) else { continue };
         let end = (ff + 2 + length).min(bytes.len());
+        layout.sections.push(ff..end);
         let body = ff + 4;
         let content = bytes.get(body..end).unwrap_or_default();
         match marker {
@@ -130,6 +141,7 @@ pub(super) fn png_chunks(bytes: &[u8]) -> impl Iterator<Item = ([u8; 4], Range<u
 
 fn png(bytes: &[u8], layout: &mut Layout) {
     for (kind, body) in png_chunks(bytes) {
+        layout.sections.push(body.start - 8..body.end);
         match &kind {
             b"IHDR" if layout.size.is_none() => {
                 layout.size = be32(bytes, body.start).zip(be32(bytes, body.start + 4));
@@ -150,6 +162,7 @@ fn webp(bytes: &[u8], layout: &mut Layout) {
     while let (Some(kind), Some(length)) = (bytes.get(at..at + 4), le32(bytes, at + 4)) {
         let body = at + 8;
         let end = body.saturating_add(usize::try_from(length).unwrap_or(usize::MAX)).min(bytes.len());
+        layout.sections.push(at..end);
         let content = bytes.get(body..end).unwrap_or_default();
         match kind {
             b"EXIF" if content.starts_with(b"Exif\0\0") => layout.exif.push(body + 6..end),

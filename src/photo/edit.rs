@@ -25,6 +25,17 @@ impl Edits {
         }
     }
 
+    /// Fills a range with one byte, but for what lies in one of these, which are [joined].
+    pub fn fill_around(&mut self, range: Range<usize>, byte: u8, stays: &[Range<usize>]) {
+        let first = stays.partition_point(|part| part.end <= range.start);
+        let mut at = range.start;
+        for part in stays.iter().skip(first).take_while(|part| part.start < range.end) {
+            self.fill(at..part.start, byte);
+            at = part.end;
+        }
+        self.fill(at..range.end, byte);
+    }
+
     /// Writes a few bytes.
     pub fn write(&mut self, at: usize, text: &[u8]) {
         for (offset, byte) in text.iter().enumerate() {
@@ -49,17 +60,21 @@ impl Edits {
 
     /// The ranges, ascending, touching ones joined.
     pub fn ranges(&self) -> Vec<Range<usize>> {
-        let mut sorted: Vec<Range<usize>> = self.fills.iter().map(|(range, _)| range.clone()).collect();
-        sorted.sort_by_key(|range| range.start);
-        let mut joined: Vec<Range<usize>> = Vec::new();
-        for range in sorted {
-            match joined.last_mut() {
-                Some(last) if range.start <= last.end => last.end = last.end.max(range.end),
-                _ => joined.push(range),
-            }
-        }
-        joined
+        joined(self.fills.iter().map(|(range, _)| range.clone()).collect())
     }
+}
+
+/// Ascending, touching ones made one.
+pub(super) fn joined(mut ranges: Vec<Range<usize>>) -> Vec<Range<usize>> {
+    ranges.sort_by_key(|range| range.start);
+    let mut joined: Vec<Range<usize>> = Vec::new();
+    for range in ranges {
+        match joined.last_mut() {
+            Some(last) if range.start <= last.end => last.end = last.end.max(range.end),
+            _ => joined.push(range),
+        }
+    }
+    joined
 }
 
 /// The first place of `needle` in `bytes` at or behind `from`.

@@ -95,8 +95,8 @@ pub fn blank_location(bytes: &mut [u8]) -> Result<Cleaned, PhotoError> {
     let facts = facts::read(bytes, media_type, &layout);
 
     let mut edits = edit::Edits::default();
-    tiff::find(bytes, &layout.exif, &mut edits);
-    xmp::find(bytes, &layout.xmp, &mut edits);
+    tiff::find(bytes, &layout, &mut edits);
+    xmp::find(bytes, &layout, &mut edits);
     if let Some(start) = layout.trailer {
         film::find(bytes, start, &mut edits);
     }

@@ -6,7 +6,8 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::Place;
-use super::edit::Edits;
+use super::container::Layout;
+use super::edit::{Edits, joined};
 
 const ORIENTATION: u16 = 0x0112;
 const SUB_DIRECTORIES: u16 = 0x014a;
@@ -20,10 +21,14 @@ const NOTHING: u16 = 0x8826;
 
 /// Byte order, a number and the first offset.
 const HEADER: usize = 8;
+/// Tag, kind, count, and the value or where it lies.
+const ENTRY: usize = 12;
 /// More directories than any camera writes; bounds the work on a broken file.
 const MOST_DIRECTORIES: usize = 64;
-/// More entries in all than any camera writes.
+/// More entries of one structure than any camera writes, and of all that a file has; as many GPS directories.
 const MOST_ENTRIES: usize = 1 << 16;
+const MOST_ENTRIES_IN_ALL: usize = 1 << 20;
+const MOST_GPS_DIRECTORIES: usize = 1 << 10;
 /// More than the 32 tags that Exif gives a GPS directory.
 const MOST_GPS_ENTRIES: usize = 64;
 /// Longer than any value of a GPS directory.
@@ -34,17 +39,33 @@ const LOOSE_REACH: usize = 1 << 20;
 const LOOSE_BUDGET: usize = 1 << 20;
 
 /// Blanks GPS directories in the TIFF structures given, and in those that stand anywhere else in the file.
-pub(super) fn find(bytes: &[u8], known: &[Range<usize>], edits: &mut Edits) {
-    for range in known {
-        blank(bytes, range.clone(), edits);
-    }
-    for start in loose(bytes) {
+pub(super) fn find(bytes: &[u8], layout: &Layout, edits: &mut Edits) {
+    let known = &layout.exif;
+    let loose = loose(bytes).filter_map(|start| {
         let inside = known.iter().find(|range| range.contains(&start));
-        if inside.is_some_and(|range| range.start == start) {
-            continue;
-        }
-        let end = inside.map_or((start + LOOSE_REACH).min(bytes.len()), |range| range.end);
-        blank(bytes, start..end, edits);
+        let end = inside.map_or_else(|| layout.reach(start, LOOSE_REACH).min(bytes.len()), |range| range.end);
+        inside.is_none_or(|range| range.start != start).then_some(start..end)
+    });
+    let mut budget = MOST_ENTRIES_IN_ALL;
+    let mut structures = Vec::new();
+    for range in known.iter().cloned().chain(loose) {
+        let base = range.start;
+        let Some(tiff) = bytes.get(range).and_then(Tiff::new).filter(|_| budget > 0) else { continue };
+        let entries = tiff.entries();
+        budget = budget.saturating_sub(entries.len() + 1);
+        structures.push((base, tiff, entries));
+    }
+    // What is not of the place. A place that a broken or stale offset leads there is none: header and directories stay, or
+    // the picture would lose which way is up.
+    let tables = structures.iter().flat_map(|(base, _, entries)| {
+        // With how many there are, which stands before the first, and the next directory's offset behind the last.
+        let entries = entries.iter().map(move |(_, entry)| base + entry.at - 2..base + entry.at + ENTRY + 4);
+        entries.chain(std::iter::once(*base..base + HEADER))
+    });
+    let tables = joined(tables.collect());
+    let mut blanked = BTreeSet::new();
+    for (base, tiff, entries) in structures {
+        blank(base, &tiff, &entries, &tables, &mut blanked, edits);
     }
 }
 
@@ -81,24 +102,31 @@ pub(super) fn first_loose(bytes: &[u8]) -> Option<Range<usize>> {
     loose(bytes).next().map(|start| start..(start + LOOSE_REACH).min(bytes.len()))
 }
 
-fn blank(bytes: &[u8], range: Range<usize>, edits: &mut Edits) {
-    let base = range.start;
-    let Some(tiff) = bytes.get(range).and_then(Tiff::new) else { return };
-    for (_, entry) in tiff.entries() {
-        if entry.tag != GPS_DIRECTORY {
-            continue;
-        }
+/// Blanks what a structure's entries lead to. A directory that was blanked already, and more than any camera writes, is
+/// passed over; the entry that leads there is not.
+fn blank(
+    base: usize,
+    tiff: &Tiff<'_>,
+    entries: &[(usize, Entry)],
+    tables: &[Range<usize>],
+    blanked: &mut BTreeSet<usize>,
+    edits: &mut Edits,
+) {
+    for (_, entry) in entries.iter().filter(|(_, entry)| entry.tag == GPS_DIRECTORY) {
         edits.find(Place::Exif);
         edits.write(base + entry.at, &if tiff.big { NOTHING.to_be_bytes() } else { NOTHING.to_le_bytes() });
-        edits.fill(base + entry.at + 8..base + entry.at + 12, 0);
+        edits.fill(base + entry.at + 8..base + entry.at + ENTRY, 0);
         let Some(directory) = tiff.offset(entry.at + 8) else { continue };
         let Some(count) = tiff.u16(directory) else { continue };
-        let count = usize::from(count).min(MOST_GPS_ENTRIES);
-        for value in (0..count).filter_map(|n| tiff.entry(directory + 2 + 12 * n)).filter_map(|e| tiff.value(&e)) {
-            edits.fill(base + value.start..base + value.end.min(value.start + LONGEST_VALUE), 0);
+        if blanked.len() >= MOST_GPS_DIRECTORIES || !blanked.insert(base + directory) {
+            continue;
         }
-        let table_end = (directory + 2 + 12 * count + 4).min(tiff.data.len());
-        edits.fill(base + directory..base + table_end, 0);
+        let count = usize::from(count).min(MOST_GPS_ENTRIES);
+        for value in (0..count).filter_map(|n| tiff.entry(directory + 2 + ENTRY * n)).filter_map(|e| tiff.value(&e)) {
+            edits.fill_around(base + value.start..base + value.end.min(value.start + LONGEST_VALUE), 0, tables);
+        }
+        let table_end = (directory + 2 + ENTRY * count + 4).min(tiff.data.len());
+        edits.fill_around(base + directory..base + table_end, 0, tables);
     }
 }
 
@@ -117,7 +145,7 @@ fn loose(bytes: &[u8]) -> impl Iterator<Item = usize> + '_ {
         count > 0
             && (0..count).all(|number| {
                 budget = budget.saturating_sub(1);
-                let entry = tiff.entry(first + 2 + 12 * number).filter(|_| budget > 0);
+                let entry = tiff.entry(first + 2 + ENTRY * number).filter(|_| budget > 0);
                 let fits = entry.as_ref().is_some_and(|e| (1..=13).contains(&e.kind) && last < Some(e.tag));
                 last = entry.map(|e| e.tag);
                 fits
@@ -203,10 +231,10 @@ impl<'a> Tiff<'a> {
             }
             let number = seen.len() - 1;
             let Some(count) = self.u16(directory).map(usize::from) else { continue };
-            if let Some(next) = self.offset(directory + 2 + 12 * count) {
+            if let Some(next) = self.offset(directory + 2 + ENTRY * count) {
                 ahead.push(next);
             }
-            for entry in (0..count).map_while(|n| self.entry(directory + 2 + 12 * n)) {
+            for entry in (0..count).map_while(|n| self.entry(directory + 2 + ENTRY * n)) {
                 match entry.tag {
                     EXIF_DIRECTORY => ahead.extend(self.offset(entry.at + 8)),
                     SUB_DIRECTORIES => match self.value(&entry) {

@@ -7,6 +7,7 @@
 use std::ops::Range;
 
 use super::Place;
+use super::container::Layout;
 use super::edit::{Edits, position};
 
 /// Closing tags that may stand between a property's start and its end.
@@ -15,13 +16,13 @@ const DEEPEST: usize = 16;
 const LOOSE_REACH: usize = 1 << 16;
 
 /// Blanks the place in the packets given, and in those that stand anywhere else in the file.
-pub(super) fn find(bytes: &[u8], known: &[Vec<Range<usize>>], edits: &mut Edits) {
-    for parts in known {
+pub(super) fn find(bytes: &[u8], layout: &Layout, edits: &mut Edits) {
+    for parts in &layout.xmp {
         in_parts(bytes, parts, edits);
     }
     let mut at = 0;
     while let Some(start) = position(bytes, b"<rdf:RDF", at) {
-        let end = (start + LOOSE_REACH).min(bytes.len());
+        let end = layout.reach(start, LOOSE_REACH).min(bytes.len());
         let end = position(bytes.get(..end).unwrap_or(bytes), b"</rdf:RDF", start).unwrap_or(end);
         in_parts(bytes, std::slice::from_ref(&(start..end)), edits);
         at = end;

@@ -96,7 +96,9 @@ impl LearnedFile {
         let mut counts: BTreeMap<&str, (u32, f64)> = BTreeMap::new();
         for lesson in &self.lessons {
             for (feature, expected) in lesson.expected.iter().filter(|(_, expected)| expected.is_finite()) {
-                counts.entry(feature).or_default().1 += expected.max(0.0);
+                let known = &mut counts.entry(feature).or_default().1;
+                // Past the largest number there is no way to write it down.
+                *known = (*known + expected.max(0.0)).min(f64::MAX);
             }
             for (feature, found) in &lesson.found {
                 let known = &mut counts.entry(feature).or_default().0;

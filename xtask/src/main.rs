@@ -8,7 +8,7 @@
 //! | `web` | from sources to the folder that a server hands out |
 //! | `site` | what is in that folder, under which names, and what is kept offline |
 //! | `words`, `message` | what the app says in other languages, and how the page gets it |
-//! | `fuzz` | whether any circuit file brings down what reads it |
+//! | `fuzz` | whether anything that someone else wrote brings down what reads it |
 //! | `test`, `bench`, `run`, `dist` | one command each |
 
 mod bench;

@@ -7,7 +7,7 @@ use std::time::Instant;
 use anyhow::{Context, Result, bail};
 
 use crate::fuzz;
-use crate::shell::{cargo, root, run, shown};
+use crate::shell::{cargo, root, run, shown, target};
 use crate::tools::{self, npm_package};
 use crate::wasm::Toolchain;
 use crate::web;
@@ -17,7 +17,8 @@ const TYPESCRIPT: &str = "5.9.3";
 /// Arguments of `cargo xtask test`.
 #[derive(clap::Args)]
 pub struct Args {
-    /// Only the files in tests/ whose names begin so, with what they need: `cargo xtask test browser`
+    /// Only the files in tests/ whose names begin so, with what they need: `cargo xtask test browser`; `fuzz` feeds its
+    /// targets, too
     only: Option<String>,
 }
 
@@ -44,8 +45,15 @@ pub fn test(args: &Args) -> Result<bool> {
         report.step("documentation", || {
             run(cargo().args(["doc", "--workspace", "--no-deps"]).env("RUSTDOCFLAGS", "-D warnings"))
         });
+        report.step("lints of the fuzz targets", || {
+            run(cargo()
+                .args(["clippy", "--manifest-path", "fuzz/Cargo.toml", "--", "-D", "warnings"])
+                .env("CARGO_TARGET_DIR", target()))
+        });
         report.step("types of the scripts", check_scripts);
-        report.step("circuit files that no one would write", fuzz::fuzz);
+    }
+    if matches!(args.only.as_deref(), None | Some("fuzz")) {
+        report.tests("what no one would write", || fuzz::fuzz().map(|(passed, failed)| Count { passed, failed }));
     }
     let web = report.step("the app", || web::build().map(|built| built.folder));
     let page = report.step("the page of the store's tests", || web::build_example("store_contract", &[]));
