@@ -50,7 +50,7 @@ pub use listen::{Listener, on_hidden, on_online, on_visible, online};
 #[cfg(feature = "worker")]
 pub use orders::start_worker;
 pub use pinch::Pinch;
-pub use storage::{Room, persist, persisted, room};
+pub use storage::{Room, begin_to_persist, persist, persisted, room};
 
 /// Why the device did not do it.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

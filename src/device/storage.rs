@@ -1,7 +1,7 @@
 //! How much room is there, and has the browser promised to keep what is here?
 
 use wasm_bindgen::JsCast;
-use wasm_bindgen_futures::JsFuture;
+use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{StorageEstimate, StorageManager};
 
 use super::field;
@@ -18,6 +18,14 @@ pub struct Room {
 /// Asks the browser to keep what is here even when the device runs full. `None`: it cannot be asked.
 pub async fn persist() -> Option<bool> {
     JsFuture::from(manager()?.persist().ok()?).await.ok()?.as_bool()
+}
+
+/// Asks for the same, and goes on without the answer: Firefox asks the user, and says nothing as long as nobody answers.
+pub fn begin_to_persist() {
+    spawn_local(async {
+        // Settings say what came of it.
+        let _ = persist().await;
+    });
 }
 
 /// Whether the browser has promised that. `None`: it cannot be asked.

@@ -104,7 +104,7 @@ pub fn Jobs() -> Element {
         spawn_forever(async move {
             match house.new_job(false).await {
                 Ok(job) => {
-                    device::persist().await;
+                    device::begin_to_persist();
                     navigator.push(Route::Concern { job });
                 }
                 Err(error) => {

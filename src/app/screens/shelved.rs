@@ -148,7 +148,7 @@ async fn begin_with(house: House, navigator: dioxus::router::Navigator, used: &E
     let job = house.new_job(false).await?;
     let circuit = Box::new(for_job(used, None).circuit);
     house.act_in(job, vec![Act::Circuit { circuit, shelved: Some(used.id) }], Vec::new());
-    device::persist().await;
+    device::begin_to_persist();
     navigator.push(Route::Concern { job });
     Ok(())
 }
