@@ -1,6 +1,7 @@
 //! The desk: serves the app, receives bundles, shows the jobs to the service writer.
 //!
-//! - [`serve`]: the address it answers at, the routes, start and end; [`tls`]: how it proves who it is.
+//! - [`serve`]: the address it answers at, the routes, start and end; [`tls`]: how it proves who it is,
+//!   [`acme`] by an authority that every phone knows.
 //! - [`guard`]: who may ask, and what every answer forbids the browser to do; [`access`]: phones, password, what was done.
 //! - [`api`]: version 1 of the API (03-formats §6), call by call; [`problem`]: how it says no; [`incoming`]: bodies.
 //! - [`intake`]: takes bundles in, each exactly once, acknowledged only when durable; [`photos`]: photographs likewise.
@@ -12,6 +13,7 @@
 //! *the objects are the truth*: what is in memory follows from them, on every desk that works with the same store.
 
 pub mod access;
+pub mod acme;
 pub mod api;
 pub mod door;
 pub mod framed;

@@ -131,9 +131,9 @@ pub async fn run(settings: Settings) -> Result<(), StartError> {
     let reached_at = reached_at(address);
     let scheme = if tls.is_some() { "https" } else { "http" };
     let here = format!("{scheme}://{reached_at}");
-    let public = public.or_else(|| Url::parse(&here).ok().filter(|_| in_network));
+    let public = public.or_else(|| tls.as_ref()?.public()).or_else(|| Url::parse(&here).ok().filter(|_| in_network));
     let addresses = [reached_at.ip(), IpAddr::from([127, 0, 0, 1])];
-    let identity = tls.map(|tls| tls.identity(public.as_ref(), &addresses)).transpose()?;
+    let mut identity = tls.map(|tls| tls.identity(public.as_ref(), &addresses)).transpose()?;
     let secure = identity.is_some() || public.as_ref().is_some_and(|public| public.scheme() == "https");
 
     let desk = Arc::new(Desk::open(Store::open(&store).await?).await?);
@@ -151,6 +151,10 @@ pub async fn run(settings: Settings) -> Result<(), StartError> {
             trust::fingerprint(authority)
         );
     }
+    let keeper = identity.as_mut().and_then(|identity| identity.keeper.take());
+    if let Some(keeper) = &keeper {
+        told += &format!("{}\n", keeper.told());
+    }
     if !desk.access().has_password().await? {
         let code = desk.access().make_code(Purpose::Begin).await?;
         told += &format!(
@@ -161,6 +165,7 @@ pub async fn run(settings: Settings) -> Result<(), StartError> {
     let _ = std::io::stdout().write_all(told.as_bytes());
 
     let keeping_up = tokio::spawn(desk.clone().keep_up());
+    let keeping_good = keeper.map(|keeper| tokio::spawn(keeper.keep()));
     let handle = Handle::new();
     let (ending, waiting) = (handle.clone(), desk.clone());
     tokio::spawn(async move {
@@ -183,6 +188,7 @@ pub async fn run(settings: Settings) -> Result<(), StartError> {
         }
     }
     keeping_up.abort();
+    keeping_good.inspect(tokio::task::JoinHandle::abort);
     desk.write_down().await;
     Ok(())
 }

@@ -1,5 +1,5 @@
-//! How does the desk prove who it is? By certificate files that someone else made, or by a certificate authority of its
-//! own: made at the first start, kept on this machine, told to each phone once.
+//! How does the desk prove who it is? By certificate files that someone else made; by a certificate authority of its own,
+//! made at the first start, kept on this machine, told to each phone once; or by one that every phone knows ([`acme`]).
 
 use std::fs;
 use std::io::Write as _;
@@ -18,6 +18,7 @@ use rustls::pki_types::{CertificateDer, PrivateKeyDer};
 use sha2::{Digest, Sha256};
 use url::{Host, Url};
 
+use super::acme::{Acme, Keeper};
 use super::store::copy::hex;
 
 /// How long the desk's own certificate holds: what Apple's systems take at most from an authority that a user has trusted
@@ -38,6 +39,8 @@ pub enum Tls {
     },
     /// By an authority of its own, kept in this folder.
     Own(PathBuf),
+    /// By an authority that gives certificates for public names.
+    Acme(Acme),
 }
 
 /// Why TLS is not to be had.
@@ -66,14 +69,24 @@ pub struct Identity {
     pub config: Arc<ServerConfig>,
     /// The authority's certificate for phones to trust, PEM; none for files from elsewhere.
     pub authority: Option<String>,
+    /// What keeps the certificate good while the desk runs; none where it is good for longer than that.
+    pub keeper: Option<Keeper>,
 }
 
 impl Tls {
+    /// The address at which phones reach the desk, where it follows from this.
+    pub fn public(&self) -> Option<Url> {
+        match self {
+            Self::Acme(acme) => acme.public(),
+            Self::Files { .. } | Self::Own(_) => None,
+        }
+    }
+
     /// Reads or makes what the server needs to answer under these names.
     ///
     /// # Errors
     /// Where files cannot be read, written or used.
-    pub fn identity(&self, public: Option<&Url>, addresses: &[IpAddr]) -> Result<Identity, TlsError> {
+    pub fn identity(self, public: Option<&Url>, addresses: &[IpAddr]) -> Result<Identity, TlsError> {
         match self {
             Self::Files { certificates, key } => {
                 let told = |file: &Path| {
@@ -83,20 +96,24 @@ impl Tls {
                         why: format!("{error}; a PEM file is needed"),
                     }
                 };
-                let chain = CertificateDer::pem_file_iter(certificates)
+                let chain = CertificateDer::pem_file_iter(&certificates)
                     .and_then(|found| found.collect::<Result<Vec<_>, _>>())
-                    .map_err(told(certificates))?;
+                    .map_err(told(&certificates))?;
                 if chain.is_empty() {
                     let why = "there is no certificate in it; a PEM file that begins with BEGIN CERTIFICATE is needed";
-                    return Err(TlsError::File { file: certificates.clone(), why: why.to_owned() });
+                    return Err(TlsError::File { file: certificates, why: why.to_owned() });
                 }
-                let secret = PrivateKeyDer::from_pem_file(key).map_err(told(key))?;
-                Ok(Identity { config: config(chain, secret)?, authority: None })
+                let secret = PrivateKeyDer::from_pem_file(&key).map_err(told(&key))?;
+                Ok(Identity { config: config(chain, secret)?, authority: None, keeper: None })
             }
             Self::Own(folder) => {
-                let authority = Authority::in_folder(folder)?;
+                let authority = Authority::in_folder(&folder)?;
                 let (chain, secret) = authority.certify(public, addresses)?;
-                Ok(Identity { config: config(chain, secret)?, authority: Some(authority.certificate) })
+                Ok(Identity { config: config(chain, secret)?, authority: Some(authority.certificate), keeper: None })
+            }
+            Self::Acme(acme) => {
+                let (config, keeper) = acme.begin()?;
+                Ok(Identity { config, authority: None, keeper: Some(keeper) })
             }
         }
     }
@@ -192,16 +209,18 @@ fn span(days: i64) -> (time::OffsetDateTime, time::OffsetDateTime) {
     (now - time::Duration::days(1), now + time::Duration::days(days))
 }
 
+/// Writes a file that was not there, for this user alone, to the disk.
 #[cfg(unix)]
-fn write_secret(file: &Path, text: &str) -> std::io::Result<()> {
+pub(super) fn write_secret(file: &Path, text: &str) -> std::io::Result<()> {
     use std::os::unix::fs::OpenOptionsExt;
     let mut file = fs::OpenOptions::new().write(true).create_new(true).mode(0o600).open(file)?;
     file.write_all(text.as_bytes())?;
     file.sync_all()
 }
 
+/// Writes a file that was not there, to the disk.
 #[cfg(not(unix))]
-fn write_secret(file: &Path, text: &str) -> std::io::Result<()> {
+pub(super) fn write_secret(file: &Path, text: &str) -> std::io::Result<()> {
     let mut file = fs::OpenOptions::new().write(true).create_new(true).open(file)?;
     file.write_all(text.as_bytes())?;
     file.sync_all()

@@ -80,14 +80,16 @@ fn installed_version(package: &Path) -> Option<String> {
 
 /// What the tests drive or compare with, by the names of the environment under which the tests ask for it.
 pub fn for_tests() -> Result<Vec<(&'static str, PathBuf)>> {
+    const PROGRAMS: [(&str, &str); 4] = [
+        ("ngspice", "ngspice"),
+        ("exiftool", "libimage-exiftool-perl"),
+        ("pdftotext", "poppler-utils"),
+        ("pebble", "pebble"),
+    ];
     let missing: Vec<&str> =
-        [("ngspice", "ngspice"), ("exiftool", "libimage-exiftool-perl"), ("pdftotext", "poppler-utils")]
-            .into_iter()
-            .filter(|(program, _)| on_path(program).is_none())
-            .map(|(_, package)| package)
-            .collect();
+        PROGRAMS.into_iter().filter(|(program, _)| on_path(program).is_none()).map(|(_, package)| package).collect();
     if !missing.is_empty() {
-        apt_install(&missing, "comparing our figures, photographs and printed pages with other programs'")?;
+        apt_install(&missing, "comparing with other programs: figures, photographs, printed pages, certificates")?;
     }
     let browser = browser()?;
     let axe = npm_package("axe-core", "4.14.1", "checking that the screens can be used by everyone")?;
