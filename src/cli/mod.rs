@@ -50,7 +50,7 @@ enum Command {
     /// Whether files of ours are sound
     Check(check::Args),
     /// Serve the app, receive bundles, show them to the service writer
-    Desk(desk::Args),
+    Desk(Box<desk::Args>),
     /// Who may come in to the desk: codes, phones, the password
     Access(access::Args),
     /// Copy a desk's store to another place: a back-up, and back

@@ -24,7 +24,7 @@ pub fn read(before: &[u8]) -> bool {
     assert!(ranges.iter().all(|range| range.start < range.end && range.end <= before.len()), "{ranges:?}");
     assert!(ranges.iter().zip(ranges.iter().skip(1)).all(|(one, next)| one.end < next.start), "{ranges:?}");
     let mut untouched = 0;
-    for range in ranges.iter().cloned().chain([before.len()..before.len()]) {
+    for range in ranges.iter().cloned().chain(std::iter::once(before.len()..before.len())) {
         assert_eq!(before[untouched..range.start], after[untouched..range.start], "changed without saying so");
         untouched = range.end;
     }
