@@ -298,7 +298,7 @@ function page(html) {
 addEventListener("storage", (event) => event.key === SETTINGS && void change());
 
 Object.assign(window, {
-  loomwalkSpeak: { ready: change(), change, say, page, missing, language: () => language, complete: () => learned === 2 },
+  loomwalkSpeak: { ready: change(), change, say, page, missing, language: () => language, complete: () => language === "en" || learned === 2 },
 });
 
 export {};

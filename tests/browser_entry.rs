@@ -105,7 +105,7 @@ async fn twelve_loads_on_paper_take_few_taps() {
     take(&phone, "Load-area fan").await;
     phone.reads("On this fuse: 1").await;
     phone.see("#find").await.send_keys("rev").await.unwrap();
-    phone.tap("[aria-label='Reversing lamp, left']").await;
+    phone.tap("[aria-label$='Reversing lamp, left']").await;
     phone.reads("On this fuse: 2").await;
     let labels: Vec<Value> = loads(&phone, &next).await.iter().map(|load| load["label"].clone()).collect();
     assert_eq!(labels, ["Load-area fan", "Reversing lamp, left"]);

@@ -20,7 +20,7 @@ async fn entered(phone: &Phone, desk: &Desk) -> String {
     let job = phone.job().await;
     phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
     for (on_it, letters, key) in
-        [(1, "number plate", "[aria-label='Number-plate lamp, left']"), (2, "rear wip", ".offers .key")]
+        [(1, "number plate", "[aria-label$='Number-plate lamp, left']"), (2, "rear wip", ".offers .key")]
     {
         phone.write("#find", letters).await;
         phone.tap(key).await;

@@ -48,7 +48,7 @@ impl Format {
 
 /// Changes `data[..size]` in place; returns its new size, at most `most`.
 pub fn mutate(data: &mut [u8], size: usize, most: usize, seed: u32, format: &Format) -> usize {
-    let values = if seed % 8 == 0 { None } else { serde_json::from_slice(&data[..size]).ok() };
+    let values = if seed.is_multiple_of(8) { None } else { serde_json::from_slice(&data[..size]).ok() };
     let changed = values.and_then(|values| change(values, seed / 8, format));
     match changed.map(|changed| changed.to_string()) {
         Some(text) if text.len() <= most => {

@@ -123,7 +123,7 @@ impl List {
                         p { "Nothing has arrived yet." }
                         p {
                             "Pair a phone under " a href="/desk/phones" { "Phones" }
-                            ". Then, on the phone, open the job, go to Hand-over and choose “Send to the desk”. It appears here by itself."
+                            ". Its jobs then come here by themselves, as soon as it has a network."
                         }
                     }
                 } @else if entries.is_empty() {

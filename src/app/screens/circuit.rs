@@ -189,7 +189,7 @@ pub fn Circuit(job: JobId) -> Element {
                         li { key: "{offer.label()}",
                             button { class: "key", onclick: move |_| take(offer), {offer.label()} }
                             for other in offer.others() {
-                                button { class: "key other", key: "{other.label()}", "aria-label": other.label(), onclick: move |_| take(other),
+                                button { class: "key other", key: "{other.label()}", "aria-label": "{words::sides(other.side)}: {other.label()}", onclick: move |_| take(other),
                                     {words::sides(other.side)}
                                 }
                             }

@@ -208,3 +208,4 @@ screens1b-meter-too-low = Kalte Lampen und stehende Motoren messen hier so niedr
 screens1b-meter-plug-out = Abgesteckt. Antippen, wenn wieder angesteckt.
 screens1b-meter-plug-open = Abgesteckt: Unterbrechung
 screens1b-meter-plug-ohms = Abgesteckt: { $ohms }, { $range }
+screens1b-jobs-to-read = Übergabedatei nur lesen

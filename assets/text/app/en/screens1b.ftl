@@ -208,3 +208,4 @@ screens1b-meter-too-low = Cold lamps and motors at rest read so low here that a 
 screens1b-meter-plug-out = Unplugged. Tap when it is in again.
 screens1b-meter-plug-open = Unplugged: open circuit
 screens1b-meter-plug-ohms = Unplugged: { $ohms }, { $range }
+screens1b-jobs-to-read = Read a hand-over file, keep nothing

@@ -208,3 +208,4 @@ screens1b-meter-too-low = Las lámparas frías y los motores parados miden aquí
 screens1b-meter-plug-out = Desenchufado. Tocar cuando vuelva a estar conectado.
 screens1b-meter-plug-open = Desenchufado: circuito abierto
 screens1b-meter-plug-ohms = Desenchufado: { $ohms }, { $range }
+screens1b-jobs-to-read = Solo leer un archivo de entrega
