@@ -22,7 +22,7 @@ async fn an_empty_desk_says_what_to_do() {
     let page = desk.get("/desk").await;
     assert_eq!(page.headers()["content-type"], "text/html; charset=utf-8");
     let page = page.text().await.unwrap();
-    assert!(page.contains("Nothing has arrived yet.") && page.contains("Send to the desk"), "{page}");
+    assert!(page.contains("Nothing has arrived yet.") && page.contains("come here by themselves"), "{page}");
 }
 
 #[tokio::test]
