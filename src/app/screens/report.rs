@@ -93,7 +93,9 @@ pub fn Report(job: Option<JobId>) -> Element {
     };
     let file = chosen.read().clone().map(|chosen| chosen.file);
     let action = rsx! {
-        button { class: "key main", id: "print", onclick: move |_| print(house, job), "Print, or save as PDF" }
+        if job.is_some() || file.is_some() {
+            button { class: "key main", id: "print", onclick: move |_| print(house, job), "Print, or save as PDF" }
+        }
         if let Some(file) = file.clone() {
             button {
                 class: "key",
