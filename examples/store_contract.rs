@@ -293,8 +293,9 @@ mod page {
         };
         let packed = worker::pack(&leaving, [made_hash].into(), store).await?;
         let unpacked = worker::unpack(packed).await?;
+        let log: Vec<Event> = serde_json::from_str(&unpacked.log).unwrap_or_default();
         let same = unpacked.job == job
-            && unpacked.events == events
+            && log == events
             && unpacked.photos.len() == 1
             && Uint8Array::new(&unpacked.photos[0].original).to_vec() == original;
         said += &format!(

@@ -1,5 +1,5 @@
 //! How does the desk prove who it is? By certificate files that someone else made; by a certificate authority of its own,
-//! made at the first start, kept on this machine, told to each phone once; or by one that every phone knows ([`acme`]).
+//! made at the first start, kept on this machine, told to each phone once; or by one that every phone knows ([`super::acme`]).
 
 use std::fs;
 use std::io::Write as _;

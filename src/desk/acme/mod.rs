@@ -2,7 +2,7 @@
 //!
 //! An authority gives it by ACME (RFC 8555) for proof that the name leads here: it opens a TLS connection to port 443 of
 //! the name and looks for an answer that only this desk can give (tls-alpn-01, RFC 8737). So no other port and no other
-//! program is needed. [`order`] is one such order, `served` what is shown to whom, `kept` what stays on the disk.
+//! program is needed. `order` is one such order, `served` what is shown to whom, `kept` what stays on the disk.
 
 mod kept;
 mod order;
