@@ -97,7 +97,8 @@ pub fn assemble(
     let mut start = reachable(&files, BTreeSet::from([PAGE.to_owned()]), Some(&format!("assets/{worker}")));
     start.retain(|name| [".html", ".js", ".css", ".wasm"].iter().any(|end| name.ends_with(end)));
     let service_worker = fill_service_worker(&String::from_utf8(service_worker)?, &files, &offline)?;
-    files.insert(SERVICE_WORKER.to_owned(), smaller(SERVICE_WORKER, &service_worker)?.into_bytes());
+    // As it was written: it is no part of a first start, and who looks for the list in it finds it.
+    files.insert(SERVICE_WORKER.to_owned(), service_worker.into_bytes());
     Ok(Site { files, offline, start, spoken })
 }
 
