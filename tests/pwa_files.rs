@@ -72,7 +72,7 @@ fn everything_that_the_page_refers_to_is_listed() {
 fn the_glue_that_the_page_names_asks_for_a_program_that_is_listed() {
     let glue = attributes("content").into_iter().find(|value| value.ends_with(".js")).expect("the page names the glue");
     let script = text(&glue);
-    let program = script.split("new URL('").nth(1).and_then(|rest| rest.split('\'').next()).unwrap();
+    let program = script.split("new URL(").nth(1).and_then(|rest| rest.split(['"', '\'']).nth(1)).unwrap();
     let url = format!("/assets/{program}");
     assert!(listed().contains_key(&url), "{url} is not kept offline");
     assert_eq!(&get(&url).unwrap()[..8], b"\0asm\x01\0\0\0", "WebAssembly core specification 1.0, section 5.5.16");
