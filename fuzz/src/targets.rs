@@ -26,7 +26,7 @@ pub const TARGETS: [Target; 15] = [
     target("bundle", &["tests/cases/bundles/outside.loomwalk.json"], 3_000, 16_384),
     target("shelf", &["tests/cases/shelves"], 6_000, 8_192),
     target("circuit", &["tests/cases/circuits/small_van.json", "tests/cases/wrong_circuits"], 8_000, 8_192),
-    target("photo", &["tests/cases/photos"], 20_000, 4_096),
+    target("photo", &["tests/cases/photos"], 8_000, 4_096),
     target("names", &["tests/cases/fuzz/words"], 1_000, 64),
     target("map", &["tests/cases/plans/small.body.json"], 4_000, 8_192),
     target("evidence", &["assets/demo/van.evidence.json", "tests/cases/vehicles"], 10_000, 2_048),
