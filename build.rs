@@ -29,7 +29,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 }
 
 /// JSON without white space between its signs; with `bare`, each text under `source` is emptied.
-fn packed(json: &str, bare: bool) -> String {
+pub fn packed(json: &str, bare: bool) -> String {
     let mut packed = String::with_capacity(json.len());
     let mut rest = json;
     while let Some(at) = rest.find('"') {

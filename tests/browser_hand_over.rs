@@ -130,6 +130,15 @@ async fn a_file_is_read_and_priced_without_keeping_anything_until_asked() {
     let prices = Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/prices.json");
     phone.choose_file("#prices", &prices).await;
     until("the estimate", async || report().await.contains("Estimate")).await;
+    for (width, dark) in [(320, false), (390, true), (1280, false)] {
+        phone.size(width, 844).await;
+        phone.dark(dark).await;
+        phone.picture(&format!("read-priced-{width}")).await;
+    }
+    phone.dark(false).await;
+    phone.size(390, 12_000).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.size(390, 844).await;
     phone.tap_words("the customer, one sheet").await;
     until("the customer's sheet", async || !report().await.contains("Log SHA-256") && !report().await.is_empty()).await;
     let nothing = json!({ "events": 0, "jobs": 0, "originals": 0, "previews": 0, "thumbs": 0 });

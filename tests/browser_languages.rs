@@ -7,7 +7,7 @@ mod browser;
 
 use std::collections::BTreeSet;
 
-use browser::screens::{first_place, overflow, settle};
+use browser::screens::{every_screen, first_place, overflow, settle};
 use browser::{Desk, Phone};
 use serde_json::json;
 
@@ -92,39 +92,10 @@ async fn every_text_is_spoken_and_fits(tag: &'static str) {
     let point = first_place(&phone).await;
     phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
     let load = phone.see(".lines .line").await.attr("href").await.unwrap().unwrap();
-    for (name, address) in [
-        ("jobs", "/".to_owned()),
-        ("concern", format!("/job/{job}/concern")),
-        ("opening", format!("/job/{job}/opening")),
-        ("circuit", format!("/job/{job}/circuit")),
-        ("paste", format!("/job/{job}/paste")),
-        ("dead", format!("/job/{job}/dead")),
-        ("unplug", format!("/job/{job}/unplug")),
-        ("meter", format!("/job/{job}/meter")),
-        ("load", load),
-        ("walk", format!("/job/{job}/walk")),
-        ("list", format!("/job/{job}/list")),
-        ("point", format!("/job/{job}/point/{point}")),
-        ("press", format!("/job/{job}/press/{point}")),
-        ("watch", format!("/job/{job}/watch")),
-        ("watch-alone", "/watch".to_owned()),
-        ("road", format!("/job/{job}/road")),
-        ("finding", format!("/job/{job}/finding/{point}")),
-        ("repair", format!("/job/{job}/repair")),
-        ("handover", format!("/job/{job}/handover")),
-        ("report", format!("/job/{job}/report")),
-        ("shelf-empty", "/shelf".to_owned()),
-        ("settings", "/settings".to_owned()),
-        ("pair", "/pair".to_owned()),
-        ("guide", "/guide".to_owned()),
-        ("lost", "/nothing/there".to_owned()),
-        ("desk", "/desk".to_owned()),
-        ("desk-phones", "/desk/phones".to_owned()),
-        ("desk-prices", "/desk/prices".to_owned()),
-        ("desk-learned", "/desk/learned".to_owned()),
-        ("desk-done", "/desk/done".to_owned()),
-        ("desk-lost", "/desk/nothing".to_owned()),
-    ] {
+    let desks = ["phones", "prices", "learned", "done", "lost"];
+    let desks = desks.into_iter().zip(["desk-phones", "desk-prices", "desk-learned", "desk-done", "desk-lost"]);
+    let desks = desks.map(|(page, name)| (name, format!("/desk/{page}")));
+    for (name, address) in every_screen(&job, &point, load).into_iter().chain(desks) {
         tour.open(name, &address).await;
     }
     taps(&mut tour, &job, &point).await;
@@ -177,6 +148,11 @@ async fn taps(tour: &mut Tour<'_>, job: &str, point: &str) {
     tour.look("finding-found").await;
     tour.open("repair-found", &format!("/job/{job}/repair")).await;
     tour.open("report-found", &format!("/job/{job}/report")).await;
+    let prices = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/prices.json");
+    phone.choose_file("#prices", &prices).await;
+    phone.see("#no-prices").await;
+    settle(phone).await;
+    tour.look("report-priced").await;
     phone.open(&format!("{at}/opening")).await;
     phone.tap(".choice-key:nth-of-type(1)").await;
     phone.tap("#it-opened").await;

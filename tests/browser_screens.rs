@@ -5,7 +5,7 @@
 
 mod browser;
 
-use browser::screens::{first_place, overflow, settle};
+use browser::screens::{every_screen, first_place, overflow, settle};
 use browser::{Desk, Phone};
 use serde_json::json;
 
@@ -25,36 +25,8 @@ async fn every_screen_can_be_used_by_everyone_and_fits_320_px() {
     let point = first_place(&phone).await;
     phone.open(&format!("{}/job/{job}/circuit", desk.url())).await;
     let load = phone.see(".lines .line").await.attr("href").await.unwrap().unwrap();
-    for (name, address) in [
-        ("jobs", "/".to_owned()),
-        ("concern", format!("/job/{job}/concern")),
-        ("opening", format!("/job/{job}/opening")),
-        ("circuit", format!("/job/{job}/circuit")),
-        ("paste", format!("/job/{job}/paste")),
-        ("dead", format!("/job/{job}/dead")),
-        ("unplug", format!("/job/{job}/unplug")),
-        ("meter", format!("/job/{job}/meter")),
-        ("load", load),
-        ("walk", format!("/job/{job}/walk")),
-        ("list", format!("/job/{job}/list")),
-        ("point", format!("/job/{job}/point/{point}")),
-        ("press", format!("/job/{job}/press/{point}")),
-        ("watch", format!("/job/{job}/watch")),
-        ("watch-alone", "/watch".to_owned()),
-        ("road", format!("/job/{job}/road")),
-        ("finding", format!("/job/{job}/finding/{point}")),
-        ("repair", format!("/job/{job}/repair")),
-        ("handover", format!("/job/{job}/handover")),
-        ("report", format!("/job/{job}/report")),
-        ("shelf-empty", "/shelf".to_owned()),
-        ("settings", "/settings".to_owned()),
-        ("pair", "/pair".to_owned()),
-        ("read", "/read".to_owned()),
-        ("guide", "/guide".to_owned()),
-        ("lost", "/nothing/there".to_owned()),
-        ("desk", "/desk".to_owned()),
-        ("desk-job", format!("/desk/jobs/{job}")),
-    ] {
+    let desks = [("desk-job", format!("/desk/jobs/{job}"))];
+    for (name, address) in every_screen(&job, &point, load).into_iter().chain(desks) {
         phone.open(&format!("{}{address}", desk.url())).await;
         settle(&phone).await;
         wrong.extend(look_at(&phone, name).await);

@@ -41,3 +41,27 @@ pub async fn overflow(phone: &Phone, name: &str, how: &str) -> Option<String> {
     let wide = wide.as_str().unwrap_or_default().to_owned();
     (!wide.is_empty()).then(|| format!("{name} at {how} is wider than the screen: {wide}"))
 }
+
+/// Every screen with its address: of a job, of a place in it, of a load in its circuit, and those that need no job.
+pub fn every_screen(job: &str, point: &str, load: String) -> Vec<(&'static str, String)> {
+    let of_job = [
+        "concern", "opening", "circuit", "paste", "dead", "unplug", "meter", "walk", "list", "watch", "road", "repair",
+        "handover", "report",
+    ];
+    let of_place = ["point", "press", "finding"];
+    let without = [
+        ("jobs", "/"),
+        ("watch-alone", "/watch"),
+        ("shelf-empty", "/shelf"),
+        ("settings", "/settings"),
+        ("pair", "/pair"),
+        ("read", "/read"),
+        ("guide", "/guide"),
+        ("lost", "/nothing/there"),
+        ("desk", "/desk"),
+    ];
+    let of_job = of_job.into_iter().map(|screen| (screen, format!("/job/{job}/{screen}")));
+    let of_place = of_place.into_iter().map(|screen| (screen, format!("/job/{job}/{screen}/{point}")));
+    let without = without.into_iter().map(|(name, address)| (name, address.to_owned()));
+    of_job.chain(of_place).chain([("load", load)]).chain(without).collect()
+}
