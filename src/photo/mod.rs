@@ -23,6 +23,7 @@ mod png;
 mod tiff;
 mod xmp;
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 pub use facts::{Facts, MediaType, Taken};
@@ -61,6 +62,9 @@ pub enum Place {
     PackedText,
 }
 
+/// How often it is looked at: once more after each find, for in a broken file what is blanked may have hidden another place.
+const MOST_PASSES: usize = 16;
+
 /// Why a file was not taken as a photograph.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PhotoError {
@@ -94,6 +98,21 @@ pub fn blank_location(bytes: &mut [u8]) -> Result<Cleaned, PhotoError> {
     let layout = container::read(bytes, media_type);
     let facts = facts::read(bytes, media_type, &layout);
 
+    let (mut found, mut changed) = (BTreeSet::new(), Vec::new());
+    for _ in 0..MOST_PASSES {
+        let edits = blank_once(bytes, media_type);
+        if edits.found().is_empty() {
+            break;
+        }
+        found.extend(edits.found());
+        changed.extend(edits.ranges());
+    }
+    Ok(Cleaned { facts, found: found.into_iter().collect(), changed: edit::joined(changed) })
+}
+
+/// Blanks what is found by one look at the file.
+fn blank_once(bytes: &mut [u8], media_type: MediaType) -> edit::Edits {
+    let layout = container::read(bytes, media_type);
     let mut edits = edit::Edits::default();
     tiff::find(bytes, &layout, &mut edits);
     xmp::find(bytes, &layout, &mut edits);
@@ -107,5 +126,5 @@ pub fn blank_location(bytes: &mut [u8]) -> Result<Cleaned, PhotoError> {
     if media_type == MediaType::Png {
         png::mend_checksums(bytes, &mut edits);
     }
-    Ok(Cleaned { facts, found: edits.found(), changed: edits.ranges() })
+    edits
 }
