@@ -1,12 +1,13 @@
-//! What goes wrong around the app, over a whole job: a browser that is killed, a clock that jumps back, a second tab,
-//! storage that the browser throws away. All that was said to be kept is there, or at the desk, and
-//! the screen says what is.
+//! What goes wrong around the app, over a whole job: a browser that is killed, a clock that jumps back, a second tab, a
+//! device that is full, storage that the browser throws away. All that was said to be kept is there, or at the desk, and the
+//! screen says what is.
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod browser;
 mod dice;
 
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 use browser::{Desk, Phone, until};
@@ -137,6 +138,39 @@ async fn two_tabs_on_one_job_show_and_keep_the_same() {
     let seen: Vec<String> =
         after[before..].iter().map(|event| event["body"]["seen"].as_str().unwrap().to_owned()).collect();
     assert_eq!(seen, answers.map(str::to_lowercase));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_full_device_says_so_keeps_what_it_had_and_goes_on_with_what_fits() {
+    use base64::Engine as _;
+    let mut desk = Desk::start().await;
+    let phone = Phone::new().await;
+    // The app itself takes some 8 MB of it.
+    let room = json!({ "origin": desk.url(), "quotaSize": 40_000_000 });
+    phone.devtools("Storage.overrideQuotaForOrigin", room).await;
+    let job = phone.practise(&desk).await;
+    phone.to_a_place().await;
+    phone.reads("The desk has all of it").await;
+    desk.stop();
+    let before = (phone.kept_events(&job).await, phone.rows().await);
+    // What stands behind a picture's end belongs to nobody, and is kept all the same. By chance, or the store packs it.
+    let photograph = "const picture = Uint8Array.from(atob(arguments[0]), (letter) => letter.charCodeAt(0));
+        const more = new Uint8Array(arguments[1]);
+        for (let at = 0; at < more.length; at += 65536) crypto.getRandomValues(more.subarray(at, at + 65536));
+        const files = new DataTransfer();
+        files.items.add(new File([picture, more], 'photo.jpg', { type: 'image/jpeg' }));
+        const input = document.querySelector('#photo-lie-file');
+        input.files = files.files;
+        input.dispatchEvent(new Event('change', { bubbles: true }));";
+    let picture = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/photos/upright.jpg");
+    let picture = json!(base64::engine::general_purpose::STANDARD.encode(std::fs::read(picture).unwrap()));
+    phone.see("#photo-lie-file").await;
+    phone.script(photograph, vec![picture.clone(), json!(50_000_000)]).await;
+    phone.reads("there is no room left on this device for that").await;
+    assert_eq!((phone.kept_events(&job).await, phone.rows().await), before, "all of it or nothing");
+    phone.tap("#read-it").await;
+    phone.script(photograph, vec![picture, json!(1_000)]).await;
+    until("a photograph that fits is kept", async || phone.kept_events(&job).await.len() > before.0.len()).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
