@@ -150,8 +150,8 @@ async fn taps(tour: &mut Tour<'_>, job: &str, point: &str) {
     tour.open("report-found", &format!("/job/{job}/report")).await;
     let prices = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/prices.json");
     phone.choose_file("#prices", &prices).await;
-    phone.see("#no-prices").await;
-    settle(phone).await;
+    let priced = "return !!document.getElementById('report')?.contentDocument?.querySelector('.estimate')";
+    browser::until("the estimate", async || phone.script(priced, vec![]).await == json!(true)).await;
     tour.look("report-priced").await;
     phone.open(&format!("{at}/opening")).await;
     phone.tap(".choice-key:nth-of-type(1)").await;

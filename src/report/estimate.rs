@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use super::prices::{Amount, Prices, Tax};
 use crate::ids::JobId;
 use crate::job::act::Material;
+use crate::job::methods::methods;
 use crate::job::state::{Job, Repair};
 
 /// The value of `format` in the output.
@@ -307,7 +308,7 @@ impl Estimate {
                         tr {
                             th scope="row" {
                                 (line.item)
-                                @if line.kind == LineKind::Labour { span.aside { ": " (line.repair) } }
+                                @if line.kind == LineKind::Labour { span.aside { ": " (repair(&line.repair)) } }
                                 @if !line.note.is_empty() { span.when { (line.note) } }
                             }
                             td { @if let Some(quantity) = line.quantity { (quantity) " " (line.unit) } }
@@ -331,5 +332,14 @@ impl Estimate {
                 "Total: " strong { (self.money(sum.total)) } "."
             }
         }
+    }
+}
+
+/// What a repair is called: a method's name is ours, all else somebody wrote.
+fn repair(what: &str) -> Markup {
+    if methods().methods.iter().any(|method| method.name == what) {
+        html! { (what) }
+    } else {
+        super::own(what)
     }
 }
