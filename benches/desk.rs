@@ -8,7 +8,7 @@
 mod desk_support;
 
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -42,12 +42,20 @@ async fn per_second(client: &Client, sent: Vec<(String, Vec<u8>)>) -> f64 {
     count / begun.elapsed().as_secs_f64()
 }
 
-struct Nginx(Child);
+struct Nginx {
+    master: Child,
+    settings: PathBuf,
+}
 
 impl Drop for Nginx {
     fn drop(&mut self) {
-        drop(self.0.kill());
-        drop(self.0.wait());
+        // Killed, the master would leave its workers behind, and whoever reads what this prints waiting for more of it.
+        let mut stop = Command::new("nginx");
+        stop.arg("-c").arg(&self.settings).args(["-s", "stop"]).stderr(Stdio::null());
+        if !stop.status().is_ok_and(|status| status.success()) {
+            drop(self.master.kill());
+        }
+        drop(self.master.wait());
     }
 }
 
@@ -71,7 +79,7 @@ async fn nginx(folder: &Path) -> Option<(Nginx, String)> {
     };
     let started =
         Command::new("nginx").arg("-c").arg(folder.join("nginx.conf")).args(["-g", user]).stderr(Stdio::null()).spawn();
-    let server = Nginx(started.ok()?);
+    let server = Nginx { master: started.ok()?, settings: folder.join("nginx.conf") };
     let base = format!("http://127.0.0.1:{port}");
     for _ in 0..200 {
         if client_of([]).get(&base).send().await.is_ok() {

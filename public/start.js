@@ -4,6 +4,34 @@
  * file chooser.
  */
 
+/** The guide's text, opened at what it says about the screen `at`. A part of a page, not of the program: a first start has no need of it. */
+class Guide extends HTMLElement {
+  async connectedCallback() {
+    const answer = await fetch("/text/guide.html").catch(() => undefined);
+    if (!answer?.ok) {
+      this.setAttribute("role", "alert");
+      this.textContent = "The guide is not on this device yet. Connect to a network, then open it again.";
+      return;
+    }
+    this.innerHTML = await answer.text();
+    const about = this.querySelector(`[data-of~="${CSS.escape(this.getAttribute("at") ?? "")}"]`);
+    about?.setAttribute("open", "");
+    about?.scrollIntoView();
+  }
+}
+customElements.define("loomwalk-guide", Guide);
+
+// Who comes for the first time waits for a download, and meanwhile sees what it is for: as the first screen will show it.
+const welcome = document.getElementById("welcome");
+if (welcome instanceof HTMLTemplateElement && location.pathname === "/" && !navigator.serviceWorker?.controller) {
+  const told = document.createElement("section");
+  told.className = "empty";
+  told.append(welcome.content.cloneNode(true));
+  const first = document.querySelector(".first");
+  first?.classList.add("new");
+  first?.querySelector("#first-word")?.before(told);
+}
+
 const place = document.querySelector('meta[name="loomwalk-glue"]')?.getAttribute("content") ?? "";
 
 try {

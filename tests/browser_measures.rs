@@ -5,7 +5,9 @@
 
 mod browser;
 
+use std::ffi::OsStr;
 use std::path::Path;
+use std::process::Command;
 use std::time::Duration;
 
 use browser::{Desk, Phone, until};
@@ -39,6 +41,19 @@ fn long_circuit() -> Value {
     json!({ "format": "loomwalk/circuit", "version": 1, "label": "long", "vehicle": { "body": "panel_van" },
             "fuse": { "label": "F1", "rating_a": 15 }, "runs": runs, "loads": loads, "marks": marks })
 }
+
+/// A little arithmetic in the browser, ms: the least of some, for only what disturbs makes it longer.
+const ARITHMETIC: &str = "
+    const took = () => {
+      const began = performance.now();
+      let number = 1;
+      for (let turn = 0; turn < 2e7; turn++) number = Math.imul(number, 1664525) + 1013904223 | 0;
+      window.kept = number;
+      return performance.now() - began;
+    };
+    return Math.min(...Array.from({ length: 7 }, took))";
+/// What it takes on the machine for which the limits in milliseconds were set, ms.
+const ARITHMETIC_THERE: f64 = 19.0;
 
 /// Opens the long job up to its walk.
 async fn open_long_job(phone: &Phone, desk: &Desk) -> String {
@@ -105,6 +120,31 @@ fn print(name: &str, value: f64, unit: &str) {
     println!("measured {name} {value:.1} {unit}");
 }
 
+/// How many of 100 points Lighthouse's mobile preset takes off in each of its categories, at a slow phone's speed and network.
+fn lighthouse(program: &OsStr, name: &str, url: &str, cookie: Option<&str>) {
+    let headers = cookie.map(|cookie| json!({ "Cookie": format!("loomwalk={cookie}") }).to_string());
+    let categories = ["performance", "accessibility", "best-practices"];
+    let mut command = Command::new("node");
+    command.arg(program).arg(url).env("CHROME_PATH", browser::place("LOOMWALK_CHROMIUM")).args([
+        "--quiet",
+        "--output=json",
+        "--chrome-flags=--headless=new --no-sandbox",
+        &format!("--only-categories={}", categories.join(",")),
+    ]);
+    command.args(headers.map(|headers| format!("--extra-headers={headers}")));
+    let said = command.output().unwrap();
+    assert!(said.status.success(), "{}", String::from_utf8_lossy(&said.stderr));
+    let report: Value = serde_json::from_slice(&said.stdout).unwrap();
+    for category in categories {
+        let score = report["categories"][category]["score"].as_f64().unwrap();
+        print(
+            &format!("lighthouse_{name}_{}_points_lost", category.replace('-', "_")),
+            100.0 - 100.0 * score,
+            "points",
+        );
+    }
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_job_with_five_hundred_points_can_be_walked_on_a_slow_phone() {
     let measure = std::env::var_os("LOOMWALK_MEASURE").is_some();
@@ -118,6 +158,9 @@ async fn a_job_with_five_hundred_points_can_be_walked_on_a_slow_phone() {
     let places: Vec<String> = serde_json::from_value(places).unwrap();
     assert!(places.len() >= 500, "{} points", places.len());
     if measure {
+        let here = phone.script(ARITHMETIC, vec![]).await.as_f64().unwrap();
+        print("arithmetic", here, "ms");
+        print("slowness_of_this_machine", here / ARITHMETIC_THERE, "times");
         phone.devtools("Emulation.setCPUThrottlingRate", json!({ "rate": SLOW })).await;
     }
     let mut taps = Vec::new();
@@ -151,6 +194,10 @@ async fn a_job_with_five_hundred_points_can_be_walked_on_a_slow_phone() {
         return;
     }
     print("tap_to_paint_p95", p95(taps), "ms");
+    if let Some(program) = std::env::var_os("LOOMWALK_LIGHTHOUSE") {
+        lighthouse(&program, "app", &desk.url(), None);
+        lighthouse(&program, "desk", &format!("{}/desk", desk.url()), Some(&desk.cookie().await));
+    }
 
     desk.stop();
     let mut starts = Vec::new();

@@ -93,6 +93,8 @@ pub enum Open {
 
 /// How long a confirmation stays, ms.
 const SAID: u32 = 5_000;
+/// By when what has changed is on the screen, as a rule: two pictures of a screen that shows 60 a second, ms.
+const PAINTED: u32 = 34;
 
 /// How urgent something is that is told to the user.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -351,7 +353,11 @@ impl House {
         // Not bound to the screen: an act goes on being kept when the user has already left.
         spawn_forever(async move {
             match keeping.await {
-                Ok(()) => device::tick(),
+                Ok(()) => {
+                    // What was tapped is painted first: a slow phone takes 10 ms to be told to shake.
+                    TimeoutFuture::new(PAINTED).await;
+                    device::tick();
+                }
                 Err(error) => self.say(WordKind::Trouble, format!("This was not kept: {error}")),
             }
         });

@@ -98,8 +98,8 @@ pub enum Route {
     Settings {},
     /// This phone and the desk.
     Pair {},
-    /// The method, the cautions, what the numbers mean.
-    Guide {},
+    /// The method, the cautions, what the numbers mean; and what a screen asks for, by the word for it in its address.
+    Guide { at: String },
     /// Nothing there.
     Lost { rest: Vec<String> },
 }
@@ -115,7 +115,8 @@ impl Route {
             ["watch"] => Self::WatchAlone {},
             ["settings"] => Self::Settings {},
             ["pair"] => Self::Pair {},
-            ["guide"] => Self::Guide {},
+            ["guide"] => Self::Guide { at: String::new() },
+            ["guide", at] => Self::Guide { at: at.to_owned() },
             ["job", job, screen] => {
                 let job = job.parse().ok()?;
                 match screen {
@@ -150,6 +151,14 @@ impl Route {
             }
             _ => return None,
         })
+    }
+}
+
+impl Route {
+    /// What the guide says about a screen of a job.
+    pub fn guide(&self) -> Self {
+        let address = self.to_string();
+        Self::Guide { at: address.split('/').nth(3).unwrap_or_default().to_owned() }
     }
 }
 
@@ -198,7 +207,8 @@ impl Display for Route {
             Self::WatchAlone {} => return out.write_str("/watch"),
             Self::Settings {} => return out.write_str("/settings"),
             Self::Pair {} => return out.write_str("/pair"),
-            Self::Guide {} => return out.write_str("/guide"),
+            Self::Guide { at } if at.is_empty() => return out.write_str("/guide"),
+            Self::Guide { at } => return write!(out, "/guide/{}", Encoded(at)),
             Self::Lost { rest } => {
                 for part in rest {
                     write!(out, "/{}", Encoded(part))?;
@@ -261,7 +271,7 @@ impl Routable for Route {
             Self::WatchAlone {} => rsx! { WatchAlone {} },
             Self::Settings {} => rsx! { Settings {} },
             Self::Pair {} => rsx! { Pair {} },
-            Self::Guide {} => rsx! { Guide {} },
+            Self::Guide { at } => rsx! { Guide { at } },
             Self::Lost { rest } => rsx! { Lost { rest } },
         }
     }

@@ -174,7 +174,9 @@ enum Kind {
 
 fn kind_of(path: &str) -> Kind {
     let last = path.rsplit('/').next().unwrap_or_default();
-    if last.contains('.') || path.starts_with("/assets/") { Kind::File } else { Kind::Page }
+    // A place on a wire is called by its metres, as in `point:r0@2.08`: no file.
+    let is_file = last.contains('.') && !path.starts_with("/job/");
+    if is_file || path.starts_with("/assets/") { Kind::File } else { Kind::Page }
 }
 
 /// Whether a file under `/assets/` is named `<name>-<hash>.<extension>`, the hash at least eight hex digits.
@@ -193,7 +195,7 @@ mod tests {
 
     #[test]
     fn places_in_the_app_and_files_are_told_apart() {
-        for page in ["/", "/jobs", "/jobs/0189/walk", "/index"] {
+        for page in ["/", "/jobs", "/job/0189/walk", "/job/0189/point/point:r0@2.08", "/index"] {
             assert_eq!(kind_of(page), Kind::Page, "{page}");
         }
         for file in ["/sw.js", "/manifest.webmanifest", "/assets/missing", "/assets/a/b", "/style/app.css"] {

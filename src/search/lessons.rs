@@ -129,6 +129,9 @@ impl Count {
 impl Shop {
     /// The strongest lesson about a place.
     pub fn about(&self, point: &Point) -> Option<&Count> {
+        if self.counts.is_empty() {
+            return None;
+        }
         let features = features(point);
         let strength = |count: &Count| count.factor().ln().abs();
         let mut strongest: Option<&Count> = None;

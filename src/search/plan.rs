@@ -317,7 +317,9 @@ impl Search {
     pub fn plan_within(&self, evidence: &[Observation], walk: &Walk, limits: &Limits) -> Plan {
         let sorted = sort(evidence, &self.electrics, &self.places);
         let belief = update(&self.points, &self.prior, &self.electrics, &sorted);
-        let tour = Tour { search: self, belief: &belief, sorted: &sorted, walk, limits };
+        let closed = self.closed_ways(walk);
+        let right_before = closed.keys().map(|id| (*id, right_before(&closed, id))).collect();
+        let tour = Tour { search: self, belief: &belief, sorted: &sorted, walk, limits, closed, right_before };
         let Route { stops, legs, at_least } = tour.in_order();
         let mut plan = Plan {
             format: FORMAT.to_owned(),
@@ -354,6 +356,16 @@ impl Search {
             plan.limited = Some(tour.limited(&plan.steps));
         }
         plan
+    }
+
+    /// The steps still to be done to open each thing, in order; the innermost, that itself, is the last.
+    fn closed_ways<'a>(&'a self, walk: &Walk) -> Ways<'a> {
+        let still = |id| {
+            let mut way = way_to(|id| self.access.get(id), Some(id));
+            way.retain(|step| !walk.open.contains(&step.id));
+            way
+        };
+        self.access.keys().map(|id| (id, still(id))).collect()
     }
 
     fn doubts(&self, sorted: &Sorted, belief: &Belief, told: &[Told]) -> Vec<Doubt> {
@@ -399,6 +411,23 @@ struct Route<'a> {
     at_least: Option<f64>,
 }
 
+/// Steps that lead to each thing that opens.
+type Ways<'a> = HashMap<&'a AccessId, Vec<&'a AccessStep>>;
+
+/// What must be opened right before something, by what opens it: that itself if it is closed, else what is closed behind
+/// it. (Someone may have said that an outer cover is shut again.)
+fn right_before<'a>(closed: &Ways<'a>, access: &AccessId) -> Vec<&'a AccessStep> {
+    let way = closed.get(access).map_or(&[][..], Vec::as_slice);
+    if let Some(last) = way.last().filter(|last| last.id == *access) {
+        return vec![last];
+    }
+    let leads_to = |need: &AccessId, step: &AccessStep| {
+        closed.get(need).is_some_and(|way| way.iter().any(|before| before.id == step.id))
+    };
+    let needed = |step: &&AccessStep| way.iter().any(|by| by.needs().any(|need| leads_to(need, step)));
+    way.iter().filter(|step| !needed(step)).copied().collect()
+}
+
 /// One pass over the points, while it is being put in order.
 struct Tour<'a> {
     search: &'a Search,
@@ -406,6 +435,10 @@ struct Tour<'a> {
     sorted: &'a Sorted,
     walk: &'a Walk,
     limits: &'a Limits,
+    /// What is still closed before each thing, itself included.
+    closed: Ways<'a>,
+    /// Of that, what must be opened right before.
+    right_before: Ways<'a>,
 }
 
 impl<'a> Tour<'a> {
@@ -422,25 +455,13 @@ impl<'a> Tour<'a> {
     }
 
     /// The steps still to be done to open something, in order; the innermost is the last.
-    fn still_closed(&self, access: Option<&AccessId>) -> Vec<&'a AccessStep> {
-        let mut way = way_to(|id| self.search.access.get(id), access);
-        way.retain(|step| !self.walk.open.contains(&step.id));
-        way
+    fn still_closed(&self, access: Option<&AccessId>) -> &[&'a AccessStep] {
+        access.and_then(|access| self.closed.get(access)).map_or(&[], Vec::as_slice)
     }
 
-    /// What must be opened right before something, by what opens it: that itself if it is closed, else what is closed
-    /// behind it. (Someone may have said that an outer cover is shut again.)
-    fn right_before(&self, access: Option<&AccessId>) -> Vec<&'a AccessStep> {
-        let mut way = self.still_closed(access);
-        if let Some(last) = way.pop_if(|last| Some(&last.id) == access) {
-            return vec![last];
-        }
-        let all = way.clone();
-        let needed = |step: &AccessStep, by: &AccessStep| {
-            by.needs().any(|need| self.still_closed(Some(need)).iter().any(|before| before.id == step.id))
-        };
-        way.retain(|step| !all.iter().any(|by| needed(step, by)));
-        way
+    /// Of these, what must be opened right before it.
+    fn right_before(&self, access: Option<&AccessId>) -> &[&'a AccessStep] {
+        access.and_then(|access| self.right_before.get(access)).map_or(&[], Vec::as_slice)
     }
 
     /// Whether the limits let a point be gone to, time aside.
@@ -474,7 +495,8 @@ impl<'a> Tour<'a> {
         // Points come in the order of the vehicle, each cover just before the first point under it: so ties do too.
         for place in places.filter(|place| Some(*place) != first) {
             let point = &self.search.points[place];
-            for step in self.still_closed(point.access.as_ref()).into_iter().filter(|step| !opened.contains(&step.id)) {
+            let closed = self.still_closed(point.access.as_ref()).iter().copied();
+            for step in closed.filter(|step| !opened.contains(&step.id)) {
                 if !covers.contains_key(&step.id) {
                     let needs = step.needs().flat_map(|need| self.right_before(Some(need)));
                     let needs: Vec<StepIx> = needs.filter_map(|step| covers.get(&step.id).copied()).collect();
@@ -482,7 +504,7 @@ impl<'a> Tour<'a> {
                     covers.insert(&step.id, tangle.add(step.minutes, 0.0, &needs));
                 }
             }
-            let needs = self.right_before(point.access.as_ref()).into_iter();
+            let needs = self.right_before(point.access.as_ref()).iter();
             let needs: Vec<StepIx> = needs.filter_map(|step| covers.get(&step.id).copied()).collect();
             planned.push(Stop::Look(place));
             tangle.add(point.minutes, self.chance(place), &needs);
@@ -506,7 +528,7 @@ impl<'a> Tour<'a> {
     /// What was asked for first with what is still closed before it, in order, if it can be gone to.
     fn first(&self) -> Option<(usize, Vec<&'a AccessStep>)> {
         let place = *self.search.places.get(self.walk.first.as_ref()?)?;
-        let way = self.still_closed(self.search.points[place].access.as_ref());
+        let way = self.still_closed(self.search.points[place].access.as_ref()).to_vec();
         let in_time = self.limits.minutes.is_none_or(|minutes| self.minutes_to(place, &way) <= minutes);
         (self.is_open(place) && self.in_reach(place) && in_time).then_some((place, way))
     }
@@ -560,7 +582,7 @@ impl<'a> Tour<'a> {
 
     fn look(&self, place: usize) -> Step {
         let point = &self.search.points[place];
-        let mut before = self.right_before(point.access.as_ref()).into_iter().map(|step| step.id.clone());
+        let mut before = self.right_before(point.access.as_ref()).iter().map(|step| step.id.clone());
         let after = before.next();
         Step {
             n: 0,

@@ -545,18 +545,24 @@ impl Phone {
     }
 
     /// What axe-core finds wrong with the screen, a line each.
+    /// What axe-core finds by the rules of WCAG 2.2, levels A and AA.
     pub async fn axe(&self) -> Vec<String> {
+        self.axe_by(json!(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"])).await
+    }
+
+    /// What it finds by some of its rules, also by those that it leaves out otherwise.
+    pub async fn axe_rules(&self, rules: &[&str]) -> Vec<String> {
+        self.axe_by(json!({ "type": "rule", "values": rules })).await
+    }
+
+    async fn axe_by(&self, run_only: Value) -> Vec<String> {
         let source = std::fs::read_to_string(place("LOOMWALK_AXE")).unwrap();
         self.devtools("Runtime.evaluate", json!({ "expression": source })).await;
-        let answer = self
-            .devtools(
-                "Runtime.evaluate",
-                json!({
-                    "expression": "axe.run(document, {runOnly: ['wcag2a','wcag2aa','wcag21a','wcag21aa','wcag22aa']}).then((found) => JSON.stringify(found.violations.flatMap((rule) => rule.nodes.map((node) => rule.id + ': ' + node.target.join(' ') + ' · ' + node.failureSummary))))",
-                    "awaitPromise": true, "returnByValue": true
-                }),
-            )
-            .await;
+        let run = format!(
+            "axe.run(document, {{runOnly: {run_only}}}).then((found) => JSON.stringify(found.violations.flatMap((rule) => rule.nodes.map((node) => rule.id + ': ' + node.target.join(' ') + ' · ' + node.failureSummary))))"
+        );
+        let run = json!({ "expression": run, "awaitPromise": true, "returnByValue": true });
+        let answer = self.devtools("Runtime.evaluate", run).await;
         serde_json::from_str(answer["result"]["value"].as_str().unwrap_or("[\"axe did not run\"]")).unwrap()
     }
 }

@@ -22,8 +22,8 @@ const SERVICE_WORKER: &str = "sw.js";
 const SPEAK: &str = "speak.js";
 /// What no file names, because the program asks for it: the worker beside the page.
 const WORKER: &str = "worker.js";
-/// Likewise the practice job.
-const DEMO: &str = "demo/";
+/// Likewise the practice job, and the text of the guide.
+const ASKED_FOR: [&str; 2] = ["demo/", "text/"];
 
 /// The two programs that run in a browser.
 pub struct Programs {
@@ -85,17 +85,18 @@ pub fn assemble(
     }
     ensure!(!files.contains_key(PAGE), "public/index.html would hide index.html: take it away");
 
-    let glue = add_program(&mut files, "loomwalk", programs.page, smaller)?;
-    let worker = add_program(&mut files, "worker", programs.worker, smaller)?;
+    let (glue, wasm) = add_program(&mut files, "loomwalk", programs.page, smaller)?;
+    let (worker, _) = add_program(&mut files, "worker", programs.worker, smaller)?;
     let (page, style) = join_styles(page, &mut files)?;
     let style = add_hashed(&mut files, "loomwalk.css", smaller("loomwalk.css", &style)?.into_bytes());
-    files.insert(PAGE.to_owned(), fill_page(&page, &glue, &worker, &style)?.into_bytes());
+    files.insert(PAGE.to_owned(), fill_page(&page, [&glue, &wasm, &worker, &style])?.into_bytes());
 
-    let demo = files.keys().filter(|name| name.starts_with(DEMO)).cloned();
-    let roots = demo.chain([PAGE.to_owned(), WORKER.to_owned()]).collect();
+    let is_asked_for = |name: &str| ASKED_FOR.iter().any(|folder| name.starts_with(folder));
+    let asked_for = files.keys().filter(|name| is_asked_for(name)).cloned();
+    let roots = asked_for.chain([PAGE.to_owned(), WORKER.to_owned()]).collect();
     let offline = reachable(&files, roots, None);
     let mut start = reachable(&files, BTreeSet::from([PAGE.to_owned()]), Some(&format!("assets/{worker}")));
-    start.retain(|name| [".html", ".js", ".css", ".wasm"].iter().any(|end| name.ends_with(end)));
+    start.retain(|name| !is_asked_for(name) && [".html", ".js", ".css", ".wasm"].iter().any(|end| name.ends_with(end)));
     let service_worker = fill_service_worker(&String::from_utf8(service_worker)?, &files, &offline)?;
     // As it was written: it is no part of a first start, and who looks for the list in it finds it.
     files.insert(SERVICE_WORKER.to_owned(), service_worker.into_bytes());
@@ -142,13 +143,13 @@ fn add_hashed(files: &mut BTreeMap<String, Vec<u8>>, name: &str, bytes: Vec<u8>)
     name
 }
 
-/// Adds the program under hashed names, each name written into what asks for it; returns the glue's.
+/// Adds the program under hashed names, each name written into what asks for it; returns those of the glue and of the wasm.
 fn add_program(
     files: &mut BTreeMap<String, Vec<u8>>,
     stem: &str,
     program: Program,
     smaller: &Smaller,
-) -> Result<String> {
+) -> Result<(String, String)> {
     let mut glue = program.glue;
     for (path, text) in program.snippets {
         if !glue.contains(&format!("./{path}")) {
@@ -166,7 +167,7 @@ fn add_program(
     glue = replaced(&glue, "loomwalk_bg.wasm", &wasm)?;
     let name = format!("{stem}.js");
     let glue = smaller(&name, &glue)?;
-    Ok(add_hashed(files, &name, glue.into_bytes()))
+    Ok((add_hashed(files, &name, glue.into_bytes()), wasm))
 }
 
 /// Adds each language's catalogues and writes their addresses into the script that reads them; returns the names of those
@@ -218,9 +219,11 @@ fn join_styles(page: &str, files: &mut BTreeMap<String, Vec<u8>>) -> Result<(Str
     Ok((lines.join("\n") + "\n", joined))
 }
 
-fn fill_page(page: &str, glue: &str, worker: &str, style: &str) -> Result<String> {
+/// Writes the names into the page. The program is asked for at once, not only when the glue asks for it.
+fn fill_page(page: &str, [glue, wasm, worker, style]: [&str; 4]) -> Result<String> {
     let start = format!(
-        "  <link rel=\"modulepreload\" href=\"/assets/{glue}\">\n  <script type=\"module\" src=\"/speak.js\"></script>\n  \
+        "  <link rel=\"modulepreload\" href=\"/assets/{glue}\">\n  \
+         <link rel=\"preload\" as=\"fetch\" type=\"application/wasm\" crossorigin href=\"/assets/{wasm}\">\n  <script type=\"module\" src=\"/speak.js\"></script>\n  \
          <script type=\"module\" src=\"/start.js\"></script>\n</head>"
     );
     let page = replaced(page, "{app_title}", TITLE)?;

@@ -2,9 +2,10 @@
 
 use std::io::{BufRead, BufReader, Write, stdout};
 use std::process::{Command, Stdio};
+use std::thread;
 use std::time::Instant;
 
-use anyhow::{Context, Result, bail};
+use anyhow::{Context, Result, anyhow, bail};
 
 use crate::fuzz;
 use crate::shell::{cargo, root, run, shown, target};
@@ -32,6 +33,8 @@ struct Count {
 /// Runs all steps, also after one has failed. The last line says how many tests passed and failed; true if none failed.
 pub fn test(args: &Args) -> Result<bool> {
     let mut report = Report::default();
+    // Its programs are made by one core each, for minutes: the lints go on beside that, and what both say is mixed.
+    let app = thread::spawn(|| anyhow::Ok((web::build()?.folder, web::build_example("store_contract", &[])?)));
     if args.only.is_none() {
         report.step("formatting", || {
             run(cargo().args(["fmt", "--all", "--check"]))?;
@@ -55,8 +58,10 @@ pub fn test(args: &Args) -> Result<bool> {
     if matches!(args.only.as_deref(), None | Some("fuzz")) {
         report.tests("what no one would write", || fuzz::fuzz().map(|(passed, failed)| Count { passed, failed }));
     }
-    let web = report.step("the app", || web::build().map(|built| built.folder));
-    let page = report.step("the page of the store's tests", || web::build_example("store_contract", &[]));
+    let app = report.step("the app, and the page of the store's tests, made beside all that", || {
+        app.join().map_err(|_| anyhow!("the build panicked"))?
+    });
+    let (web, page) = app.unzip();
     let tools = report.step("what the tests use", tools::for_tests);
 
     report.tests("tests", || {

@@ -5,10 +5,18 @@ use std::fs;
 use std::io::{IsTerminal, stdin};
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use anyhow::{Context, Result, bail};
 
 use crate::shell::{on_path, output, run, say, shown, target};
+
+/// Held while something is installed: two steps that run beside each other must not install into one place at once.
+static INSTALLING: Mutex<()> = Mutex::new(());
+
+fn installing() -> MutexGuard<'static, ()> {
+    INSTALLING.lock().unwrap_or_else(PoisonError::into_inner)
+}
 
 /// Whether packages can be had by apt-get here.
 pub fn is_debian() -> bool {
@@ -20,6 +28,7 @@ pub fn apt_install(packages: &[&str], what_for: &str) -> Result<()> {
     if !is_debian() {
         bail!("{what_for} needs what Debian calls {}; please install it by hand", packages.join(", "));
     }
+    let _one_at_a_time = installing();
     say(format!("installing {} ({what_for})", packages.join(", ")));
     let mut install = apt(&["install", "-y", "--no-install-recommends"]);
     install.args(packages);
@@ -49,6 +58,7 @@ fn apt(args: &[&str]) -> Command {
 
 /// A package of npm in the exact version, under target/tools; returns its folder.
 pub fn npm_package(name: &str, version: &str, what_for: &str) -> Result<PathBuf> {
+    let _one_at_a_time = installing();
     let tools = target().join("tools");
     let package = tools.join("node_modules").join(name);
     if installed_version(&package).as_deref() == Some(version) {

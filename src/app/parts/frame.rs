@@ -63,6 +63,7 @@ pub fn Screen(
                 "{title}"
             }
             if let Some(job) = job {
+                Link { class: "way-key", to: here.guide(), "aria-label": "Help on this screen", "?" }
                 Way { job }
             }
         }

@@ -131,7 +131,7 @@ pub fn Jobs() -> Element {
                 None if no_store => rsx! {},
                 None => rsx! { p { class: "hint", role: "status", "Reading the jobs …" } },
                 Some(Err(error)) => rsx! { p { class: "trouble-text", role: "alert", "{error}" } },
-                Some(Ok(lines)) if lines.is_empty() => rsx! { Empty {} },
+                Some(Ok(lines)) if lines.is_empty() => welcome(),
                 Some(Ok(lines)) => rsx! {
                     ul { class: "lines",
                         for line in lines {
@@ -161,7 +161,7 @@ pub fn Jobs() -> Element {
                 Link { class: "key", id: "to-shelf", to: Route::Shelf {}, "Circuits on the shelf" }
                 button { class: "key", id: "practice", onclick: move |_| practice(house, navigator), "Practise on the demo van" }
                 Link { class: "key", id: "to-watch-alone", to: Route::WatchAlone {}, "Watch a telltale for another phone" }
-                Link { class: "key", to: Route::Guide {}, "How it works" }
+                Link { class: "key", to: Route::Guide { at: String::new() }, "How it works" }
                 Link { class: "key", to: Route::Settings {}, "Settings and storage" }
             }
             p { class: "caution",
@@ -171,23 +171,14 @@ pub fn Jobs() -> Element {
     }
 }
 
-#[component]
-fn Empty() -> Element {
+/// What Loomwalk is about. It stands in index.html: who comes for the first time sees it before the program is there.
+fn welcome() -> Element {
+    let told = web_sys::window()
+        .and_then(|window| window.document()?.get_element_by_id("welcome"))
+        .map(|template| template.inner_html())
+        .unwrap_or_default();
     rsx! {
-        section { class: "empty",
-            svg { class: "empty-drawing", view_box: "0 0 320 120", "aria-hidden": "true",
-                path { class: "edge", d: "M150 120V64h24v56" }
-                path { class: "wire", d: "M0 30C90 30 110 58 162 58S240 26 320 26" }
-                path { class: "wire", d: "M0 44C90 44 112 64 146 64M178 63C220 58 250 40 320 40" }
-                path { class: "copper", d: "M146 64q8-5 16-4t16 3" }
-                path { class: "wire", d: "M0 16C90 16 110 50 162 50S240 12 320 12" }
-            }
-            h2 { "A fuse opens now and then" }
-            p {
-                "Enter what is on that fuse. Loomwalk lists the places where a live wire may rub on metal, in the order that finds the place soonest, and keeps what you see there."
-            }
-            p { "Everything is kept on this phone; no network is needed. A desk that this phone is paired with gets a copy by itself." }
-        }
+        section { class: "empty", dangerous_inner_html: told }
     }
 }
 

@@ -133,7 +133,7 @@ impl Build<'_> {
     fn feed_note(&self, load: &KnownLoad, way: &[Stretch], switch: Option<&ZoneId>, said: bool) -> String {
         let by = match way {
             [] => "by an unknown way".to_owned(),
-            _ if said => format!("by {}, as was said,", self.places.in_words(way)),
+            _ if said => format!("by {} (as was said)", self.places.in_words(way)),
             _ => format!("by {}", self.places.in_words(way)),
         };
         let wire = match switch {
