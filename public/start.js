@@ -27,9 +27,7 @@ if (welcome instanceof HTMLTemplateElement && location.pathname === "/" && !navi
   const told = document.createElement("section");
   told.className = "empty";
   told.append(welcome.content.cloneNode(true));
-  const first = document.querySelector(".first");
-  first?.classList.add("new");
-  first?.querySelector("#first-word")?.before(told);
+  document.getElementById("first-word")?.after(told);
 }
 
 const place = document.querySelector('meta[name="loomwalk-glue"]')?.getAttribute("content") ?? "";

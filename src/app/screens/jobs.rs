@@ -118,6 +118,7 @@ pub fn Jobs() -> Element {
         button { class: "key main", id: "new-job", onclick: begin, "New job" }
     };
     let lines = lines.read().clone().flatten();
+    let is_read = lines.is_some();
     let here_already = match &lines {
         Some(Ok(lines)) => lines.iter().map(|line| line.job).collect(),
         _ => Vec::new(),
@@ -154,18 +155,21 @@ pub fn Jobs() -> Element {
                     }
                 },
             }
-            AtDesk { here: here_already }
-            div { class: "side",
-                OpenFile {}
-                Link { class: "key", id: "to-read", to: Route::Read {}, "Read a hand-over file, keep nothing" }
-                Link { class: "key", id: "to-shelf", to: Route::Shelf {}, "Circuits on the shelf" }
-                button { class: "key", id: "practice", onclick: move |_| practice(house, navigator), "Practise on the demo van" }
-                Link { class: "key", id: "to-watch-alone", to: Route::WatchAlone {}, "Watch a telltale for another phone" }
-                Link { class: "key", to: Route::Guide { at: String::new() }, "How it works" }
-                Link { class: "key", to: Route::Settings {}, "Settings and storage" }
-            }
-            p { class: "caution",
-                "For trained people. The maker's service information and your local rules come first."
+            // Not before the jobs, which would push it down under somebody's thumb.
+            if is_read || no_store {
+                AtDesk { here: here_already }
+                div { class: "side",
+                    OpenFile {}
+                    Link { class: "key", id: "to-read", to: Route::Read {}, "Read a hand-over file, keep nothing" }
+                    Link { class: "key", id: "to-shelf", to: Route::Shelf {}, "Circuits on the shelf" }
+                    button { class: "key", id: "practice", onclick: move |_| practice(house, navigator), "Practise on the demo van" }
+                    Link { class: "key", id: "to-watch-alone", to: Route::WatchAlone {}, "Watch a telltale for another phone" }
+                    Link { class: "key", to: Route::Guide { at: String::new() }, "How it works" }
+                    Link { class: "key", to: Route::Settings {}, "Settings and storage" }
+                }
+                p { class: "caution",
+                    "For trained people. The maker's service information and your local rules come first."
+                }
             }
         }
     }
