@@ -9,7 +9,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use anyhow::{Context, Result, bail};
 
-use crate::shell::{on_path, output, run, say, shown, target};
+use crate::shell::{cargo, on_path, output, run, say, shown, target};
 
 /// Held while something is installed: two steps that run beside each other must not install into one place at once.
 static INSTALLING: Mutex<()> = Mutex::new(());
@@ -102,24 +102,95 @@ pub fn for_tests() -> Result<Vec<(&'static str, PathBuf)>> {
         apt_install(&missing, "comparing with other programs: figures, photographs, printed pages, certificates")?;
     }
     let browser = browser()?;
+    let others = other_engines()?;
     let axe = npm_package("axe-core", "4.14.1", "checking that the screens can be used by everyone")?;
-    Ok(browser.into_iter().chain([("LOOMWALK_AXE", axe.join("axe.min.js"))]).collect())
+    Ok(browser.into_iter().chain(others).chain([("LOOMWALK_AXE", axe.join("axe.min.js"))]).collect())
 }
 
-/// Chromium and its driver: those named in the environment, else those on the PATH, else Debian's.
+/// Programs by the names of the environment under which the tests ask for them, and what each can be called.
+type Wanted = [(&'static str, &'static [&'static str])];
+
+/// Chromium and its driver.
 pub fn browser() -> Result<Vec<(&'static str, PathBuf)>> {
-    const NEEDED: [(&str, &[&str]); 2] = [
+    const NEEDED: &Wanted = &[
         ("LOOMWALK_CHROMIUM", &["chromium", "chromium-browser", "google-chrome"]),
         ("LOOMWALK_CHROMEDRIVER", &["chromedriver"]),
     ];
-    let find = |(variable, programs): (&'static str, &[&str])| {
-        let named = env::var_os(variable).map(PathBuf::from);
-        named.or_else(|| programs.iter().find_map(|program| on_path(program))).map(|path| (variable, path))
+    found_or_installed(NEEDED, &["chromium", "chromium-driver"], "testing the app in a browser")
+}
+
+/// Firefox, and the engine of iPhones as GTK has it, with what drives and shows them.
+fn other_engines() -> Result<Vec<(&'static str, PathBuf)>> {
+    const NEEDED: &Wanted = &[
+        ("LOOMWALK_FIREFOX", &["firefox-esr", "firefox"]),
+        ("LOOMWALK_WEBKITDRIVER", &["WebKitWebDriver"]),
+        ("LOOMWALK_XVFB", &["Xvfb"]),
+    ];
+    let found = found_or_installed(NEEDED, &["firefox-esr", "webkit2gtk-driver", "xvfb"], OTHER_ENGINES)?;
+    let python = ("LOOMWALK_WEBKIT_PYTHON", webkit_python()?);
+    Ok(found.into_iter().chain([python, ("LOOMWALK_GECKODRIVER", geckodriver()?)]).collect())
+}
+
+const OTHER_ENGINES: &str = "testing the app in other engines";
+
+/// Programs that are named in the environment, else those on the PATH, else those of Debian's packages.
+fn found_or_installed(needed: &Wanted, packages: &[&str], what_for: &str) -> Result<Vec<(&'static str, PathBuf)>> {
+    let find = |(variable, programs): &(&'static str, &[&str])| {
+        let found = named(variable).or_else(|| programs.iter().find_map(|program| on_path(program)));
+        found.map(|path| (*variable, path))
     };
-    let all = || NEEDED.into_iter().map(find).collect::<Option<Vec<_>>>();
+    let all = || needed.iter().map(find).collect::<Option<Vec<_>>>();
     if let Some(found) = all() {
         return Ok(found);
     }
-    apt_install(&["chromium", "chromium-driver"], "testing the app in a browser")?;
-    all().context("chromium and chromedriver are installed, but not on the PATH")
+    apt_install(packages, what_for)?;
+    all().with_context(|| format!("{} are installed, but not on the PATH", packages.join(", ")))
+}
+
+/// A program that the environment names.
+fn named(variable: &str) -> Option<PathBuf> {
+    env::var_os(variable).map(PathBuf::from)
+}
+
+/// A Python that can open a window of WebKit. The first on the PATH may be another than the system's, which has the
+/// system's packages.
+fn webkit_python() -> Result<PathBuf> {
+    const NEEDED: &str = "import gi; gi.require_version('Gtk', '3.0'); gi.require_version('WebKit2', '4.1')";
+    let can = |python: &PathBuf| output(Command::new(python).args(["-c", NEEDED])).is_ok();
+    let find = || {
+        let path = env::var_os("PATH").unwrap_or_default();
+        let on_path = env::split_paths(&path).map(|folder| folder.join("python3"));
+        named("LOOMWALK_WEBKIT_PYTHON").or_else(|| on_path.filter(|file| file.is_file()).find(can))
+    };
+    if let Some(found) = find() {
+        return Ok(found);
+    }
+    apt_install(&["python3-gi", "gir1.2-webkit2-4.1"], OTHER_ENGINES)?;
+    find().context("python3-gi and gir1.2-webkit2-4.1 are installed, but no python3 on the PATH knows them")
+}
+
+/// What drives Firefox: named, on the PATH, or compiled into target/tools; Debian has no package of it.
+fn geckodriver() -> Result<PathBuf> {
+    const VERSION: &str = "0.37.1";
+    if let Some(found) = named("LOOMWALK_GECKODRIVER").or_else(|| on_path("geckodriver")) {
+        return Ok(found);
+    }
+    let tools = target().join("tools");
+    let program = tools.join("bin/geckodriver");
+    let is_there = || {
+        let said = output(Command::new(&program).arg("--version")).ok()?;
+        (said.split_whitespace().nth(1) == Some(VERSION)).then(|| program.clone())
+    };
+    if let Some(found) = is_there() {
+        return Ok(found);
+    }
+    say(format!("compiling geckodriver {VERSION} into target/tools ({OTHER_ENGINES})"));
+    let mut install = cargo();
+    // Nobody will look into it: what compiles fastest.
+    install
+        .env("CARGO_PROFILE_DEV_DEBUG", "0")
+        .args(["install", "--quiet", "--locked", "--debug", "--root"])
+        .arg(&tools);
+    output(install.arg(format!("geckodriver@{VERSION}")))?;
+    is_there().with_context(|| format!("{} does not run", program.display()))
 }
