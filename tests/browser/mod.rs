@@ -1,10 +1,15 @@
-//! A phone and a desk for tests: headless Chromium at phone size with a profile that outlives it, and the real desk.
+//! A phone and a desk for tests: a browser about the size of a phone with a profile that outlives it, and the real desk. The browser
+//! is Chromium where a test asks for no other.
 //!
 //! `cargo xtask test` builds the app and says where things are:
-//! `LOOMWALK_WEB` (the built app), `LOOMWALK_CHROMIUM`, `LOOMWALK_CHROMEDRIVER`, `LOOMWALK_AXE` (axe-core's script).
+//! `LOOMWALK_WEB` (the built app), `LOOMWALK_CHROMIUM`, `LOOMWALK_CHROMEDRIVER`, `LOOMWALK_AXE` (axe-core's script);
+//! for the other engines `LOOMWALK_FIREFOX`, `LOOMWALK_GECKODRIVER`, `LOOMWALK_WEBKITDRIVER`, `LOOMWALK_WEBKIT_PYTHON`
+//! (a Python that has WebKitGTK) and `LOOMWALK_XVFB`.
 
 #![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
+pub mod engines;
+mod processes;
 pub mod screens;
 pub mod sound;
 
@@ -14,6 +19,7 @@ use std::process::{Child, Command, Stdio};
 use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
+use engines::{Engine, Screen};
 use loomwalk::desk::access::Access;
 use loomwalk::desk::store::{Place, Store};
 use serde_json::{Value, json};
@@ -155,8 +161,12 @@ pub async fn until(what: &str, mut holds: impl AsyncFnMut() -> bool) {
 
 /// A browser profile, as a phone has one: it stays when the browser is killed.
 pub struct Phone {
+    engine: Engine,
     pub profile: tempfile::TempDir,
-    driver: Option<(Child, WebDriver)>,
+    /// What speaks to the browser; the browser is its child.
+    service: Option<Child>,
+    driver: Option<WebDriver>,
+    screen: Option<Screen>,
     pub downloads: tempfile::TempDir,
     /// More flags for its browser.
     flags: Vec<String>,
@@ -170,9 +180,21 @@ impl Phone {
 
     /// A new phone whose browser runs with more flags.
     pub async fn with(flags: &[String]) -> Self {
+        Self::made_of(Engine::Chromium, flags).await
+    }
+
+    /// A new phone whose browser has that engine.
+    pub async fn of(engine: Engine) -> Self {
+        Self::made_of(engine, &[]).await
+    }
+
+    async fn made_of(engine: Engine, flags: &[String]) -> Self {
         let mut phone = Self {
+            engine,
             profile: tempfile::tempdir().unwrap(),
+            service: None,
             driver: None,
+            screen: engine.needs_screen().then(Screen::new),
             downloads: tempfile::tempdir().unwrap(),
             flags: flags.to_vec(),
         };
@@ -182,78 +204,41 @@ impl Phone {
 
     pub async fn start_browser(&mut self) {
         let port = free_port();
-        let service = Command::new(place("LOOMWALK_CHROMEDRIVER"))
-            .args([format!("--port={port}"), "--silent".to_owned()])
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("chromedriver starts");
+        let mut service = self.engine.driver(port, self.screen.as_ref());
+        self.service = Some(service.spawn().expect("the browser's driver starts"));
         let status = format!("http://127.0.0.1:{port}/status");
-        until("chromedriver answers", async || reqwest::get(&status).await.is_ok()).await;
-        let mut capabilities = DesiredCapabilities::chrome();
-        capabilities.set_binary(&place("LOOMWALK_CHROMIUM").display().to_string()).unwrap();
-        for argument in [
-            "--headless=new",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--disable-quic",
-            "--no-first-run",
-            "--disable-background-networking",
-            "--disable-component-update",
-            "--disable-sync",
-            "--disable-dev-shm-usage",
-            "--use-fake-device-for-media-stream",
-            // Whatever language the machine is set to; a later flag may say otherwise.
-            "--accept-lang=en-US",
-            "--window-size=390,844",
-            &format!("--user-data-dir={}", self.profile.path().display()),
-        ] {
-            capabilities.add_arg(argument).unwrap();
-        }
-        for flag in &self.flags {
-            capabilities.add_arg(flag).unwrap();
-        }
-        capabilities
-            .add_experimental_option(
-                "prefs",
-                json!({ "download.default_directory": self.downloads.path(), "download.prompt_for_download": false }),
-            )
-            .unwrap();
-        let driver = WebDriver::new(format!("http://127.0.0.1:{port}"), capabilities).await.expect("Chromium starts");
+        until("the browser's driver answers", async || reqwest::get(&status).await.is_ok()).await;
+        let capabilities = self.engine.capabilities(self.profile.path(), self.downloads.path(), &self.flags);
+        let driver =
+            WebDriver::new(format!("http://127.0.0.1:{port}"), capabilities).await.expect("the browser starts");
         driver.set_script_timeout(PATIENCE).await.unwrap();
-        self.driver = Some((service, driver));
-        self.size(390, 844).await;
+        self.driver = Some(driver);
+        if self.engine == Engine::Chromium {
+            self.size(390, 844).await;
+        }
     }
 
     pub fn driver(&self) -> &WebDriver {
-        &self.driver.as_ref().expect("the browser runs").1
+        self.driver.as_ref().expect("the browser runs")
     }
 
-    /// The browser's processes by their profile, ended at once: no time to write anything.
-    pub async fn kill_browser(&mut self) {
-        let profile = self.profile.path().display().to_string();
-        for entry in std::fs::read_dir("/proc").unwrap().flatten() {
-            let Ok(command) = std::fs::read(entry.path().join("cmdline")) else { continue };
-            let browser = String::from_utf8_lossy(&command).contains(&format!("--user-data-dir={profile}"));
-            let driver = String::from_utf8_lossy(&command).contains("chromedriver");
-            if browser && !driver {
-                let id = entry.file_name().to_string_lossy().into_owned();
-                let _ = Command::new("kill").args(["-9", &id]).stderr(Stdio::null()).status();
-            }
-        }
-        if let Some((mut service, driver)) = self.driver.take() {
-            let _ = service.kill();
+    /// The browser's processes, ended at once: no time to write anything.
+    pub fn kill_browser(&mut self) {
+        if let Some(mut service) = self.service.take() {
+            processes::kill(&processes::family(service.id()));
             let _ = service.wait();
+        }
+        if let Some(driver) = self.driver.take() {
             driver.leak().ok();
         }
-        for lock in ["SingletonLock", "SingletonSocket", "SingletonCookie"] {
-            let _ = std::fs::remove_file(self.profile.path().join(lock));
+        for left in self.engine.left_behind() {
+            let _ = std::fs::remove_file(self.profile.path().join(left));
         }
     }
 
     /// Kills the browser and starts it again with the same profile.
     pub async fn restart(&mut self) {
-        self.kill_browser().await;
+        self.kill_browser();
         self.start_browser().await;
     }
 
@@ -527,11 +512,13 @@ impl Phone {
         base64::engine::general_purpose::STANDARD.decode(text.as_str().unwrap()).unwrap()
     }
 
-    /// The newest downloaded file whose name ends so.
+    /// The downloaded file whose name ends so. Firefox makes it empty first, and moves what it has fetched over it.
     pub async fn downloaded(&self, ending: &str) -> PathBuf {
         let find = || {
             let files = std::fs::read_dir(self.downloads.path()).unwrap().flatten();
-            files.map(|file| file.path()).find(|path| path.to_string_lossy().ends_with(ending))
+            files.map(|file| file.path()).find(|path| {
+                path.to_string_lossy().ends_with(ending) && path.metadata().is_ok_and(|file| file.len() > 0)
+            })
         };
         until("the file is downloaded", async || find().is_some()).await;
         find().unwrap()
@@ -607,12 +594,6 @@ pub async fn enter(phone: &Phone) {
 
 impl Drop for Phone {
     fn drop(&mut self) {
-        if let Some((mut service, driver)) = self.driver.take() {
-            let _ = service.kill();
-            let _ = service.wait();
-            driver.leak().ok();
-        }
-        let profile = self.profile.path().display().to_string();
-        let _ = Command::new("pkill").args(["-9", "-f", &profile]).status();
+        self.kill_browser();
     }
 }

@@ -1,5 +1,5 @@
-//! The main job in a real browser at phone size, against the real desk: in with the circuit, the walk, looks,
-//! photographs and a note; on without the desk in a browser that was killed; then everything arrives, byte for byte.
+//! The main job in three engines, against the real desk: in with the circuit, the walk, looks, photographs and a note; on
+//! without the desk in a browser that was killed; then everything arrives, byte for byte.
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
@@ -7,6 +7,7 @@ mod browser;
 
 use std::path::{Path, PathBuf};
 
+use browser::engines::Engine;
 use browser::{Desk, Phone, enter, until};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
@@ -67,9 +68,23 @@ async fn desk_equals_phone(desk: &Desk, phone: &Phone, job: &str) {
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn a_job_goes_from_the_loads_on_a_fuse_to_the_desk_with_the_desk_gone_in_between() {
+async fn in_chromium_a_job_goes_from_the_loads_on_a_fuse_to_the_desk_with_the_desk_gone_in_between() {
+    main_job(Engine::Chromium).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn in_firefox_it_does_too() {
+    main_job(Engine::Firefox).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn in_webkit_it_does_too() {
+    main_job(Engine::WebKit).await;
+}
+
+async fn main_job(engine: Engine) {
     let mut desk = Desk::start().await;
-    let mut phone = Phone::new().await;
+    let mut phone = Phone::of(engine).await;
     phone.pair(&desk).await;
     phone.open(&desk.url()).await;
     phone.reads("A fuse opens now and then").await;
@@ -95,7 +110,7 @@ async fn a_job_goes_from_the_loads_on_a_fuse_to_the_desk_with_the_desk_gone_in_b
 
     // Right after an act was shown as kept, the browser is ended: the act is there.
     look(&phone, "Severed").await;
-    phone.kill_browser().await;
+    phone.kill_browser();
     phone.start_browser().await;
     phone.open(&format!("{}/job/{job}/point/{second}", desk.url())).await;
     phone.see("#seen-Severed[aria-pressed=true]").await;
@@ -119,7 +134,7 @@ async fn a_job_goes_from_the_loads_on_a_fuse_to_the_desk_with_the_desk_gone_in_b
     phone.tap("#share").await;
     let file = phone.downloaded(".loomwalk.json").await;
     phone.reads("The file is made").await;
-    let other = Phone::new().await;
+    let other = Phone::of(engine).await;
     other.open(&desk.url()).await;
     other.choose_file("#open-file", &file).await;
     other.reads("Walk").await;
