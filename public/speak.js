@@ -249,10 +249,15 @@ async function read(address) {
 /** How many of its catalogues have been taken in. */
 let learned = 0;
 let latest = 0;
+/** What the latest change goes to. */
+let wanted = language;
 /** Changes to the language that is wished for now. Without its catalogue the page stays as it is. */
 async function change() {
-  const [next, mine] = [wished(), ++latest];
-  if (next === language) return;
+  const next = wished();
+  // Asked for again while its words are on their way: they go on.
+  if (next === wanted) return;
+  wanted = next;
+  const mine = ++latest;
   if (next === "en") {
     observer.disconnect();
     become(next);
@@ -282,6 +287,7 @@ async function change() {
       );
   } catch (reason) {
     console.error(reason);
+    if (mine === latest) wanted = language;
   }
 }
 
