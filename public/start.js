@@ -21,15 +21,6 @@ class Guide extends HTMLElement {
 }
 customElements.define("loomwalk-guide", Guide);
 
-// Who comes for the first time waits for a download, and meanwhile sees what it is for: as the first screen will show it.
-const welcome = document.getElementById("welcome");
-if (welcome instanceof HTMLTemplateElement && location.pathname === "/" && !navigator.serviceWorker?.controller) {
-  const told = document.createElement("section");
-  told.className = "empty";
-  told.append(welcome.content.cloneNode(true));
-  document.getElementById("first-word")?.after(told);
-}
-
 const place = document.querySelector('meta[name="loomwalk-glue"]')?.getAttribute("content") ?? "";
 
 try {

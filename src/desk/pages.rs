@@ -335,6 +335,7 @@ pub(super) fn sheet(title: &str, here: Option<Here>, content: &Markup) -> Html<S
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 title { (title) " · Loomwalk desk" }
+                link rel="icon" type="image/svg+xml" href="/icons/icon.svg";
                 link rel="stylesheet" href="/desk/desk.css";
                 // The app's: with it come the words of other languages. Where no app is served the pages are English.
                 script type="module" src="/speak.js" {}

@@ -1,7 +1,7 @@
 //! What do all screens of one job show? Its log, the job that follows from it, and the plan that follows from that.
 //!
 //! The same on the phone, at the desk and in tests: an event goes in, a new picture comes out. Only
-//! what an event changes is made again: the search when the circuit changed, the plan always.
+//! what an event changes is made again: the search when the circuit changed, the plan when what it is made from did.
 
 use crate::circuit::check::{self, CircuitError};
 use crate::circuit::expand::expand;
@@ -13,6 +13,7 @@ use crate::job::event::Event;
 use crate::job::log::{Log, LogError};
 use crate::job::state::Job;
 use crate::job::tale::{tales, told};
+use crate::search::evidence::Observation;
 use crate::search::plan::{Plan, Search, Step, StepKind, Walk};
 use crate::search::point::Point;
 use crate::vehicle::body::{FittedMap, fit};
@@ -52,6 +53,24 @@ pub struct Ready {
     pub search: Search,
     /// The plan given all that was observed.
     pub plan: Plan,
+    asked: Asked,
+}
+
+/// What a plan of a circuit is made from. A photograph or a note changes nothing of it, and then needs no new plan.
+#[derive(Debug, PartialEq)]
+struct Asked {
+    evidence: Vec<Observation>,
+    walk: Walk,
+}
+
+impl Asked {
+    fn of(job: &Job, harness: &Harness) -> Self {
+        Self { evidence: job.evidence(), walk: walk_of(job, harness) }
+    }
+
+    fn plan(&self, search: &Search) -> Plan {
+        search.plan(&self.evidence, &self.walk)
+    }
 }
 
 impl Session {
@@ -86,7 +105,11 @@ impl Session {
             CircuitView::Ready(mut ready)
                 if self.job.circuit.as_ref() == Some(&ready.file) && self.job.shop == *ready.search.shop() =>
             {
-                ready.plan = plan(&self.job, &ready.harness, &ready.search);
+                let asked = Asked::of(&self.job, &ready.harness);
+                if asked != ready.asked {
+                    ready.plan = asked.plan(&ready.search);
+                    ready.asked = asked;
+                }
                 CircuitView::Ready(ready)
             }
             _ => CircuitView::of(&self.job),
@@ -160,19 +183,15 @@ impl CircuitView {
         let map = fit(&file.vehicle);
         let harness = expand(file, &map);
         let search = Search::of_circuit(file, &harness, &map.map).taught_by(job.shop.clone());
-        let plan = plan(job, &harness, &search);
-        Self::Ready(Box::new(Ready { file: file.clone(), map, harness, search, plan }))
+        let asked = Asked::of(job, &harness);
+        let plan = asked.plan(&search);
+        Self::Ready(Box::new(Ready { file: file.clone(), map, harness, search, plan, asked }))
     }
 }
 
 /// What the person on the walk has said, with what was tried with the fuse open.
 pub fn walk_of(job: &Job, harness: &Harness) -> Walk {
     Walk { told: told(&tales(job, Some(harness))), ..job.walk() }
-}
-
-/// The plan given all that the job knows.
-fn plan(job: &Job, harness: &Harness, search: &Search) -> Plan {
-    search.plan(&job.evidence(), &walk_of(job, harness))
 }
 
 impl Ready {

@@ -179,6 +179,7 @@ fn check_scripts() -> Result<()> {
     let scripts = [
         ("public/sw.js", "webworker"),
         ("public/worker.js", "webworker"),
+        ("public/first.js", "dom"),
         ("public/start.js", "dom"),
         ("public/speak.js", "dom,dom.iterable"),
         ("assets/desk/desk.js", "dom,dom.iterable"),

@@ -175,14 +175,15 @@ pub fn Jobs() -> Element {
     }
 }
 
-/// What Loomwalk is about. It stands in index.html: who comes for the first time sees it before the program is there.
+/// What Loomwalk is about. It stands in index.html, where who comes for the first time sees it before the program is there.
 fn welcome() -> Element {
     let told = web_sys::window()
         .and_then(|window| window.document()?.get_element_by_id("welcome"))
-        .map(|template| template.inner_html())
+        .map(|welcome| welcome.inner_html())
         .unwrap_or_default();
     rsx! {
-        section { class: "empty", dangerous_inner_html: told }
+        // Said in the reader's language there already.
+        section { class: "empty", translate: "no", dangerous_inner_html: told }
     }
 }
 
