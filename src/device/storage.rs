@@ -39,7 +39,7 @@ pub async fn room() -> Option<Room> {
     Some(Room { used: field(&estimate, "usage").as_f64()?, quota: field(&estimate, "quota").as_f64()? })
 }
 
-/// Missing where the page is not served safely.
+/// Missing where the page is not served safely, and in WebKitGTK.
 fn manager() -> Option<StorageManager> {
     field(&web_sys::window()?.navigator(), "storage").dyn_into().ok()
 }
