@@ -193,7 +193,7 @@ async fn a_note_whose_microphone_is_taken_away_or_whose_job_is_left_is_kept_wher
     // Another job is opened at once, faster than a note can be made ready.
     phone.tap("#speak").await;
     phone.reads("0:01").await;
-    phone.tap(".way-key").await;
+    phone.tap("button.way-key").await;
     phone.tap_words("All jobs").await;
     phone.tap("#new-job").await;
     phone.reads("Its name in the fuse box").await;
@@ -292,7 +292,7 @@ async fn opened_by_its_icon_the_app_goes_on_where_it_was() {
     assert_eq!(phone.driver().current_url().await.unwrap().path(), place);
     assert!(place.contains(&job));
     // Whoever goes to the jobs is not sent back.
-    phone.tap(".way-key").await;
+    phone.tap("button.way-key").await;
     phone.tap_words("All jobs").await;
     phone.see("#new-job").await;
     phone.restart().await;

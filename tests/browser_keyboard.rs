@@ -103,10 +103,10 @@ async fn a_job_can_be_done_with_the_keyboard_alone() {
     enter(&phone, "#to-finding").await;
     enter(&phone, "#found-here").await;
     phone.see("#to-repair").await;
-    enter(&phone, ".way-key").await;
-    phone.see(".way-key[aria-expanded=true]").await;
+    enter(&phone, "button.way-key").await;
+    phone.see("button.way-key[aria-expanded=true]").await;
     press(&phone, Key::Escape).await;
-    phone.see(".way-key[aria-expanded=false]").await;
+    phone.see("button.way-key[aria-expanded=false]").await;
     press(&phone, Key::Enter).await;
     enter(&phone, "nav.way-list a[href$='/handover']").await;
     enter(&phone, "#share").await;

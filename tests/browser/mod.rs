@@ -128,13 +128,16 @@ impl Desk {
         asked.header("cookie", format!("loomwalk={}", self.cookie().await)).send().await.unwrap()
     }
 
-    /// Every event of a job that the desk holds.
+    /// Every event of a job that the desk holds; none of a job that has not come yet.
     pub async fn events(&self, job: &str) -> Vec<Value> {
         let mut events = Vec::new();
         let mut cursor = String::new();
         loop {
-            let page: Value =
-                self.get(&format!("/api/v1/jobs/{job}/events?after={cursor}")).await.json().await.unwrap();
+            let answer = self.get(&format!("/api/v1/jobs/{job}/events?after={cursor}")).await;
+            if answer.status() == 404 {
+                return events;
+            }
+            let page: Value = answer.json().await.unwrap();
             events.extend(page["events"].as_array().unwrap().iter().cloned());
             cursor = page["next"].as_str().unwrap().to_owned();
             if page["more"] != json!(true) {
