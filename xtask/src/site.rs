@@ -85,11 +85,11 @@ pub fn assemble(
     }
     ensure!(!files.contains_key(PAGE), "public/index.html would hide index.html: take it away");
 
-    let (glue, wasm) = add_program(&mut files, "loomwalk", programs.page, smaller)?;
-    let (worker, _) = add_program(&mut files, "worker", programs.worker, smaller)?;
+    let glue = add_program(&mut files, "loomwalk", programs.page, smaller)?;
+    let worker = add_program(&mut files, "worker", programs.worker, smaller)?;
     let (page, style) = join_styles(page, &mut files)?;
     let style = add_hashed(&mut files, "loomwalk.css", smaller("loomwalk.css", &style)?.into_bytes());
-    files.insert(PAGE.to_owned(), fill_page(&page, [&glue, &wasm, &worker, &style])?.into_bytes());
+    files.insert(PAGE.to_owned(), fill_page(&page, &glue, &worker, &style)?.into_bytes());
 
     let is_asked_for = |name: &str| ASKED_FOR.iter().any(|folder| name.starts_with(folder));
     let asked_for = files.keys().filter(|name| is_asked_for(name)).cloned();
@@ -143,13 +143,13 @@ fn add_hashed(files: &mut BTreeMap<String, Vec<u8>>, name: &str, bytes: Vec<u8>)
     name
 }
 
-/// Adds the program under hashed names, each name written into what asks for it; returns those of the glue and of the wasm.
+/// Adds the program under hashed names, each name written into what asks for it; returns the glue's.
 fn add_program(
     files: &mut BTreeMap<String, Vec<u8>>,
     stem: &str,
     program: Program,
     smaller: &Smaller,
-) -> Result<(String, String)> {
+) -> Result<String> {
     let mut glue = program.glue;
     for (path, text) in program.snippets {
         if !glue.contains(&format!("./{path}")) {
@@ -167,7 +167,7 @@ fn add_program(
     glue = replaced(&glue, "loomwalk_bg.wasm", &wasm)?;
     let name = format!("{stem}.js");
     let glue = smaller(&name, &glue)?;
-    Ok((add_hashed(files, &name, glue.into_bytes()), wasm))
+    Ok(add_hashed(files, &name, glue.into_bytes()))
 }
 
 /// Adds each language's catalogues and writes their addresses into the script that reads them; returns the names of those
@@ -219,11 +219,10 @@ fn join_styles(page: &str, files: &mut BTreeMap<String, Vec<u8>>) -> Result<(Str
     Ok((lines.join("\n") + "\n", joined))
 }
 
-/// Writes the names into the page. The program is asked for at once, not only when the glue asks for it.
-fn fill_page(page: &str, [glue, wasm, worker, style]: [&str; 4]) -> Result<String> {
+/// Writes the names into the page. The program itself is not asked for ahead: what it is about is painted first.
+fn fill_page(page: &str, glue: &str, worker: &str, style: &str) -> Result<String> {
     let start = format!(
-        "  <link rel=\"modulepreload\" href=\"/assets/{glue}\">\n  \
-         <link rel=\"preload\" as=\"fetch\" type=\"application/wasm\" crossorigin href=\"/assets/{wasm}\">\n  <script type=\"module\" src=\"/speak.js\"></script>\n  \
+        "  <link rel=\"modulepreload\" href=\"/assets/{glue}\">\n  <script type=\"module\" src=\"/speak.js\"></script>\n  \
          <script type=\"module\" src=\"/start.js\"></script>\n</head>"
     );
     let page = replaced(page, "{app_title}", TITLE)?;
