@@ -534,8 +534,7 @@ impl Phone {
         self.driver().screenshot(&folder.join(format!("{name}.png"))).await.unwrap();
     }
 
-    /// What axe-core finds wrong with the screen, a line each.
-    /// What axe-core finds by the rules of WCAG 2.2, levels A and AA.
+    /// What axe-core finds wrong with the screen by the rules of WCAG 2.2, levels A and AA, a line each.
     pub async fn axe(&self) -> Vec<String> {
         self.axe_by(json!(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"])).await
     }
