@@ -31,11 +31,13 @@ worker.addEventListener("fetch", (event) => {
 
 /** Fetches every file of the build, or fails as a whole: half a build must never be started. */
 async function install() {
+  // A build that was taken back comes again while its own worker still serves it: its cache stays, whatever happens here.
+  const isNew = !(await caches.has(CACHE));
   const cache = await caches.open(CACHE);
   try {
     await Promise.all(LIST.files.map((file) => keep(cache, file)));
   } catch (reason) {
-    await caches.delete(CACHE);
+    if (isNew) await caches.delete(CACHE);
     throw reason;
   }
 }

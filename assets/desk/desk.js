@@ -18,7 +18,10 @@ if (list instanceof HTMLElement && list.dataset.live) {
   const refresh = async () => {
     waiting = false;
     const answer = await fetch(location.href, { headers: { accept: "text/html" } });
-    if (!answer.ok || answer.redirected) return;
+    if (!answer.ok || answer.redirected) {
+      say("This list does not change by itself any more: load the page again.");
+      return;
+    }
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector("[data-live]");
     if (!fresh) return;
     if (list.contains(document.activeElement)) {
@@ -43,11 +46,24 @@ if (list instanceof HTMLElement && list.dataset.live) {
     say("Something has arrived.");
   };
 
-  source.addEventListener("job", () => {
+  const later = () => {
     if (waiting) return;
     // Several that come together are fetched together.
     waiting = true;
     setTimeout(() => void refresh().catch(() => undefined), 400);
+  };
+
+  source.addEventListener("job", later);
+  let before = false;
+  source.addEventListener("open", () => {
+    // What came while nobody listened, as when this machine slept or the desk was started anew.
+    if (before) later();
+    before = true;
+  });
+  source.addEventListener("error", () => {
+    if (source.readyState === EventSource.CLOSED) {
+      say("This list does not change by itself any more: load the page again.");
+    }
   });
 }
 

@@ -37,6 +37,11 @@ impl Address {
     }
 }
 
+/// The path of the page's address.
+pub fn path() -> String {
+    web_sys::window().and_then(|window| window.location().pathname().ok()).unwrap_or_default()
+}
+
 /// The code that stands behind the `#` of an address to pair with, taken out of the address: it is nobody else's business. To
 /// be asked before the router writes the address anew.
 pub fn take_code() -> Option<String> {

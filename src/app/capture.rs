@@ -3,17 +3,29 @@
 use dioxus::core::spawn_forever;
 
 use crate::app::house::{House, WordKind};
-use crate::device::{self, ear::Recording};
+use crate::device::{self, Shared, ear::Recording};
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::store::StoreError;
+
+/// What a photograph is called that could not be kept: the phone's camera makes JPEG.
+const PHOTO_FILE: &str = "photograph.jpg";
 
 impl House {
     /// Keeps a photograph from a file or the phone's own camera, made upright and without the place where it was taken.
     pub fn take_photo(self, point: Option<PointId>, stage: Stage, file: web_sys::Blob) {
         let Some(job) = self.job_here() else { return };
+        let spare = file.clone();
         spawn_forever(async move {
-            self.keep_photo(job, point, stage, file, "").await;
+            // The phone's own camera may have put it nowhere else.
+            if self.keep_photo(job, point, stage, file, "").await.is_none()
+                && let Ok(Shared::Given | Shared::Downloaded) = device::share_or_download(spare, PHOTO_FILE).await
+            {
+                self.say(
+                    WordKind::Trouble,
+                    "It was given out as a file: it lies where this browser puts its downloads.",
+                );
+            }
         });
     }
 

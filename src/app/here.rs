@@ -19,7 +19,9 @@ pub fn by_icon() -> bool {
 pub fn remember(house: House, route: &Route) {
     let address = route.to_string();
     house.follow(address.strip_prefix("/job/").and_then(|rest| rest.split('/').next()?.parse().ok()));
-    let Some(store) = house.store().filter(|_| !*house.by_icon.peek()) else { return };
+    // The guide is read in passing: whoever opens the app again goes on at the work.
+    let passing = matches!(route, Route::Guide { .. });
+    let Some(store) = house.store().filter(|_| !*house.by_icon.peek() && !passing) else { return };
     spawn_forever(async move {
         let _ = store.keep_here(&address).await;
     });

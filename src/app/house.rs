@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
+use futures_channel::oneshot;
 use gloo_timers::future::TimeoutFuture;
 use js_sys::ArrayBuffer;
 
@@ -68,10 +69,12 @@ struct Inner {
     courier: RefCell<Option<Courier>>,
     /// The job whose screens are open, for the courier to follow.
     followed: Cell<Option<JobId>>,
-    /// Photographs whose small ones the desk was asked for.
+    /// Photographs whose small ones the desk is asked for, or has given.
     asked_for: RefCell<Vec<PhotoHash>>,
     /// Events on their way into the store.
     keeping: RefCell<Vec<(JobId, Event)>>,
+    /// What the acts of [`House::keeping`] come to, while it is called.
+    begun: RefCell<Option<Vec<oneshot::Receiver<()>>>>,
     works: Cell<u32>,
 }
 
@@ -118,6 +121,7 @@ impl House {
                     followed: Cell::new(None),
                     asked_for: RefCell::default(),
                     keeping: RefCell::default(),
+                    begun: RefCell::default(),
                     works: Cell::new(0),
                 }))
             }),
@@ -254,6 +258,7 @@ impl House {
         }
         let mut open = self.open;
         open.set(Open::Reading(job));
+        let changes = *self.jobs_changed.peek();
         spawn_forever(async move {
             let read = read_session(&store, job).await;
             if !matches!(&*open.peek(), Open::Reading(reading) if *reading == job) {
@@ -263,6 +268,10 @@ impl House {
                 Ok(session) => {
                     self.sort_behind(&session.log);
                     open.set(Open::Here(Box::new(session)));
+                    // Something came while it was read.
+                    if *self.jobs_changed.peek() != changes {
+                        self.reread(job);
+                    }
                 }
                 Err(error) => open.set(Open::Unread(job, words::sentence(&error))),
             }
@@ -336,24 +345,62 @@ impl House {
                 let keeping = inner.keeping.borrow();
                 session.ahead(keeping.iter().filter(|(job, _)| *job == session.job.id).map(|(_, event)| event))
             }
-            _ => return,
+            _ => return drop(self.begin()),
         };
         let acts = acts(&now);
         match acts.iter().try_for_each(|act| crate::job::may(&now, act)) {
             Ok(()) if acts.is_empty() => {}
             Ok(()) => self.act_in(now.id, acts, Vec::new()),
-            Err(refusal) => self.say(WordKind::Trouble, refusal.to_string()),
+            Err(refusal) => {
+                drop(self.begin());
+                self.say(WordKind::Trouble, refusal.to_string());
+            }
         }
+    }
+
+    /// Does what acts; tells what becomes of it.
+    pub fn keeping(self, acts: impl FnOnce()) -> Keeping {
+        let inner = self.inner.peek().clone();
+        let outer = inner.begun.replace(Some(Vec::new()));
+        acts();
+        Keeping(inner.begun.replace(outer).unwrap_or_default())
+    }
+
+    /// Does what acts, and says so once it is kept.
+    pub fn saying(self, told: impl Into<String>, acts: impl FnOnce()) {
+        let (told, keeping) = (told.into(), self.keeping(acts));
+        spawn_forever(async move {
+            if keeping.all_kept().await {
+                self.say(WordKind::Done, told);
+            }
+        });
+    }
+
+    /// To be told once an act is kept; dropped before, it was not.
+    fn begin(self) -> Option<oneshot::Sender<()>> {
+        let inner = self.inner.peek();
+        let mut begun = inner.begun.borrow_mut();
+        let (tell, told) = oneshot::channel();
+        begun.as_mut()?.push(told);
+        Some(tell)
     }
 
     /// Acts of any job, with the photographs that belong to them, all or none.
     pub fn act_in(self, job: JobId, acts: Vec<Act>, photos: Vec<NewPhoto<ArrayBuffer>>) {
-        let Some(events) = self.events(&acts) else { return };
-        let keeping = self.keep(job, events, photos);
+        let begun = self.begin();
+        let keeping = self.events(&acts).map(|events| self.keep(job, events, photos));
         // Not bound to the screen: an act goes on being kept when the user has already left.
         spawn_forever(async move {
-            match keeping.await {
+            let kept = match keeping {
+                Some(keeping) => keeping.await,
+                None => Err(StoreError::NotOpen),
+            };
+            match kept {
                 Ok(()) => {
+                    if let Some(begun) = begun {
+                        // Whoever asked may be gone.
+                        let _ = begun.send(());
+                    }
                     // What was tapped is painted first: a slow phone takes 10 ms to be told to shake.
                     TimeoutFuture::new(PAINTED).await;
                     device::tick();
@@ -457,7 +504,12 @@ impl House {
             return false;
         }
         inner.asked_for.borrow_mut().push(hash.clone());
-        device::desk::small_photo(hash).await.is_ok()
+        let came = device::desk::small_photo(hash).await.is_ok();
+        if !came {
+            // To be asked for again, when the desk is in touch again.
+            inner.asked_for.borrow_mut().retain(|asked| asked != hash);
+        }
+        came
     }
 
     /// Opens a new job; gives its id once it is kept.
@@ -483,6 +535,22 @@ impl House {
             }
             device::service_worker::take();
         });
+    }
+}
+
+/// Acts on their way into the store.
+#[must_use = "nothing is known of it before it is waited for"]
+pub struct Keeping(Vec<oneshot::Receiver<()>>);
+
+impl Keeping {
+    /// `true` once all of it is kept; `false` where some of it was refused or could not be kept, which the user is told.
+    pub async fn all_kept(self) -> bool {
+        for one in self.0 {
+            if one.await.is_err() {
+                return false;
+            }
+        }
+        true
     }
 }
 

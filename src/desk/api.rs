@@ -31,8 +31,8 @@ use crate::sync::protocol::{
 
 /// The most bytes of a small body.
 const SMALL: u64 = 4 * 1024;
-/// How many jobs a phone is told of.
-const JOBS: usize = 50;
+/// How many jobs a phone is told of. More that are not handed over hardly any shop has at a time (common practice, no source).
+const JOBS: usize = 200;
 /// Of a piece of a photograph (tus protocol 1.0).
 const PIECE_TYPE: &str = "application/offset+octet-stream";
 
@@ -59,12 +59,13 @@ pub fn routes(gate: Gate) -> Router {
         .layer(SetResponseHeaderLayer::overriding(header::CACHE_CONTROL, HeaderValue::from_static("no-store")))
 }
 
-async fn health() -> Json<Health> {
+async fn health(State(gate): State<Gate>) -> Json<Health> {
     Json(Health {
         program: env!("CARGO_PKG_NAME").to_owned(),
         version: env!("CARGO_PKG_VERSION").to_owned(),
         protocol: VERSION,
         oldest: OLDEST,
+        store: Some(gate.desk.store().device_id()),
     })
 }
 

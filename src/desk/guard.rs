@@ -4,9 +4,10 @@
 //! `Host` header; one that writes here blindly, by `Sec-Fetch-Site` and `Origin`; and whoever has neither a phone's token
 //! nor the service writer's cookie gets nothing but the app's own files and the ways to come in.
 
+use std::collections::HashMap;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::num::NonZeroU32;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use axum::Router;
 use axum::extract::{ConnectInfo, Request, State};
@@ -15,6 +16,7 @@ use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Redirect, Response};
 use governor::clock::{Clock, DefaultClock};
 use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use tower_http::csrf::{CsrfLayer, ProtectionError};
 use tower_http::set_header::SetResponseHeaderLayer;
 use url::Url;
@@ -28,6 +30,8 @@ const CSP_NOTHING: &str = "default-src 'none'; base-uri 'none'; form-action 'non
 const TRIES: NonZeroU32 = NonZeroU32::new(10).unwrap();
 /// How often a phone may call, per second; and how often at once after a pause.
 const CALLS: (NonZeroU32, NonZeroU32) = (NonZeroU32::new(200).unwrap(), NonZeroU32::new(2_000).unwrap());
+/// How many calls of a phone are answered at a time: each may hold a whole bundle in memory. The app makes three at most.
+const AT_A_TIME: usize = 24;
 /// Addresses and phones that are counted; those that have been still are then forgotten.
 const COUNTED: usize = 10_000;
 
@@ -95,6 +99,7 @@ impl Front {
 pub struct Limits {
     tries: DefaultKeyedRateLimiter<IpAddr>,
     calls: DefaultKeyedRateLimiter<String>,
+    now: Mutex<HashMap<String, Arc<Semaphore>>>,
     clock: DefaultClock,
 }
 
@@ -103,6 +108,7 @@ impl Default for Limits {
         Self {
             tries: RateLimiter::keyed(Quota::per_minute(TRIES)),
             calls: RateLimiter::keyed(Quota::per_second(CALLS.0).allow_burst(CALLS.1)),
+            now: Mutex::default(),
             clock: DefaultClock::default(),
         }
     }
@@ -129,6 +135,16 @@ impl Limits {
         self.calls
             .check_key(&phone.to_owned())
             .map_err(|until| Refusal::TooMany(until.wait_time_from(self.clock.now()).as_secs() + 1))
+    }
+
+    /// Held while a call is answered.
+    fn at_a_time(&self, phone: &str) -> Result<OwnedSemaphorePermit, Refusal> {
+        let mut now = self.now.lock().unwrap_or_else(PoisonError::into_inner);
+        if now.len() > COUNTED {
+            now.retain(|_, calls| calls.available_permits() < AT_A_TIME);
+        }
+        let calls = now.entry(phone.to_owned()).or_insert_with(|| Arc::new(Semaphore::new(AT_A_TIME)));
+        Arc::clone(calls).try_acquire_owned().map_err(|_| Refusal::TooMany(1))
     }
 }
 
@@ -170,8 +186,8 @@ pub async fn only_paired(State(gate): State<Gate>, request: Request, next: Next)
         None => Ok(None),
     };
     match phone {
-        Ok(Some(phone)) => match gate.limits.a_call(&phone) {
-            Ok(()) => next.run(request).await,
+        Ok(Some(phone)) => match gate.limits.a_call(&phone).and_then(|()| gate.limits.at_a_time(&phone)) {
+            Ok(_held) => next.run(request).await,
             Err(too_many) => too_many.into_response(),
         },
         Ok(None) => Refusal::NotPaired.into_response(),

@@ -5,6 +5,7 @@ use std::time::Duration;
 use axum::body::{Body, BodyDataStream, Bytes};
 use axum::http::{HeaderMap, header};
 use futures::StreamExt;
+use tokio::time::Instant;
 
 use super::problem::Refusal;
 
@@ -13,18 +14,23 @@ use super::problem::Refusal;
 /// A client that is cut off while it sends never sees the answer, takes it for a broken network and sends it all again.
 const HEAR_OUT: u64 = 4;
 
+/// How long a whole body may take, in multiples of how late a piece may be: as long as the app is patient.
+const WHOLE: u32 = 20;
+
 /// A request's body.
 pub struct Incoming {
     stream: BodyDataStream,
     taken: u64,
     limit: u64,
     idle: Duration,
+    ends: Instant,
 }
 
 impl Incoming {
-    /// A body of at most `limit` bytes; each piece may be `idle` late. What is declared too large is refused at once.
+    /// A body of at most `limit` bytes; each piece may be `idle` late, and the whole [`WHOLE`] times as much. What is declared too large is refused at once.
     pub async fn new(headers: &HeaderMap, body: Body, limit: u64, idle: Duration) -> Result<Self, Refusal> {
-        let mut incoming = Self { stream: body.into_data_stream(), taken: 0, limit, idle };
+        let mut incoming =
+            Self { stream: body.into_data_stream(), taken: 0, limit, idle, ends: Instant::now() + idle * WHOLE };
         let declared = headers.get(header::CONTENT_LENGTH).and_then(|length| length.to_str().ok()?.parse().ok());
         if declared.is_some_and(|bytes: u64| bytes > limit) {
             // Who asks first (`Expect: 100-continue`) gets the answer before sending anything.
@@ -38,7 +44,8 @@ impl Incoming {
 
     /// The next piece; none at the end.
     pub async fn next(&mut self) -> Result<Option<Bytes>, Refusal> {
-        let piece = tokio::time::timeout(self.idle, self.stream.next())
+        let longest = self.ends.min(Instant::now() + self.idle);
+        let piece = tokio::time::timeout_at(longest, self.stream.next())
             .await
             .map_err(|_| Refusal::TooSlow(self.idle.as_secs()))?;
         let Some(piece) = piece.transpose().map_err(|_| Refusal::BrokeOff)? else { return Ok(None) };
@@ -61,7 +68,7 @@ impl Incoming {
 
     async fn hear_out(&mut self) {
         let most = self.limit.saturating_mul(HEAR_OUT);
-        while let Ok(Some(Ok(piece))) = tokio::time::timeout(self.idle, self.stream.next()).await {
+        while let Ok(Some(Ok(piece))) = tokio::time::timeout_at(self.ends, self.stream.next()).await {
             self.taken += piece.len() as u64;
             if self.taken > most {
                 return;

@@ -42,7 +42,7 @@ pub enum Stands {
 
 impl Stands {
     fn of(job: &Job) -> Self {
-        if !job.handed_over.is_empty() {
+        if job.is_handed_over() {
             Self::HandedOver
         } else if job.repairs.iter().any(|repair| repair.done) {
             Self::Repaired
@@ -125,7 +125,7 @@ impl Line {
             changed_at: job.changed_at,
             photos: job.photos.len(),
             damaged: damaged.values().cloned().collect(),
-            lesson: Some(&job).filter(|job| !job.handed_over.is_empty()).and_then(|job| lesson(job).ok()),
+            lesson: Some(&job).filter(|job| job.is_handed_over()).and_then(|job| lesson(job).ok()),
             searched: searched.to_lowercase().chars().take(SEARCHED).collect(),
         }
     }

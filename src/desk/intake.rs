@@ -195,7 +195,7 @@ impl Desk {
     /// Takes note of what other desks have taken in since the last call.
     pub async fn hear_others(&self, heard: &mut HashSet<Path>) -> Result<(), StoreError> {
         let today = now();
-        let mut there = Vec::new();
+        let mut there = HashSet::new();
         for day in [today - chrono::TimeDelta::days(1), today] {
             there.extend(self.store.list(&Path::from(arrivals_of(day))).await?);
         }

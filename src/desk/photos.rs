@@ -218,6 +218,8 @@ impl Desk {
         if let Some(made) = self.store().read(&path).await? {
             return Ok(Some(made));
         }
+        // One at a time: each takes much memory for a moment.
+        let _turn = self.shrinking.lock().await;
         let (length, mut pieces) = self.store().photo(name).await?;
         if length > PHOTO_LIMIT {
             return Ok(None);
@@ -227,8 +229,6 @@ impl Desk {
             bytes
                 .extend_from_slice(&piece.map_err(|source| StoreError::Read { at: format!("photos/{name}"), source })?);
         }
-        // One at a time: each takes much memory for a moment.
-        let _turn = self.shrinking.lock().await;
         let Some(small) = tokio::task::spawn_blocking(move || small(bytes, edge)).await? else { return Ok(None) };
         let small = Bytes::from(small);
         self.store().replace(&path, small.clone()).await?;

@@ -176,6 +176,11 @@ pub struct Checked {
 }
 
 impl Job {
+    /// Whether it was handed over. A print alone is none: it is as often a look at how far it is.
+    pub fn is_handed_over(&self) -> bool {
+        self.handed_over.iter().any(|(_, way)| *way != HandOverWay::Print)
+    }
+
     /// What was switched on when the fuse last opened; the key alone where it is not known to have opened.
     pub fn last_blow(&self) -> Vec<Condition> {
         let blow = self.observations.iter().rev().find_map(|(_, observation)| match observation {

@@ -114,6 +114,11 @@ impl IdbStore {
         self.changed.borrow_mut().insert(job);
     }
 
+    /// Whether something was kept since the last call of [`Self::take_changed`].
+    pub fn has_changed(&self) -> bool {
+        !self.changed.borrow().is_empty()
+    }
+
     /// Whether other tabs, and this one's worker, are heard by themselves.
     pub fn hears_others(&self) -> bool {
         self.others.is_some()

@@ -124,7 +124,8 @@ pub enum StoreError {
     },
     /// A newer version of the program has changed how things are kept.
     #[error(
-        "a newer version of Loomwalk is open in another tab or window; load this page again to go on. Nothing was lost"
+        "a newer version of Loomwalk has been at work here; load this page again to go on with it. If it stays so, the desk \
+         has an older one than before and needs the newer one back. Nothing was lost"
     )]
     NewerTab,
     /// Asked before it was opened.

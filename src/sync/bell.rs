@@ -35,12 +35,7 @@ impl Bell {
         *missed = (*missed).max(unheard);
     }
 
-    /// What it rang while the task was busy; not yet heard after this.
-    pub(super) fn missed(&self) -> Option<Wake> {
-        *self.missed.borrow()
-    }
-
-    /// The same, and heard.
+    /// What it rang while the task was busy; heard after this.
     pub(super) fn take_missed(&self) -> Option<Wake> {
         self.missed.take()
     }

@@ -15,7 +15,7 @@ use wasm_bindgen_futures::JsFuture;
 use web_sys::{AbortController, Headers, RequestCache, RequestInit, Response};
 
 use crate::device::{field, object};
-use crate::ids::{BundleId, JobId, PhotoHash};
+use crate::ids::{BundleId, DeviceId, JobId, PhotoHash};
 use crate::objects;
 use crate::store::{IdbStore, StoreError};
 use crate::sync::protocol::{EventPage, Health, Paired, Problem, Receipt, VERSION};
@@ -95,8 +95,8 @@ impl Desk {
         self.token.as_deref()
     }
 
-    /// Is there a desk?
-    pub(super) async fn health(&self) -> Result<(), Trouble> {
+    /// Is there a desk, and which store does it say it keeps things in?
+    pub(super) async fn health(&self) -> Result<Option<DeviceId>, Trouble> {
         let response = self.call(Call::of("GET", "health")).await?;
         match response.status() {
             200 => {}
@@ -114,7 +114,7 @@ impl Desk {
                 "this app is older than the desk ({}); take the new version, or load the page again with a network",
                 health.version
             ))),
-            _ => Ok(()),
+            _ => Ok(health.store),
         }
     }
 

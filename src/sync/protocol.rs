@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::ids::{BundleId, EventId, JobId, PhotoHash};
+use crate::ids::{BundleId, DeviceId, EventId, JobId, PhotoHash};
 use crate::job::event::Event;
 
 /// The protocol's version; a part of every address.
@@ -32,6 +32,10 @@ pub struct Health {
     /// The oldest version of the protocol that it still speaks. Desks that do not say it speak version 1 only.
     #[serde(default = "oldest")]
     pub oldest: u32,
+    /// Which store the desk keeps things in. A store that was brought back from a copy, or a new one, is another: what was
+    /// confirmed before says nothing of it. Desks that do not say it leave that open.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub store: Option<DeviceId>,
 }
 
 fn oldest() -> u32 {

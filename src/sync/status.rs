@@ -1,6 +1,7 @@
 //! What are the screens told of the sending? As a value, and as the plain object that goes from the worker to the page.
 
 use chrono::{DateTime, Utc};
+use js_sys::Array;
 #[cfg(feature = "worker")]
 use js_sys::Object;
 use wasm_bindgen::JsValue;
@@ -8,6 +9,7 @@ use wasm_bindgen::JsValue;
 use crate::device::field;
 #[cfg(feature = "worker")]
 use crate::device::object;
+use crate::gather::Gather as _;
 use crate::ids::JobId;
 
 /// What the outbox is doing.
@@ -35,24 +37,31 @@ pub enum OutboxStatus {
         /// Why not now.
         why: String,
     },
-    /// Desk and phone do not agree on something; it is offered again when the job has changed.
-    Refused {
-        /// Of which job.
-        job: JobId,
-        /// Why, in the desk's words.
-        why: String,
-    },
+    /// Desk and phone do not agree on something of these jobs, and why, in the desk's words; each is offered again when it
+    /// has changed. The desk has all of the others.
+    Refused(Vec<(JobId, String)>),
 }
 
 impl OutboxStatus {
     /// Whether it may be untrue once something new is kept.
     pub(crate) fn is_settled(&self) -> bool {
-        matches!(self, Self::UpToDate | Self::Refused { .. })
+        matches!(self, Self::UpToDate | Self::Refused(_))
+    }
+
+    /// Why the desk does not take that job.
+    pub fn refusal(&self, job: JobId) -> Option<&str> {
+        let Self::Refused(refused) = self else { return None };
+        refused.iter().find(|(of, _)| *of == job).map(|(_, why)| why.as_str())
+    }
+
+    /// Whether the desk has all of that job.
+    pub fn has_all(&self, job: JobId) -> bool {
+        self.is_settled() && self.refusal(job).is_none()
     }
 
     /// Whether the desk was heard a moment ago: it can be asked for more.
     pub fn is_in_touch(&self) -> bool {
-        matches!(self, Self::UpToDate | Self::Soon | Self::Sending { .. } | Self::Refused { .. })
+        matches!(self, Self::UpToDate | Self::Soon | Self::Sending { .. } | Self::Refused(_))
     }
 
     /// As it is sent from the worker to the page.
@@ -74,8 +83,10 @@ impl OutboxStatus {
                 ("until", (until.timestamp_millis() as f64).into()),
                 ("why", why.as_str().into()),
             ]),
-            Self::Refused { job, why } => {
-                object([("state", "refused".into()), ("job", job.to_string().into()), ("why", why.as_str().into())])
+            Self::Refused(refused) => {
+                let words = refused.iter().flat_map(|(job, why)| [job.to_string(), why.clone()]);
+                let words: Array = words.map(JsValue::from).collect();
+                object([("state", "refused".into()), ("refused", words.into())])
             }
         }
     }
@@ -94,7 +105,12 @@ impl OutboxStatus {
                 let until = DateTime::from_timestamp_millis(number("until") as i64).unwrap_or_default();
                 Self::Waiting { until, why: why() }
             }
-            "refused" => Self::Refused { job: field(told, "job").as_string()?.parse().ok()?, why: why() },
+            "refused" => {
+                let words: Vec<String> =
+                    Array::from(&field(told, "refused")).iter().filter_map(|word| word.as_string()).gather();
+                let pairs = words.chunks_exact(2);
+                Self::Refused(pairs.filter_map(|pair| Some((pair[0].parse().ok()?, pair[1].clone()))).gather())
+            }
             _ => return None,
         })
     }

@@ -49,12 +49,15 @@ pub fn AtDesk(
         spawn_forever(async move {
             let brought = desk::bring(job).await;
             drop(work);
-            let _ = asking.try_write().map(|mut asking| *asking = false);
+            let still_here = asking.try_write().map(|mut asking| *asking = false).is_ok();
             match brought {
                 Ok(()) => {
                     let mut changed = house.jobs_changed;
                     changed += 1;
-                    navigator.push(Route::Walk { job });
+                    // Whoever went on elsewhere meanwhile stays there.
+                    if still_here {
+                        navigator.push(Route::Walk { job });
+                    }
                     house.say(WordKind::Done, "The job is on this phone now.");
                 }
                 Err(why) => house.say(WordKind::Trouble, format!("The job was not taken over: {why}")),
@@ -73,7 +76,7 @@ pub fn AtDesk(
             h2 { "At the desk" }
             match listed {
                 None => rsx! {},
-                Some((jobs, _)) if jobs.is_empty() => rsx! {
+                Some((jobs, 0)) if jobs.is_empty() => rsx! {
                     p { id: "nothing-at-desk", "Every open job of the desk is on this phone." }
                 },
                 Some((jobs, more)) => rsx! {

@@ -7,13 +7,15 @@ use dioxus::prelude::*;
 use gloo_storage::{LocalStorage, Storage};
 use gloo_timers::future::TimeoutFuture;
 
+use crate::app::address;
+use crate::app::house::House;
+
 /// How long after the last key the text is kept, ms.
 const PAUSE: u32 = 700;
 
 /// Under which a draft lies: the screen's address and the field.
 fn draft_name(id: &str) -> String {
-    let screen = web_sys::window().and_then(|window| window.location().pathname().ok());
-    format!("loomwalk/draft{}#{id}", screen.unwrap_or_default())
+    format!("loomwalk/draft{}#{id}", address::path())
 }
 
 /// Text that keeps itself.
@@ -40,6 +42,7 @@ pub fn Field(
     /// Called with text that differs from what was kept before.
     onkeep: EventHandler<String>,
 ) -> Element {
+    let house = House::get();
     let name = use_hook(|| CopyValue::new(draft_name(&id)));
     let draft = use_hook(|| LocalStorage::get::<String>(&*name.peek()).ok());
     let mut typed = use_signal(|| draft.clone().unwrap_or_else(|| value.clone()));
@@ -55,16 +58,36 @@ pub fn Field(
     }));
     let mut keep = move || {
         let text = typed.peek().trim().to_owned();
-        LocalStorage::delete(&*name.peek());
-        if *kept.peek() != text {
-            kept.set(text.clone());
-            onkeep.call(text);
-            if patient {
-                // An entry of its own: the field is ready for the next one.
-                typed.set(String::new());
-                kept.set(String::new());
-            }
+        let name = name.peek().clone();
+        if *kept.peek() == text {
+            return LocalStorage::delete(name);
         }
+        let before = kept.replace(text.clone());
+        let keeping = house.keeping(|| onkeep.call(text.clone()));
+        spawn_forever(async move {
+            let now = if keeping.all_kept().await {
+                // What was typed since has a draft of its own.
+                if LocalStorage::get::<String>(&name).is_ok_and(|draft| draft.trim() == text) {
+                    LocalStorage::delete(name);
+                }
+                text.clone()
+            } else {
+                // Left again, it is tried again.
+                before
+            };
+            // The screen may be gone by now.
+            let (Ok(mut kept), Ok(mut typed)) = (kept.try_write(), typed.try_write()) else { return };
+            if *kept == text {
+                *kept = now;
+                if patient && *kept == text {
+                    // An entry of its own: the field is ready for the next one.
+                    kept.clear();
+                    if typed.trim() == text {
+                        typed.clear();
+                    }
+                }
+            }
+        });
     };
     let oninput = move |event: FormEvent| {
         in_hand.set(true);

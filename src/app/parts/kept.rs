@@ -22,23 +22,23 @@ pub fn Kept(job: JobId) -> Element {
         0 => String::new(),
         some => format!(", {}", words::count(some, "recording", "recordings")),
     };
-    let desk = match &*house.outbox.read() {
+    let status = house.outbox.read();
+    let desk = match &*status {
+        status if status.has_all(job) => "The desk has all of it.".to_owned(),
         OutboxStatus::NoDesk => "No desk here: hand over as a file.".to_owned(),
         OutboxStatus::Unpaired => "Not at the desk: this phone is not paired with it.".to_owned(),
         OutboxStatus::Soon => "Not yet at the desk: it is sent in a moment.".to_owned(),
-        OutboxStatus::Refused { job: refused, .. } if *refused != job => "The desk has all of it.".to_owned(),
-        OutboxStatus::UpToDate => "The desk has all of it.".to_owned(),
         OutboxStatus::Sending { sent_bytes, total_bytes } => {
             let (sent, total) = (words::size(*sent_bytes as f64), words::size(*total_bytes as f64));
             format!("Sending to the desk: {sent} of {total}.")
         }
         OutboxStatus::Waiting { why, .. } => format!("Not yet at the desk: {why}"),
-        OutboxStatus::Refused { why, .. } => format!("The desk refused it: {why}"),
+        other => format!("The desk refused it: {}", other.refusal(job).unwrap_or_default()),
     };
     rsx! {
         p { class: "kept", id: "kept",
             "Kept on this phone: {entries}, {photos}{recordings}. {desk} "
-            if *house.outbox.read() == OutboxStatus::Unpaired {
+            if *status == OutboxStatus::Unpaired {
                 Link { to: Route::Pair {}, "Pair with the desk" }
             }
         }

@@ -133,7 +133,7 @@ fn Thumb(hash: PhotoHash, alt: String) -> Element {
     rsx! {
         match shown {
             None => rsx! { span { class: "thumb-wait", "aria-label": "{alt}, being read" } },
-            Some(None) => rsx! { span { class: "thumb-none", "{alt}: kept, but this browser cannot draw it" } },
+            Some(None) => rsx! { span { class: "thumb-none", "{alt}: kept, but not shown: it lies at the desk, or this browser cannot draw it" } },
             Some(Some(url)) => rsx! { img { src: "{url.as_str()}", alt: "{alt}", loading: "lazy", decoding: "async" } },
         }
     }

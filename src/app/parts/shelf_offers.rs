@@ -2,11 +2,12 @@
 
 use dioxus::prelude::*;
 
-use crate::app::house::{House, WordKind};
+use crate::app::house::House;
 use crate::app::route::Route;
 use crate::app::shelf::{about, use_shelf};
 use crate::app::words;
 use crate::ids::JobId;
+use crate::job::Job;
 use crate::job::event::Act;
 use crate::shelf::Shelved;
 use crate::shelf::learned::origin;
@@ -65,22 +66,22 @@ pub fn UseIt(
     let Some(session) = open.of(job) else { return rsx! {} };
     let taking = for_job(&shelved, session.job.circuit.as_ref());
     drop(open);
+    let loads = words::count(taking.circuit.loads.len(), "load", "loads");
     let use_it = {
         let shelved = shelved.clone();
         move |_| {
             let sure = *asked.peek();
-            house.change(|job| {
-                // As the job is by now: what was typed a moment ago counts.
+            // As the job is by now: what was typed a moment ago counts.
+            let take = |job: &Job| {
                 let taking = for_job(&shelved, job.circuit.as_ref());
                 if !taking.replaces.is_empty() && !sure {
                     asked.set(true);
                     return Vec::new();
                 }
-                let loads = words::count(taking.circuit.loads.len(), "load", "loads");
-                house.say(WordKind::Done, format!("Circuit from the shelf: {loads}."));
                 onused.call(());
                 vec![Act::Circuit { circuit: Box::new(taking.circuit), shelved: Some(shelved.id) }]
-            });
+            };
+            house.saying(format!("Circuit from the shelf: {loads}."), || house.change(take));
         }
     };
     let replaces = taking.replaces.join("; ");

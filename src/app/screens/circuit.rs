@@ -126,8 +126,9 @@ pub fn Circuit(job: JobId) -> Element {
     let mut find: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
     let mut take = move |offer: Offer| {
         let items = offer.items();
-        house.change(|_| items.iter().map(|item| Act::Load(from_item(item, fresh_id(house)))).collect());
-        house.say(WordKind::Done, format!("On the list: {}.", offer.label()));
+        house.saying(format!("On the list: {}.", offer.label()), || {
+            house.change(|_| items.iter().map(|item| Act::Load(from_item(item, fresh_id(house)))).collect());
+        });
         if let Some(first) = items.first() {
             used::remember(first);
         }
@@ -266,7 +267,7 @@ pub fn Circuit(job: JobId) -> Element {
                     id: "open-circuit",
                     label: "Open a circuit file",
                     accept: ".json,application/json",
-                    onfile: move |file| take_over(house, file),
+                    onfile: move |file| take_over(house, job, file),
                 }
                 if let Some(circuit) = circuit {
                     button { class: "key", id: "save-circuit", onclick: move |_| save(house, circuit.clone()), "Save as a circuit file" }
@@ -276,7 +277,7 @@ pub fn Circuit(job: JobId) -> Element {
     }
 }
 
-fn take_over(house: House, file: web_sys::Blob) {
+fn take_over(house: House, job: JobId, file: web_sys::Blob) {
     spawn_forever(async move {
         let read = async {
             let text = device::read_text(&file).await.map_err(|error| error.to_string())?;
@@ -286,9 +287,11 @@ fn take_over(house: House, file: web_sys::Blob) {
         };
         match read.await {
             Ok(circuit) => {
-                let loads = circuit.loads.len();
-                house.act(Act::Circuit { circuit: Box::new(circuit), shelved: None });
-                house.say(WordKind::Done, format!("Circuit taken over, {loads} loads."));
+                house.saying(format!("Circuit taken over, {} loads.", circuit.loads.len()), || {
+                    let act = Act::Circuit { circuit: Box::new(circuit), shelved: None };
+                    // Not of the job that is on screen by now.
+                    house.act_in(job, vec![act], Vec::new());
+                });
             }
             Err(why) => house.say(WordKind::Trouble, format!("The circuit was not changed: {why}")),
         }

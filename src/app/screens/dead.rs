@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use dioxus::prelude::*;
 
-use crate::app::house::{House, WordKind};
+use crate::app::house::House;
 use crate::app::parts::tried::{Answer, Thing, Things, answer, say};
 use crate::app::parts::{Conditions, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
@@ -218,8 +218,7 @@ fn add(house: House, name: &str) {
         label: name.to_owned(),
         ..item.map_or_else(|| by_hand(name, id.clone()), |item| from_item(item, id.clone()))
     };
-    house.act(Act::Load(load));
-    house.say(WordKind::Done, format!("On the list: {name}."));
+    house.saying(format!("On the list: {name}."), || house.act(Act::Load(load)));
 }
 
 /// Something that is not on the list, dead or not.

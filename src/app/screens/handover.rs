@@ -31,21 +31,23 @@ pub fn HandOver(job: JobId) -> Element {
     let bytes: u64 = session.job.photos.iter().map(|(_, photo)| photo.bytes).sum();
     let items = release(&session.job, session.ready(), &mut session.log.events());
     let not_done = items.iter().filter(|item| !item.done).count();
-    let practice = session.job.practice;
+    let (practice, over) = (session.job.practice, session.job.is_handed_over());
     drop(open);
-    let desk = match &*house.outbox.read() {
+    let status = house.outbox.read();
+    let desk = match &*status {
+        status if status.has_all(job) => "The desk has all of this job.".to_owned(),
         OutboxStatus::NoDesk => "There is no desk at this address, or no network. Use the file.".to_owned(),
         OutboxStatus::Unpaired => words::UNPAIRED.to_owned(),
         OutboxStatus::Soon => "It is sent in a moment.".to_owned(),
-        OutboxStatus::Refused { job: refused, .. } if *refused != job => "The desk has all of this job.".to_owned(),
-        OutboxStatus::UpToDate => "The desk has all of this job.".to_owned(),
         OutboxStatus::Sending { sent_bytes, total_bytes } => {
             format!("Sending: {} of {}", words::size(*sent_bytes as f64), words::size(*total_bytes as f64))
         }
         OutboxStatus::Waiting { why, .. } => format!("Waiting: {why} Nothing is lost; it goes on by itself."),
-        OutboxStatus::Refused { why, .. } => format!("The desk refused it: {why}"),
+        other => format!("The desk refused it: {}", other.refusal(job).unwrap_or_default()),
     };
-    let unpaired = *house.outbox.read() == OutboxStatus::Unpaired;
+    let (has_all, unpaired) = (status.has_all(job), *status == OutboxStatus::Unpaired);
+    let to_desk = !matches!(*status, OutboxStatus::NoDesk | OutboxStatus::Unpaired);
+    drop(status);
     let action = rsx! {
         button { class: "key main", id: "share", onclick: move |_| hand_over(house, job), "Hand over as a file" }
         Link { class: "key", id: "to-report", to: Route::Report { job }, "Read the report" }
@@ -79,30 +81,37 @@ pub fn HandOver(job: JobId) -> Element {
                 } else {
                     button { class: "key", id: "send-now", onclick: move |_| house.nudge(None), "Send now" }
                 }
+                if to_desk {
+                    button { class: "key", id: "to-desk", onclick: move |_| to_the_desk(house, job), "Hand over to the desk" }
+                }
             }
             section {
                 h2 { "File" }
                 p { class: "hint", "One file with everything: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
             }
             KeepOnShelf { job }
-            if practice {
-                Forget { job }
+            if practice || has_all && over {
+                Forget { job, practice }
             }
         }
     }
 }
 
-/// Takes a practice job off the phone: asked once more, for it cannot be taken back.
+/// Takes a job off the phone, for its room: a practice job, or one that was handed over and lies at the desk. Asked once more.
 #[component]
-fn Forget(job: JobId) -> Element {
+fn Forget(job: JobId, practice: bool) -> Element {
     let house = House::get();
     let navigator = use_navigator();
     let forget = move |_| {
+        // What was kept a moment ago may not be at the desk yet.
+        if !practice && !house.outbox.peek().has_all(job) {
+            return;
+        }
         spawn_forever(async move {
             match house.forget(job).await {
                 Ok(()) => {
                     navigator.push(Route::Jobs {});
-                    house.say(WordKind::Done, "The practice job is off this phone.");
+                    house.say(WordKind::Done, "The job is off this phone.");
                 }
                 Err(why) => house.say(WordKind::Trouble, why.to_string()),
             }
@@ -110,8 +119,12 @@ fn Forget(job: JobId) -> Element {
     };
     rsx! {
         details {
-            summary { "Take this practice job off the phone" }
-            p { "Its entries and photographs are gone then. “Practise on the demo van” brings a fresh one." }
+            summary { "Take this job off the phone" }
+            if practice {
+                p { "Its entries and photographs are gone then. “Practise on the demo van” brings a fresh one." }
+            } else {
+                p { "Its entries and photographs lie at the desk, and here no more then." }
+            }
             button { class: "key", id: "forget", onclick: forget, "Take it off" }
         }
     }
@@ -128,13 +141,27 @@ pub fn leaving_of(house: House, job: JobId) -> Option<(Leaving<'static>, BTreeSe
     Some((leaving, session.job.photos.iter().map(|(_, photo)| photo.sha256.clone()).gather()))
 }
 
+/// The desk closes the job once it hears of it; without a network that is later.
+fn to_the_desk(house: House, job: JobId) {
+    let bundle_id = BundleId(house.id());
+    house.saying("Handed over to the desk.", || {
+        house.act_in(job, vec![Act::HandedOver { bundle_id, way: HandOverWay::Desk }], Vec::new());
+    });
+    learn(house, job);
+}
+
 fn hand_over(house: House, job: JobId) {
+    const PACKING: &str = "Packing the file …";
+    // A second tap of the same thumb makes no second file.
+    if house.busy.peek().iter().any(|(_, words)| words == PACKING) {
+        return;
+    }
     let Some((leaving, photos)) = leaving_of(house, job) else { return };
     let open = house.open.peek();
     let label = open.of(job).and_then(|session| Some(session.job.circuit.as_ref()?.vehicle.label.clone()));
     drop(open);
     let Some(store) = house.store() else { return };
-    let work = house.work("Packing the file …");
+    let work = house.work(PACKING);
     spawn_forever(async move {
         let bundle_id = leaving.bundle_id;
         let handed = async {

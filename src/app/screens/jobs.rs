@@ -6,6 +6,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use dioxus::router::Navigator;
 
+use crate::app::address;
 use crate::app::here;
 use crate::app::house::{House, Open, WordKind};
 use crate::app::parts::{AtDesk, FileKey, Screen};
@@ -14,7 +15,7 @@ use crate::app::words;
 use crate::device;
 use crate::gather::Order as _;
 use crate::ids::JobId;
-use crate::job::event::{Event, HandOverWay};
+use crate::job::event::Event;
 use crate::job::log::Log;
 use crate::job::session::Session;
 use crate::objects;
@@ -45,7 +46,7 @@ impl Line {
         let title = [job.concern.words.clone(), fuse].into_iter().find(|text| !text.is_empty());
         let next = if job.findings.is_empty() {
             session.next().map_or_else(|| "Nothing to look at yet".to_owned(), |step| format!("Next: {}", step.title))
-        } else if job.handed_over.iter().any(|(_, way)| *way != HandOverWay::Print) {
+        } else if job.is_handed_over() {
             "Found and handed over".to_owned()
         } else {
             "Found: repair, prove it, hand over".to_owned()
@@ -233,12 +234,16 @@ async fn read_lines(store: Rc<IdbStore>) -> Result<Vec<Line>, String> {
 /// Takes in a hand-over file: all of it, or nothing and why.
 pub fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
     let work = house.work(format!("Reading the file, {} …", words::size(file.size())));
+    let asked_at = address::path();
     spawn_forever(async move {
         let taken = take_in_now(house, file).await;
         drop(work);
         match taken {
             Ok(job) => {
-                navigator.push(Route::Walk { job });
+                // Whoever went on elsewhere meanwhile stays there.
+                if address::path() == asked_at {
+                    navigator.push(Route::Walk { job });
+                }
                 house.say(WordKind::Done, "The job is on this phone now.");
             }
             Err(why) => house.say(WordKind::Trouble, format!("Nothing was taken in: {why}")),

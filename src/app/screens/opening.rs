@@ -2,7 +2,7 @@
 
 use dioxus::prelude::*;
 
-use crate::app::house::{House, WordKind};
+use crate::app::house::House;
 use crate::app::parts::{Choice, Conditions, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
@@ -58,8 +58,9 @@ pub fn Opening(job: JobId) -> Element {
             class: "key main",
             id: "it-opened",
             onclick: move |_| {
-                house.act(Act::Blow { state: state(), motion: motion(), heat: heat() });
-                house.say(WordKind::Done, "Added to the list above: it opened.");
+                house.saying("Added to the list above: it opened.", || {
+                    house.act(Act::Blow { state: state(), motion: motion(), heat: heat() });
+                });
             },
             "It opened like this"
         }

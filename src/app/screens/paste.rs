@@ -1,5 +1,6 @@
 //! A list that someone else wrote: pasted, or a table from a file. Each line shows what it would become before it does.
 
+use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use gloo_storage::{LocalStorage, Storage};
 
@@ -65,11 +66,15 @@ pub fn Paste(job: JobId) -> Element {
         let acts: Vec<Act> = chosen_loads(&reading)
             .map(|load| Act::Load(crate::circuit::file::Load { id: fresh_id(house), ..load.clone() }))
             .collect();
-        let count = acts.len();
-        house.change(|_| acts);
-        LocalStorage::delete(draft(job));
+        let told = format!("On the list: {} more.", words::count(acts.len(), "load", "loads"));
+        let keeping = house.keeping(|| house.change(|_| acts));
         navigator.push(Route::Circuit { job });
-        house.say(WordKind::Done, format!("On the list: {} more.", words::count(count, "load", "loads")));
+        spawn_forever(async move {
+            if keeping.all_kept().await {
+                LocalStorage::delete(draft(job));
+                house.say(WordKind::Done, told);
+            }
+        });
     };
     let action = rsx! {
         button { class: "key main", id: "put-on", disabled: chosen == 0, onclick: put_on,

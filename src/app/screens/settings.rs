@@ -129,9 +129,7 @@ fn Desk() -> Element {
         }
         OutboxStatus::Unpaired if is_paired => "The desk does not know this phone any more: pair it again.",
         OutboxStatus::Unpaired => words::UNPAIRED,
-        OutboxStatus::Waiting { .. } => {
-            "There is a desk at this address, which cannot be reached now. It is tried again by itself."
-        }
+        OutboxStatus::Waiting { why, .. } => &format!("Not yet at the desk: {why}"),
         _ => "This phone and the desk at this address are in touch: what is kept here is sent there.",
     };
     rsx! {

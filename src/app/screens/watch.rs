@@ -121,8 +121,14 @@ fn Watching(
     let behind = running.clone();
     use_drop(move || behind.borrow_mut().end());
     let mut outs = use_signal(Vec::<String>::new);
+    let mut logged = use_signal(|| false);
     let changed = use_callback(move |(lit, at): (bool, DateTime<Utc>)| match job {
-        Some(_) => house.act(Act::Telltale { lit, seen_at: at }),
+        Some(job) => {
+            logged.set(false);
+            let act = Act::Telltale { lit, seen_at: at };
+            let keeping = house.keeping(|| house.act_in(job, vec![act], Vec::new()));
+            spawn(async move { logged.set(keeping.all_kept().await) });
+        }
         None if lit => {}
         None => outs.push(words::clock(at)),
     });
@@ -185,9 +191,9 @@ fn Watching(
             if now.calling {
                 div { class: "went-out", role: "alert",
                     strong { "It went out" }
-                    if job.is_some() {
+                    if logged() {
                         p { "The time is in the log." }
-                    } else {
+                    } else if job.is_none() {
                         p { "Tell the one below, who taps “It opened”." }
                     }
                 }

@@ -2,12 +2,13 @@
 
 use wasm_bindgen::JsValue;
 
-use super::{IdbStore, SETTINGS};
-use crate::ids::JobId;
+use super::{CONFIRMED, IdbStore, RECEIPTS, SETTINGS};
+use crate::ids::{DeviceId, JobId};
 use crate::store::StoreError;
 
 const SEEN: &str = "desk_seen";
 const TOKEN: &str = "desk_token";
+const STORE: &str = "desk_store";
 
 impl IdbStore {
     /// Whether there was ever a desk at this address.
@@ -24,6 +25,29 @@ impl IdbStore {
     /// As every write.
     pub async fn keep_desk_seen(&self) -> Result<(), StoreError> {
         if self.desk_seen().await? { Ok(()) } else { self.keep_setting(&SEEN.into(), Some(&JsValue::TRUE)).await }
+    }
+
+    /// Notes in which store the desk keeps things. Where it is another than before, what was confirmed holds no more, and is
+    /// forgotten: `true`. A cursor of the store before is refused by the desk, and forgotten then.
+    ///
+    /// # Errors
+    /// As every write; nothing was forgotten then.
+    pub async fn keep_desk_store(&self, desk: DeviceId) -> Result<bool, StoreError> {
+        let desk = desk.to_string();
+        let before = self.setting(&STORE.into()).await?;
+        if before.as_ref() == Some(&desk) {
+            return Ok(false);
+        }
+        let anew = before.is_some();
+        self.write(&[SETTINGS, RECEIPTS, CONFIRMED], async |write| {
+            if anew {
+                write.clear(RECEIPTS).await?;
+                write.clear(CONFIRMED).await?;
+            }
+            write.put(SETTINGS, &JsValue::from(&desk), &STORE.into()).await
+        })
+        .await?;
+        Ok(anew)
     }
 
     /// What this phone shows to the desk, once it is paired with it.

@@ -67,6 +67,10 @@ impl Open {
         self.store(store)?.delete(key.clone()).await.map_err(|error| refused(&reason(&error)))
     }
 
+    pub async fn clear(&self, store: &str) -> Result<(), StoreError> {
+        self.store(store)?.clear().await.map_err(|error| failed(reason(&error)))
+    }
+
     pub async fn delete_all(&self, store: &str, job: JobId) -> Result<(), StoreError> {
         let range = all_of(job).map_err(|error| refused(&reason(&error)))?;
         let keys = self.store(store)?.get_all_keys(Some(range), None).await;

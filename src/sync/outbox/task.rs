@@ -67,14 +67,20 @@ impl Task {
             let sleep = match self.round().await {
                 Round::Done => {
                     failures = 0;
-                    let refused = self.refused.borrow().iter().next().map(|(job, (_, why))| (*job, why.clone()));
-                    self.show(match refused {
-                        // Something was kept while it was sending.
-                        _ if bell.missed() == Some(Wake::Soon) => OutboxStatus::Soon,
-                        Some((job, why)) => OutboxStatus::Refused { job, why },
-                        None => OutboxStatus::UpToDate,
-                    });
-                    IDLE
+                    if self.store.has_changed() {
+                        // Something was kept while it was sending, whatever has rung since.
+                        self.show(OutboxStatus::Soon);
+                        Duration::from_millis(CALM.into())
+                    } else {
+                        let refused: Vec<_> =
+                            self.refused.borrow().iter().map(|(job, (_, why))| (*job, why.clone())).gather();
+                        self.show(if refused.is_empty() {
+                            OutboxStatus::UpToDate
+                        } else {
+                            OutboxStatus::Refused(refused)
+                        });
+                        IDLE
+                    }
                 }
                 Round::Unpaired => {
                     failures = 0;
@@ -137,7 +143,16 @@ impl Task {
     async fn send_all(&mut self) -> Result<(), Trouble> {
         let desk = Desk::of(&self.store).await.map_err(kept)?;
         match desk.health().await {
-            Ok(()) => self.store.keep_desk_seen().await.map_err(kept)?,
+            Ok(store) => {
+                self.store.keep_desk_seen().await.map_err(kept)?;
+                if let Some(store) = store
+                    && self.store.keep_desk_store(store).await.map_err(kept)?
+                {
+                    // All over again: what this store has is told in its receipts.
+                    self.open = None;
+                    self.refused.borrow_mut().clear();
+                }
+            }
             // Without a network nobody can tell whether there would be one.
             Err(Trouble::Later { .. }) if !self.store.desk_seen().await.map_err(kept)? => return Err(Trouble::NoDesk),
             Err(trouble) => return Err(trouble),

@@ -39,6 +39,7 @@ desk-stands-searching = Suche läuft
 desk-stands-found = Gefunden, nicht repariert
 desk-stands-repaired = Repariert, nicht übergeben
 desk-changed-now = Die Liste hat sich gerade geändert.
+desk-not-live = Diese Liste ändert sich nicht mehr von selbst: die Seite neu laden.
 desk-show-changed = Änderungen zeigen
 desk-arrived = Es ist etwas angekommen.
 

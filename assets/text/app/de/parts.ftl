@@ -127,7 +127,8 @@ parts-photo-draw-what = Zeichnen, messen: { $stage }
 parts-photo-draw = Zeichnen, messen
 parts-photo-take-back = Dieses Foto zurücknehmen: { $stage }
 parts-photo-reading = { $stage }, wird gelesen
-parts-photo-undrawn = { $stage }: gesichert, aber dieser Browser kann es nicht zeigen
+parts-photo-undrawn = { $stage }: gesichert, aber nicht gezeigt: es liegt in der Annahme, oder dieser Browser kann es nicht zeigen
+parts-photo-given-out = Es wurde als Datei ausgegeben: Sie liegt dort, wo dieser Browser seine Downloads ablegt.
 parts-photo-shoot = Foto mit Lampe und Selbst­auslöser
 
 # picture

@@ -185,7 +185,6 @@ screens2-settings-version = Loomwalk { $text }. Was hier gesichert wird, geht an
 screens2-settings-desk-lost = Dieses Telefon ist mit einer Annahme gekoppelt, die unter dieser Adresse gerade nicht zu finden ist.
 screens2-settings-no-desk = Unter dieser Adresse wurde keine Annahme gefunden. Alles bleibt auf diesem Telefon und verlässt es als Datei.
 screens2-settings-desk-unknown = Die Annahme kennt dieses Telefon nicht mehr: neu koppeln.
-screens2-settings-desk-waits = Unter dieser Adresse gibt es eine Annahme, die gerade nicht erreichbar ist. Es wird von selbst wieder versucht.
 screens2-settings-in-touch = Dieses Telefon und die Annahme unter dieser Adresse sind verbunden: Was hier gesichert wird, geht dorthin.
 screens2-settings-desk = Annahme
 screens2-settings-pairing = Kopplung mit der Annahme

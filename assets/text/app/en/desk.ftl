@@ -39,6 +39,7 @@ desk-stands-searching = Searching
 desk-stands-found = Found, not repaired
 desk-stands-repaired = Repaired, not handed over
 desk-changed-now = The list has changed just now.
+desk-not-live = This list does not change by itself any more: load the page again.
 desk-show-changed = Show what has changed
 desk-arrived = Something has arrived.
 

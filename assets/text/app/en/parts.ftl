@@ -127,7 +127,8 @@ parts-photo-draw-what = Draw, measure: { $stage }
 parts-photo-draw = Draw, measure
 parts-photo-take-back = Take back this photograph: { $stage }
 parts-photo-reading = { $stage }, being read
-parts-photo-undrawn = { $stage }: kept, but this browser cannot draw it
+parts-photo-undrawn = { $stage }: kept, but not shown: it lies at the desk, or this browser cannot draw it
+parts-photo-given-out = It was given out as a file: it lies where this browser puts its downloads.
 parts-photo-shoot = Photograph with lamp and timer
 
 # picture

@@ -185,7 +185,6 @@ screens2-settings-version = Loomwalk { $text }. What you keep goes to the desk t
 screens2-settings-desk-lost = This phone is paired with a desk, which cannot be found at this address now.
 screens2-settings-no-desk = No desk was found at this address. Everything stays on this phone, and leaves it by files.
 screens2-settings-desk-unknown = The desk does not know this phone any more: pair it again.
-screens2-settings-desk-waits = There is a desk at this address, which cannot be reached now. It is tried again by itself.
 screens2-settings-in-touch = This phone and the desk at this address are in touch: what is kept here is sent there.
 screens2-settings-desk = Desk
 screens2-settings-pairing = Pairing with the desk

@@ -39,6 +39,7 @@ desk-stands-searching = Buscando
 desk-stands-found = Encontrado, sin reparar
 desk-stands-repaired = Reparado, sin entregar
 desk-changed-now = La lista acaba de cambiar.
+desk-not-live = Esta lista ya no cambia sola: recargar la página.
 desk-show-changed = Mostrar los cambios
 desk-arrived = Ha llegado algo.
 

@@ -127,7 +127,8 @@ parts-photo-draw-what = Dibujar, medir: { $stage }
 parts-photo-draw = Dibujar, medir
 parts-photo-take-back = Deshacer esta foto: { $stage }
 parts-photo-reading = { $stage }, leyéndose
-parts-photo-undrawn = { $stage }: guardada, pero este navegador no puede mostrarla
+parts-photo-undrawn = { $stage }: guardada, pero no se muestra: está en el mostrador, o este navegador no puede mostrarla
+parts-photo-given-out = Se ha entregado como archivo: está donde este navegador pone sus descargas.
 parts-photo-shoot = Foto con luz y temporizador
 
 # picture

@@ -185,7 +185,6 @@ screens2-settings-version = Loomwalk { $text }. Lo que se guarda va al mostrador
 screens2-settings-desk-lost = Este teléfono está vinculado con un mostrador que ahora no se encuentra en esta dirección.
 screens2-settings-no-desk = No se ha encontrado ningún mostrador en esta dirección. Todo queda en este teléfono y sale de él en archivos.
 screens2-settings-desk-unknown = El mostrador ya no conoce este teléfono: vincularlo de nuevo.
-screens2-settings-desk-waits = En esta dirección hay un mostrador que ahora no responde. Se vuelve a intentar solo.
 screens2-settings-in-touch = Este teléfono y el mostrador de esta dirección están en contacto: lo que se guarda aquí se envía allí.
 screens2-settings-desk = Mostrador
 screens2-settings-pairing = Vinculación con el mostrador

@@ -4,7 +4,7 @@ use dioxus::prelude::*;
 
 use super::Read;
 use super::ohms::Plug;
-use crate::app::house::{House, WordKind};
+use crate::app::house::House;
 use crate::app::words;
 use crate::circuit::file::FuseStyle;
 use crate::circuit::meter::{
@@ -65,8 +65,9 @@ pub fn Against(
                             Shown::Open => None,
                         };
                         let (unplugged, state) = (unplugged.peek().clone(), state.peek().clone());
-                        house.act(Act::Meter { ohms, unplugged, state });
-                        house.say(WordKind::Done, "Kept. The walk reckons with it.");
+                        house.saying("Kept. The walk reckons with it.", || {
+                            house.act(Act::Meter { ohms, unplugged, state });
+                        });
                     },
                     "Keep this reading"
                 }
