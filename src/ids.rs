@@ -180,6 +180,10 @@ impl std::str::FromStr for PhotoHash {
     }
 }
 
+/// No clock is wrong by as much: 50 years. An id from further ahead was made up, and going on behind it would end where the
+/// 48 bits of the time do.
+const NO_CLOCK_MILLIS: u64 = 50 * 366 * 24 * 3_600 * 1_000;
+
 /// Makes ids that sort in the order in which they were made, even when the clock jumps back.
 ///
 /// The random bits and the time are handed in: this only keeps the last millisecond it used.
@@ -203,10 +207,10 @@ impl IdMaker {
         }
     }
 
-    /// A UUIDv7 (RFC 9562 §5.7, with the 12 bits after the version as a counter, §6.2 method 1).
+    /// A UUIDv7 that sorts behind all that was seen, as long as that was made by a clock (RFC 9562 §5.7, with the 12 bits after the version as a counter, §6.2 method 1).
     pub fn make(&mut self, now: DateTime<Utc>, random: [u8; 10]) -> Uuid {
         let now = u64::try_from(now.timestamp_millis()).unwrap_or(0);
-        if now > self.last_millis {
+        if now > self.last_millis || self.last_millis > now + NO_CLOCK_MILLIS {
             self.last_millis = now;
             self.counter = 0;
         } else if self.counter < 0x0fff {
@@ -229,6 +233,21 @@ mod tests {
 
     fn at(millis: i64) -> DateTime<Utc> {
         DateTime::from_timestamp_millis(millis).unwrap_or_default()
+    }
+
+    #[test]
+    fn an_id_that_no_clock_made_does_not_turn_the_order_around() {
+        let now = at(1_800_000_000_000);
+        let mut maker = IdMaker::default();
+        let before = maker.make(now, [1; 10]);
+        maker.after(Uuid::from_u128(0xffff_ffff_ffff_7fff_bfff_ffff_ffff_ffff));
+        let made = [maker.make(now, [1; 10]), maker.make(now, [1; 10])];
+        assert!(before < made[0] && made[0] < made[1], "{before} {made:?}");
+        // A clock that was ten years ahead is gone on from.
+        let ahead = maker.make(at(2_115_000_000_000), [1; 10]);
+        let mut other = IdMaker::default();
+        other.after(ahead);
+        assert!(other.make(now, [1; 10]) > ahead);
     }
 
     #[test]

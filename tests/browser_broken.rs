@@ -8,6 +8,7 @@ mod browser;
 mod dice;
 
 use std::path::Path;
+use std::process::Command;
 use std::time::{Duration, Instant};
 
 use browser::{Desk, Phone, until};
@@ -208,4 +209,49 @@ async fn what_the_browser_threw_away_is_got_back_from_the_desk() {
         shown.as_u64().is_some_and(|shown| shown > 0)
     })
     .await;
+}
+
+/// As README says that a store is backed up and brought back.
+fn copy(from: &Path, to: &Path) {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
+    let places = [from, to].map(|place| format!("file://{}", place.display()));
+    let said = command.arg("copy").args(places).output().unwrap();
+    assert!(said.status.success(), "{}", String::from_utf8_lossy(&said.stderr));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_desk_that_was_brought_back_from_last_nights_copy_gets_the_days_work_again() {
+    let mut desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.pair(&desk).await;
+    assert_eq!(desk.get("/api/v1/jobs").await.status(), 200, "the tests' own phone is known from before");
+    let night = tempfile::TempDir::new().unwrap();
+    copy(desk.store.path(), night.path());
+
+    let job = phone.practise(&desk).await;
+    phone.to_a_place().await;
+    phone.tap("#seen-Marked").await;
+    phone.see("#seen-Marked[aria-pressed=true]").await;
+    phone.reads("The desk has all of it").await;
+    let kept = phone.kept_events(&job).await;
+    let pictures: Vec<&str> = kept
+        .iter()
+        .filter(|event| event["kind"] == "photo")
+        .map(|event| event["body"]["sha256"].as_str().unwrap())
+        .collect();
+    assert!(!pictures.is_empty());
+
+    // Its disk is gone, and with it the day.
+    desk.stop();
+    std::fs::remove_dir_all(desk.store.path()).unwrap();
+    copy(night.path(), desk.store.path());
+    desk.start_again().await;
+    assert!(desk.events(&job).await.is_empty());
+
+    phone.script("dispatchEvent(new Event('online'))", vec![]).await;
+    until("the desk has all of it again", async || ids(&desk.events(&job).await) == ids(&kept)).await;
+    for picture in pictures {
+        assert_eq!(desk.get(&format!("/api/v1/photos/{picture}?edge=320")).await.status(), 200, "{picture}");
+    }
+    phone.reads("The desk has all of it").await;
 }

@@ -119,6 +119,50 @@ async fn a_note_survives_the_way_back_and_a_page_that_is_loaded_again() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn words_that_there_is_no_room_for_stay_in_their_field_and_nothing_is_said_to_be_kept() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    phone.to_a_place().await;
+    let place = phone.driver().current_url().await.unwrap().to_string();
+    phone.reads("The desk has all of it").await;
+    let before = phone.kept_events(&job).await;
+    let typed = "Green wire under the bracket";
+    let leave = async || {
+        phone.script("document.activeElement.blur(); document.querySelector('#note').focus()", vec![]).await;
+        phone.script("document.activeElement.blur()", vec![]).await;
+    };
+
+    phone.see("#note").await.send_keys(typed).await.unwrap();
+    phone.devtools("Storage.overrideQuotaForOrigin", json!({ "origin": desk.url(), "quotaSize": 1 })).await;
+    leave().await;
+    phone.reads("This was not kept: there is no room left on this device").await;
+    assert_eq!(phone.see("#note").await.prop("value").await.unwrap().as_deref(), Some(typed));
+    // The page is loaded again: the words are there still.
+    phone.open(&place).await;
+    assert_eq!(phone.see("#note").await.prop("value").await.unwrap().as_deref(), Some(typed));
+
+    phone.open(&format!("{}/job/{job}/opening", desk.url())).await;
+    phone.tap("#it-opened").await;
+    phone.reads("This was not kept").await;
+    assert!(!phone.text().await.contains("Added to the list above"), "it was not");
+    assert_eq!(phone.kept_events(&job).await, before);
+
+    phone.devtools("Storage.overrideQuotaForOrigin", json!({ "origin": desk.url() })).await;
+    phone.tap("#read-it").await;
+    phone.tap("#it-opened").await;
+    phone.reads("Added to the list above: it opened.").await;
+    phone.open(&place).await;
+    phone.see("#note").await;
+    leave().await;
+    until("the words are kept", async || newest(&phone, &job, "note").await["text"] == typed).await;
+    until("the field is ready for the next", async || {
+        phone.see("#note").await.prop("value").await.unwrap().as_deref() == Some("")
+    })
+    .await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn what_was_opened_marked_or_found_by_mistake_has_a_way_back() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;

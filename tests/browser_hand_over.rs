@@ -96,13 +96,52 @@ async fn the_practice_job_can_be_taken_off_the_phone_and_comes_back_fresh() {
     let phone = Phone::new().await;
     let job = phone.practise(&desk).await;
     phone.open(&format!("{}/job/{job}/handover", desk.url())).await;
-    phone.tap_words("Take this practice job off the phone").await;
+    phone.tap_words("Take this job off the phone").await;
     phone.tap("#forget").await;
     phone.reads("A fuse opens now and then").await;
     assert!(phone.kept_events(&job).await.is_empty());
     phone.tap("#practice").await;
     phone.see("#next-step").await;
     assert!(!phone.kept_events(&job).await.is_empty());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_job_that_the_desk_was_given_leaves_room_on_the_phone() {
+    let mut desk = Desk::start().await;
+    let phone = Phone::new().await;
+    phone.pair(&desk).await;
+    phone.open(&desk.url()).await;
+    enter(&phone).await;
+    let job = phone.job().await;
+    phone.open(&format!("{}/job/{job}/handover", desk.url())).await;
+    phone.reads("The desk has all of this job.").await;
+    phone.ready_for_offline().await;
+    let cannot_go = async || !phone.text().await.contains("Take this job off the phone");
+    assert!(cannot_go().await, "it is not handed over");
+    let before = phone.kept_events(&job).await.len();
+
+    // Handed over without a network: the desk does not know yet.
+    desk.stop();
+    phone.tap("#to-desk").await;
+    phone.reads("Handed over to the desk.").await;
+    let handed_over = phone.kept_events(&job).await;
+    assert_eq!(handed_over.len(), before + 1);
+    assert_eq!(handed_over.last().unwrap()["body"]["way"], "desk");
+    assert!(cannot_go().await, "the desk has not heard of it");
+    desk.start_again().await;
+    phone.script("dispatchEvent(new Event('online'))", vec![]).await;
+    phone.reads("The desk has all of this job.").await;
+    phone.tap_words("Take this job off the phone").await;
+    phone.picture("handover-off").await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.tap("#forget").await;
+    phone.reads("The job is off this phone.").await;
+    assert!(phone.kept_events(&job).await.is_empty());
+
+    assert_eq!(desk.events(&job).await.len(), before + 1);
+    phone.sign_in(&desk).await;
+    phone.open(&format!("{}/desk?which=closed", desk.url())).await;
+    phone.reads("Handed over").await;
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -17,9 +17,14 @@ async fn health_names_the_program_and_the_protocol() {
     let response = desk.get("/api/v1/health").await;
     assert_eq!(response.status(), 200);
     let health: Health = response.json().await.unwrap();
-    let expected =
-        Health { program: "loomwalk".into(), version: env!("CARGO_PKG_VERSION").into(), protocol: 1, oldest: 1 };
-    assert_eq!(health, expected);
+    let store = health.store;
+    let version = env!("CARGO_PKG_VERSION").into();
+    assert_eq!(health, Health { program: "loomwalk".into(), version, protocol: 1, oldest: 1, store });
+    // The same for all desks of one store, and another for another.
+    let beside = store_in(&desk.store.path()).await.device_id();
+    assert_eq!(store, Some(beside));
+    let other: Health = Running::start().await.get("/api/v1/health").await.json().await.unwrap();
+    assert!(other.store.is_some() && other.store != store);
 }
 
 #[tokio::test]
@@ -373,9 +378,11 @@ async fn a_phone_is_told_of_the_jobs_that_are_open() {
     let desk = Running::start().await;
     let mut open = Phone::new(1, 1);
     open.concern("the rear lamps go out");
+    // A print is a look at how far it is.
+    open.act("handed_over", json!({ "bundle_id": open.job.to_string(), "way": "print" }));
     desk.send(&open.bundle()).await;
     let mut closed = Phone::new(2, 2);
-    closed.act("handed_over", json!({ "bundle_id": closed.job.to_string(), "way": "print" }));
+    closed.act("handed_over", json!({ "bundle_id": closed.job.to_string(), "way": "desk" }));
     desk.send(&closed.bundle()).await;
     let told = async |words: &str| {
         let jobs: JobsAtDesk = desk.get(&format!("/api/v1/jobs?words={words}")).await.json().await.unwrap();

@@ -27,7 +27,7 @@ async fn everything(desk: &Desk) -> Vec<(JobId, Arc<Shelf>)> {
 
 async fn take(desk: &Desk, bundle: &loomwalk::bundle::file::Bundle) -> Taken<Receipt> {
     let body = serde_json::to_vec(bundle).unwrap().into();
-    desk.take_bundle(bundle.job.id, bundle.bundle_id, body).await.unwrap()
+    desk.take_bundle(bundle.job.id, bundle.bundle_id, body, None).await.unwrap()
 }
 
 /// Three jobs, two phones, bundles in an order that is neither that of their ids nor that of their events.

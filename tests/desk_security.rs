@@ -173,6 +173,59 @@ async fn a_body_that_stops_coming_is_given_up_and_leaves_nothing() {
 }
 
 #[tokio::test]
+async fn a_body_that_comes_byte_by_byte_is_given_up_too() {
+    let desk = Running::with(None, |desk| desk.idle = Duration::from_millis(50)).await;
+    let stream = TcpStream::connect(desk.base.trim_start_matches("http://")).await.unwrap();
+    let (mut reader, mut writer) = stream.into_split();
+    let head = format!(
+        "PUT {} HTTP/1.1\r\nHost: localhost\r\n{}Content-Length: 100000\r\n\r\n",
+        address(&Phone::new(1, 1).bundle()),
+        desk.known()
+    );
+    writer.write_all(head.as_bytes()).await.unwrap();
+    let trickle = tokio::spawn(async move {
+        while writer.write_all(b" ").await.is_ok() {
+            tokio::time::sleep(Duration::from_millis(5)).await;
+        }
+    });
+    let mut answer = Vec::new();
+    // It may be cut off before its end: what was said comes first.
+    let _ = reader.read_to_end(&mut answer).await;
+    trickle.abort();
+    assert!(answer.starts_with(b"HTTP/1.1 408"), "{}", String::from_utf8_lossy(&answer));
+}
+
+#[tokio::test]
+async fn one_phone_cannot_fill_the_memory_with_bodies_that_it_does_not_end() {
+    let desk = Running::start().await;
+    let mut held = Vec::new();
+    let mut answer = desk.get("/api/v1/jobs").await;
+    while answer.status() == 200 && held.len() < 100 {
+        let mut stream = TcpStream::connect(desk.base.trim_start_matches("http://")).await.unwrap();
+        let head = format!(
+            "PUT {} HTTP/1.1\r\nHost: localhost\r\n{}Content-Length: 30000000\r\n\r\nsome bytes",
+            address(&Phone::new(1, 1).bundle()),
+            desk.known()
+        );
+        stream.write_all(head.as_bytes()).await.unwrap();
+        held.push(stream);
+        answer = desk.get("/api/v1/jobs").await;
+    }
+    assert_eq!(answer.status(), 429, "after {} bodies", held.len());
+    assert!(answer.headers().contains_key("retry-after"));
+    // Others come in all the same, and so does the phone once it has let go.
+    let other = paired(&desk.store.path()).await.get(format!("{}/api/v1/jobs", desk.base)).send().await.unwrap();
+    assert_eq!(other.status(), 200);
+    held.clear();
+    let mut tries = 0;
+    while desk.get("/api/v1/jobs").await.status() != 200 {
+        tries += 1;
+        assert!(tries < 200, "it stays shut out");
+        tokio::time::sleep(Duration::from_millis(50)).await;
+    }
+}
+
+#[tokio::test]
 async fn a_phone_that_hangs_up_in_the_middle_of_a_photo_leaves_nothing() {
     let desk = Running::start().await;
     let mut stream = TcpStream::connect(desk.base.trim_start_matches("http://")).await.unwrap();

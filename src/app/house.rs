@@ -360,15 +360,21 @@ impl House {
 
     /// Does what acts; tells what becomes of it.
     pub fn keeping(self, acts: impl FnOnce()) -> Keeping {
-        let inner = self.inner.peek().clone();
-        let outer = inner.begun.replace(Some(Vec::new()));
+        let outer = self.begun(Some(Vec::new()));
         acts();
-        Keeping(inner.begun.replace(outer).unwrap_or_default())
+        Keeping(self.begun(outer).unwrap_or_default())
+    }
+
+    fn begun(self, begun: Option<Vec<oneshot::Receiver<()>>>) -> Option<Vec<oneshot::Receiver<()>>> {
+        self.inner.peek().begun.replace(begun)
     }
 
     /// Does what acts, and says so once it is kept.
     pub fn saying(self, told: impl Into<String>, acts: impl FnOnce()) {
-        let (told, keeping) = (told.into(), self.keeping(acts));
+        self.say_once(self.keeping(acts), told.into());
+    }
+
+    fn say_once(self, keeping: Keeping, told: String) {
         spawn_forever(async move {
             if keeping.all_kept().await {
                 self.say(WordKind::Done, told);
@@ -444,7 +450,7 @@ impl House {
         }
     }
 
-    /// Takes a practice job off this phone, with its photographs. What a desk has stays there.
+    /// Takes a job off this phone, with its photographs. What a desk has stays there.
     pub async fn forget(self, job: JobId) -> Result<(), StoreError> {
         self.follow(None);
         self.opened().await?.forget_job(job).await?;

@@ -9,14 +9,14 @@ use axum::extract::{Path, Query, Request, State};
 use axum::http::{HeaderMap, HeaderValue, StatusCode, Uri, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get, head, post, put};
-use axum::{Json, Router, middleware};
+use axum::{Extension, Json, Router, middleware};
 use serde::Deserialize;
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::access::Purpose;
 use super::access::audit::{self, Deed};
 use super::access::code::Code;
-use super::guard::{self, Gate};
+use super::guard::{self, FromPhone, Gate};
 use super::incoming::Incoming;
 use super::index::Question;
 use super::intake::{Desk, Taken};
@@ -183,13 +183,14 @@ async fn jobs(State(desk): State<Arc<Desk>>, Query(Asked { words }): Query<Asked
 async fn put_bundle(
     State(desk): State<Arc<Desk>>,
     Path((job, bundle)): Path<(String, String)>,
+    Extension(FromPhone(phone)): Extension<FromPhone>,
     headers: HeaderMap,
     body: Body,
 ) -> Result<Response, Refusal> {
     let job: JobId = job.parse().map_err(|_| Refusal::NotAnId(job))?;
     let bundle: BundleId = bundle.parse().map_err(|_| Refusal::NotAnId(bundle))?;
     let body = Incoming::new(&headers, body, BUNDLE_LIMIT, desk.idle).await?.all().await?;
-    let taken = tokio::spawn(async move { desk.take_bundle(job, bundle, body).await }).await??;
+    let taken = tokio::spawn(async move { desk.take_bundle(job, bundle, body, Some(phone)).await }).await??;
     Ok(match taken {
         Taken::New(receipt) => (StatusCode::CREATED, Json(receipt)).into_response(),
         Taken::Known(receipt) => Json(receipt).into_response(),

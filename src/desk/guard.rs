@@ -174,8 +174,12 @@ pub fn around(routes: Router, front: Arc<Front>) -> Router {
     })
 }
 
+/// Which phone calls, by its id; goes with every call that [`only_paired`] lets through.
+#[derive(Debug, Clone)]
+pub struct FromPhone(pub String);
+
 /// Before the API: only phones that are paired.
-pub async fn only_paired(State(gate): State<Gate>, request: Request, next: Next) -> Response {
+pub async fn only_paired(State(gate): State<Gate>, mut request: Request, next: Next) -> Response {
     let given = request.headers().get(header::AUTHORIZATION).and_then(|value| value.to_str().ok());
     let token = given.and_then(|value| {
         let (scheme, token) = value.split_once(' ')?;
@@ -187,7 +191,10 @@ pub async fn only_paired(State(gate): State<Gate>, request: Request, next: Next)
     };
     match phone {
         Ok(Some(phone)) => match gate.limits.a_call(&phone).and_then(|()| gate.limits.at_a_time(&phone)) {
-            Ok(_held) => next.run(request).await,
+            Ok(_held) => {
+                request.extensions_mut().insert(FromPhone(phone));
+                next.run(request).await
+            }
             Err(too_many) => too_many.into_response(),
         },
         Ok(None) => Refusal::NotPaired.into_response(),

@@ -106,7 +106,10 @@ impl Line {
         let vehicle = circuit.map(|circuit| shortened(&circuit.vehicle.label)).unwrap_or_default();
         let vin = circuit.and_then(|circuit| circuit.vehicle.vin.as_ref()).map(ToString::to_string);
         let fuse = circuit.map(|circuit| fuse(&circuit.fuse)).unwrap_or_default();
-        let mut searched = [id.to_string(), job.concern.words.clone(), vehicle.clone(), fuse.clone()].join(" ");
+        let phones = shelf.phones().iter().map(|phone| of_phone(phone));
+        let first = [id.to_string()].into_iter().chain(phones);
+        let words = [job.concern.words.clone(), vehicle.clone(), fuse.clone()];
+        let mut searched = first.chain(words).collect::<Vec<_>>().join(" ");
         let more = [circuit.map(|circuit| circuit.label.clone()), vin];
         let found = job.findings.values().flat_map(|finding| [finding.cause.clone(), finding.rubbed_on.clone()]);
         let repaired = job.repairs.iter().map(|repair| repair.what.clone());
@@ -133,6 +136,11 @@ impl Line {
     fn has_all(&self, words: &[String]) -> bool {
         words.iter().all(|word| self.searched.contains(word.as_str()))
     }
+}
+
+/// The word by which the jobs are found of which a phone has sent something.
+pub fn of_phone(phone: &str) -> String {
+    format!("phone-{}", phone.chars().take(8).collect::<String>())
 }
 
 /// The fuse as people name it; nothing where nothing was entered yet.

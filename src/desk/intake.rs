@@ -102,10 +102,16 @@ impl Desk {
         Ok(desk)
     }
 
-    /// Takes a bundle in. The same bundle again gets the same receipt.
+    /// Takes in a bundle that a phone has sent, by its id. The same bundle again gets the same receipt.
     ///
     /// Whoever calls this from a connection spawns it as a task: it is not to stop halfway when the phone hangs up.
-    pub async fn take_bundle(&self, job: JobId, id: BundleId, body: Bytes) -> Result<Taken<Receipt>, Refusal> {
+    pub async fn take_bundle(
+        &self,
+        job: JobId,
+        id: BundleId,
+        body: Bytes,
+        phone: Option<String>,
+    ) -> Result<Taken<Receipt>, Refusal> {
         let bundle = read_bundle(job, id, body.clone()).await?;
         let mut held = self.in_hand(job).await?;
         if let Some(receipt) = held.shelf.receipt(id) {
@@ -118,7 +124,7 @@ impl Desk {
             // Kept just now by another desk.
             self.expect_same(job, &bundle, &body).await?;
         }
-        let kept = self.answer(&bundle).await?;
+        let kept = self.answer(&bundle, phone).await?;
         let first = kept.desk == self.run;
         let receipt = kept.receipt.clone();
         grown.acknowledge(kept);
@@ -135,7 +141,7 @@ impl Desk {
     }
 
     /// Answers to a bundle that is kept: calls out that the job grows, then keeps the receipt.
-    pub(super) async fn answer(&self, bundle: &Bundle) -> Result<KeptReceipt, StoreError> {
+    pub(super) async fn answer(&self, bundle: &Bundle, phone: Option<String>) -> Result<KeptReceipt, StoreError> {
         let job = bundle.job.id;
         let missing = self.missing(bundle.photos.iter().map(|listed| listed.photo.sha256.clone()).collect()).await?;
         let made = now();
@@ -144,7 +150,8 @@ impl Desk {
         self.store.create(&called, Bytes::new()).await?;
         // Never used twice, not even when keeping it fails: a number that was seen stands for one answer.
         let order = self.next_order.fetch_add(1, Ordering::Relaxed);
-        self.store.put_receipt(KeptReceipt { desk: self.run, order, receipt: receipt_for(bundle, missing) }).await
+        let receipt = receipt_for(bundle, missing);
+        self.store.put_receipt(KeptReceipt { desk: self.run, order, phone, receipt }).await
     }
 
     /// Refuses a body that is not the kept bundle. However it is spelt, in whichever order its events stand, and with

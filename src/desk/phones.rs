@@ -14,6 +14,7 @@ use super::access::code::Code;
 use super::access::{Phone, Purpose};
 use super::door::form;
 use super::guard::{self, Front, Gate};
+use super::index::of_phone;
 use super::list::moment;
 use super::pages::{Here, Page, sheet};
 use super::problem::Refusal;
@@ -49,6 +50,9 @@ fn row(phone: &Phone) -> Markup {
                     @else if phone.seen_at.is_some() { ", last here " (moment(phone.seen_at)) "." }
                     @else { ", has not sent anything yet." }
                 }
+            }
+            @if phone.seen_at.is_some() {
+                a href={ "/desk?words=" (of_phone(&phone.id)) } aria-label={ "Jobs from " (phone.name) } { "Its jobs" }
             }
             @if !phone.revoked {
                 form method="post" action="/desk/phones/shut-out" {

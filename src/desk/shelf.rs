@@ -26,6 +26,8 @@ pub struct Shelf {
     receipts: BTreeMap<BundleId, Receipt>,
     /// By the run of a desk, what it has answered, in its order.
     answered: BTreeMap<Uuid, BTreeMap<u64, BundleId>>,
+    /// Phones that have sent something of it.
+    phones: BTreeSet<String>,
     /// Photographs that were missing when a bundle that names them was answered.
     missed: BTreeSet<PhotoHash>,
 }
@@ -81,7 +83,8 @@ impl Shelf {
 
     /// Notes what was answered.
     pub fn acknowledge(&mut self, kept: KeptReceipt) {
-        let KeptReceipt { desk, order, receipt } = kept;
+        let KeptReceipt { desk, order, phone, receipt } = kept;
+        self.phones.extend(phone);
         self.answered.entry(desk).or_default().insert(order, receipt.bundle_id);
         self.missed.extend(receipt.missing_photos.iter().cloned());
         self.receipts.insert(receipt.bundle_id, receipt);
@@ -115,6 +118,11 @@ impl Shelf {
     /// The photographs that the bundles list, by name, with the media types that they were said to be of.
     pub fn photos(&self) -> &BTreeMap<PhotoHash, BTreeSet<String>> {
         &self.photos
+    }
+
+    /// The ids of the phones that have sent something of it.
+    pub fn phones(&self) -> &BTreeSet<String> {
+        &self.phones
     }
 
     /// Photographs that were missing once, and may have come since.

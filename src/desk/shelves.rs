@@ -80,7 +80,7 @@ impl Desk {
     async fn read_one(&self, job: JobId, bundle: BundleId, answered: bool, shelf: &Shelf) -> Result<Shelf, Refusal> {
         let read = read_bundle(job, bundle, self.store().bundle(job, bundle).await?).await?;
         let mut grown = shelf.with(&read)?;
-        let kept = if answered { self.store().receipt(job, bundle).await? } else { self.answer(&read).await? };
+        let kept = if answered { self.store().receipt(job, bundle).await? } else { self.answer(&read, None).await? };
         grown.acknowledge(kept);
         Ok(grown)
     }

@@ -9,7 +9,6 @@ use wasm_bindgen::JsValue;
 use crate::device::field;
 #[cfg(feature = "worker")]
 use crate::device::object;
-use crate::gather::Gather as _;
 use crate::ids::JobId;
 
 /// What the outbox is doing.
@@ -106,10 +105,13 @@ impl OutboxStatus {
                 Self::Waiting { until, why: why() }
             }
             "refused" => {
-                let words: Vec<String> =
-                    Array::from(&field(told, "refused")).iter().filter_map(|word| word.as_string()).gather();
-                let pairs = words.chunks_exact(2);
-                Self::Refused(pairs.filter_map(|pair| Some((pair[0].parse().ok()?, pair[1].clone()))).gather())
+                let words = Array::from(&field(told, "refused"));
+                let mut words = words.iter().filter_map(|word| word.as_string());
+                let mut refused = Vec::new();
+                while let (Some(job), Some(why)) = (words.next(), words.next()) {
+                    refused.push((job.parse().ok()?, why));
+                }
+                Self::Refused(refused)
             }
             _ => return None,
         })

@@ -114,6 +114,10 @@ pub struct KeptReceipt {
     pub desk: Uuid,
     /// Counts what that run has answered: what cursors rest on. Numbers may be left out.
     pub order: u64,
+    /// Which phone had sent it, by its id among those that were paired: what stands in a bundle about its sender is the sender's
+    /// own word. None where a crash came before the answer, and in receipts of earlier versions.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub phone: Option<String>,
     /// What was answered.
     pub receipt: Receipt,
 }

@@ -223,4 +223,4 @@ screens1-guide-watch-what = Lean the phone so that it lies still, the lamp withi
 screens1-guide-road-what = The passenger taps, never the driver. What the vehicle did when the fuse opened raises the places that move in that way.
 screens1-guide-finding-what = The place, what it rubbed on, and why. If the colour that was seen is not the circuit's, it may be another circuit's wire: then this fault is not proven yet.
 screens1-guide-repair-what = The maker's procedure comes first. The release check asks for what gives silence a meaning: the right fuse, the draw within its band, a press at the same place, and a drive long enough for how often it used to open.
-screens1-guide-handover-what = All goes to a paired desk by itself when there is a network, or as one file that any phone or desk can read. Photographs lose where they were taken, nothing else.
+screens1-guide-handover-what = All goes to a paired desk by itself when there is a network, or as one file that any phone or desk can read. Photographs lose where they were taken, nothing else. Handing it over closes the job; what lies at the desk can then leave the phone.
