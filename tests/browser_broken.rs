@@ -228,7 +228,10 @@ async fn a_desk_that_was_brought_back_from_last_nights_copy_gets_the_days_work_a
     let night = tempfile::TempDir::new().unwrap();
     copy(desk.store.path(), night.path());
 
-    let job = phone.practise(&desk).await;
+    phone.open(&desk.url()).await;
+    phone.tap("#practice").await;
+    phone.see("#next-step").await;
+    let job = phone.job().await;
     phone.to_a_place().await;
     phone.tap("#seen-Marked").await;
     phone.see("#seen-Marked[aria-pressed=true]").await;

@@ -6,7 +6,7 @@ mod browser;
 
 use std::path::{Path, PathBuf};
 
-use browser::{Desk, Phone, place, until};
+use browser::{Desk, Phone, enter, place, until};
 use serde_json::{Value, json};
 
 /// The practice job's own file, changed.
