@@ -76,13 +76,15 @@ pub fn HandOver(job: JobId) -> Element {
             section {
                 h2 { "Desk" }
                 p { id: "desk-state", "{desk}" }
-                if unpaired {
-                    Link { class: "key", id: "to-pair", to: Route::Pair {}, "Pair with the desk" }
-                } else {
-                    button { class: "key", id: "send-now", onclick: move |_| house.nudge(None), "Send now" }
-                }
-                if to_desk {
-                    button { class: "key", id: "to-desk", onclick: move |_| to_the_desk(house, job), "Hand over to the desk" }
+                div { class: "side",
+                    if unpaired {
+                        Link { class: "key", id: "to-pair", to: Route::Pair {}, "Pair with the desk" }
+                    } else if !has_all {
+                        button { class: "key", id: "send-now", onclick: move |_| house.nudge(None), "Send now" }
+                    }
+                    if to_desk {
+                        button { class: "key", id: "to-desk", onclick: move |_| to_the_desk(house, job), "Hand over to the desk" }
+                    }
                 }
             }
             section {
