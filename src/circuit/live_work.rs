@@ -4,6 +4,7 @@
 //! instructions hold, battery off and the wait that they ask for, and nothing here is offered in their place.
 
 use std::collections::{BTreeSet, HashMap};
+use std::sync::OnceLock;
 
 use super::file::{CircuitFile, Load};
 use super::harness::{Harness, NodeIx};
@@ -11,6 +12,7 @@ use super::unplug::Unplugged;
 use crate::catalogue;
 use crate::gather::Gather as _;
 use crate::ids::{LoadId, NodeId, RunId};
+use crate::table::{self, entries};
 
 /// What is said where a press or a plug is not offered.
 pub const WHY: &str = "Airbag or belt-tensioner wires are here. They are never pressed or unplugged with the current on, \
@@ -68,15 +70,31 @@ pub fn is_restraint(load: &Load) -> bool {
     item.is_some_and(|item| item.restraint) || says_restraint(&load.label)
 }
 
-/// Words that name a restraint, whoever wrote them. Rather one too many.
+/// Words that name a restraint.
+struct Words {
+    /// Anywhere in a label, whatever stands between its words.
+    parts: Vec<String>,
+    /// A word of its own.
+    words: Vec<String>,
+}
+
+entries! { Words { parts, words } }
+
+/// Whether a label names a restraint, whoever wrote it and in which of our languages. Rather one too many.
 fn says_restraint(label: &str) -> bool {
+    static KNOWN: OnceLock<Words> = OnceLock::new();
+    // Built into the program and read by the tests: no user can make it fail.
+    #[allow(clippy::expect_used)]
+    let known = KNOWN.get_or_init(|| {
+        table::read(include_str!(concat!(env!("OUT_DIR"), "/values/restraints.json")))
+            .expect("the shipped words are sound")
+    });
     let lower = label.to_lowercase();
     let words: Vec<&str> =
         lower.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
     let together = words.concat();
-    let parts = ["airbag", "pretensioner", "tensioner", "restraint", "squib", "gurtstraffer", "bolsadeaire"];
     // A belt tensioner at the engine is none; it is no electrical load either.
-    parts.iter().any(|part| together.contains(part)) || words.iter().any(|word| ["srs", "acu"].contains(word))
+    known.parts.iter().any(|part| together.contains(part)) || known.words.iter().any(|word| words.contains(&&**word))
 }
 
 /// What of this circuit is not touched live. `harness` is that of `file`.
