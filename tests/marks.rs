@@ -3,6 +3,7 @@
 
 use chrono::{DateTime, Utc};
 use loomwalk::circuit::check;
+use loomwalk::circuit::expand::expand;
 use loomwalk::circuit::file::{CircuitFile, Mark, MarkKind, MarkPlace, OptionState};
 use loomwalk::ids::{DeviceId, EventId, JobId, PointId};
 use loomwalk::job::event::Event;
@@ -12,6 +13,7 @@ use loomwalk::job::session::Session;
 use loomwalk::job::{Act, strike};
 use loomwalk::search::likelihood::tables;
 use loomwalk::search::point::PointKind;
+use loomwalk::vehicle::body;
 use uuid::Uuid;
 
 const VAN: &str = r#"{ "format": "loomwalk/circuit", "version": 1, "vehicle": { "body": "panel_van" },
@@ -204,7 +206,7 @@ fn a_group_is_struck_out_with_its_reason_and_put_back() {
     let state = |session: &Session, load: &str| {
         let circuit = session.job.circuit.as_ref().unwrap();
         let load = circuit.loads.iter().find(|known| known.id.as_str() == load).unwrap();
-        circuit.vehicle.options.get(&strike::option_of(load)).copied().unwrap_or_default()
+        circuit.state_of(load)
     };
     toggle(&mut session, "two_doors");
     assert_eq!((state(&session, "rear"), state(&session, "front")), (OptionState::Absent, OptionState::Fitted));
@@ -219,6 +221,37 @@ fn a_group_is_struck_out_with_its_reason_and_put_back() {
     let options =
         session.job.circuit.as_ref().unwrap().loads.iter().map(|load| load.option.clone()).collect::<Vec<_>>();
     assert_eq!(options[1], Some("central_locking".into()));
+}
+
+#[test]
+fn a_load_that_names_only_its_kind_is_there_or_not_by_the_option_of_that_kind() {
+    let text = r#"{ "format": "loomwalk/circuit", "version": 1, "fuse": { "label": "F3", "rating_a": 20 },
+        "vehicle": { "options": { "rear_wiper": "absent", "central_locking": "absent" } },
+        "loads": [{ "id": "wiper", "item": "wiper_rear" }, { "id": "lock", "item": "lock_rear_left" }, { "id": "other", "watts": 5 }] }"#;
+    let circuit = check::read(text.as_bytes()).unwrap();
+    let states = |circuit: &CircuitFile| circuit.loads.iter().map(|load| circuit.state_of(load)).collect::<Vec<_>>();
+    let (absent, fitted) = (OptionState::Absent, OptionState::Fitted);
+    assert_eq!(states(&circuit), [absent, absent, fitted]);
+    let harness = expand(&circuit, &body::fit(&circuit.vehicle));
+    assert_eq!(harness.loads.iter().map(|load| load.id.as_str()).collect::<Vec<_>>(), ["other"]);
+    let mut session = session(vec![Act::Circuit { circuit: Box::new(circuit), shelved: None }]);
+    let circuit = |session: &Session| session.job.circuit.clone().unwrap();
+    let struck = |session: &Session| {
+        let offered = strike::offered(&circuit(session));
+        offered.iter().map(|offer| (offer.group.id.clone(), offer.struck)).collect::<Vec<_>>()
+    };
+    let named = |id: &str, struck| (id.to_owned(), struck);
+    assert_eq!(struck(&session), [named("no_rear_wiper", true), named("locks_by_key", true), named("two_doors", true)]);
+    let toggle = |session: &mut Session, id: &str| {
+        let group = loomwalk::catalogue::groups::groups().iter().find(|group| group.id == id).unwrap();
+        strike::toggled(&session.job, group).into_iter().for_each(|act| act_in(session, act));
+    };
+    toggle(&mut session, "no_rear_wiper");
+    assert_eq!(states(&circuit(&session)), [fitted, absent, fitted]);
+    // By its kind: this lock is there, and the others of its option are not.
+    toggle(&mut session, "two_doors");
+    assert_eq!(states(&circuit(&session)), [fitted, fitted, fitted]);
+    assert_eq!(circuit(&session).vehicle.options[&"central_locking".into()], absent);
 }
 
 #[test]
