@@ -12,7 +12,7 @@ use loomwalk::job::marking::{self, KINDS, Spot, Tap};
 use loomwalk::job::session::Session;
 use loomwalk::job::{Act, strike};
 use loomwalk::search::likelihood::tables;
-use loomwalk::search::point::PointKind;
+use loomwalk::search::point::{PointKind, points};
 use loomwalk::vehicle::body;
 use uuid::Uuid;
 
@@ -179,6 +179,34 @@ fn a_mark_that_is_no_place_or_two_is_refused_with_its_field() {
     );
     let event = serde_json::json!({ "id": "m", "kind": "edge", "zone": "tail_left", "passage": "boot_rear_left" });
     assert!(serde_json::from_value::<Mark>(event).is_err());
+}
+
+#[test]
+fn a_mark_lies_where_its_metres_of_the_wire_lie_though_the_stretches_sum_up_to_another_length() {
+    let places = |length: &str, marks: [f64; 2]| {
+        let marks = marks.map(|at| format!(r#"{{ "id": "m{at}", "run": "r1", "at_m": {at}, "kind": "edge" }}"#));
+        let text = format!(
+            r#"{{ "format": "loomwalk/circuit", "version": 1, "vehicle": {{ "body": "panel_van" }}, "fuse": {{ "rating_a": 10 }},
+                "runs": [{{ "id": "r1", "from": "fuse", "to": "l1.feed", {length} "area_mm2": 0.5,
+                            "path": [{{ "zone": "dash_left", "m": 1.0 }}, {{ "zone": "sill_left", "m": 1.0 }}] }}],
+                "loads": [{{ "id": "l1", "watts": 5, "return": "ground", "zone": "sill_left" }}], "marks": [{}] }}"#,
+            marks.join(",")
+        );
+        let circuit = check::read(text.as_bytes()).unwrap();
+        let map = body::fit(&circuit.vehicle);
+        let harness = expand(&circuit, &map);
+        let there = points(&harness, &map.map).into_iter().filter(|point| matches!(point.kind, PointKind::Mark(_)));
+        let mut told: Vec<_> =
+            there.map(|point| (point.id.to_string(), point.zone.to_string(), point.crossings[0].at)).collect();
+        told.sort_by(|one, other| one.0.cmp(&other.0));
+        told
+    };
+    let told = |id: &str, zone: &str, at: f64| (id.to_owned(), zone.to_owned(), at);
+    assert_eq!(
+        places(r#""length_m": 4.0,"#, [1.0, 3.0]),
+        [told("point:r1@1", "dash_left", 0.25), told("point:r1@3", "sill_left", 0.75)]
+    );
+    assert_eq!(places("", [1.0, 1.5]), [told("point:r1@1", "dash_left", 0.5), told("point:r1@1.5", "sill_left", 0.75)]);
 }
 
 #[test]

@@ -44,7 +44,8 @@ pub fn toggled(job: &Job, group: &Group) -> Vec<Act> {
         if !shared && back {
             let usual = load.item.as_ref().and_then(catalogue::item).and_then(|item| item.option.clone());
             // It is there, and the others of its usual option are not: it keeps one of its own.
-            let gone = usual.as_ref().and_then(|usual| circuit.vehicle.options.get(usual)) == Some(&OptionState::Absent);
+            let gone =
+                usual.as_ref().and_then(|usual| circuit.vehicle.options.get(usual)) == Some(&OptionState::Absent);
             acts.push(Act::Load(Load { option: if gone { Some(option.clone()) } else { usual }, ..load.clone() }));
         } else if !shared && load.option.as_ref() != Some(&option) {
             // The others of its option may well be there.

@@ -55,12 +55,7 @@ fn lines(session: &Session) -> Vec<Line> {
     circuit
         .loads
         .iter()
-        .map(|load| Line {
-            load: load.clone(),
-            label: label(load),
-            place: place(load),
-            state: circuit.state_of(load),
-        })
+        .map(|load| Line { load: load.clone(), label: label(load), place: place(load), state: circuit.state_of(load) })
         .collect()
 }
 
