@@ -8,6 +8,7 @@ use std::sync::OnceLock;
 
 use super::file::{CircuitFile, Load};
 use super::harness::{Harness, NodeIx};
+use super::live::Ties;
 use super::unplug::Unplugged;
 use crate::catalogue;
 use crate::gather::Gather as _;
@@ -120,22 +121,17 @@ pub fn never_live(file: &CircuitFile, harness: &Harness) -> NeverLive {
 /// By node, whether it may lie between fuse, ground and these terminals: what is left when all loose ends are taken
 /// off, one after another. A ring that hangs on such a way is left as well, which errs on the safe side.
 fn on_the_way(harness: &Harness, terminals: &BTreeSet<usize>) -> Vec<bool> {
-    let mut beside = vec![Vec::new(); harness.nodes.len()];
-    let runs = harness.runs.iter().map(|run| (run.from, run.to));
-    for (from, to) in runs.chain(harness.switches.iter().map(|switch| (switch.from, switch.to))) {
-        beside[from.0].push(to.0);
-        beside[to.0].push(from.0);
-    }
+    let ties = Ties::of(harness, |_| true);
     let anchors = [NodeIx::FUSE.0, NodeIx::GROUND.0];
-    let mut kept = vec![true; beside.len()];
-    let mut ends: Vec<usize> = beside.iter().map(Vec::len).collect();
+    let mut kept = vec![true; harness.nodes.len()];
+    let mut ends: Vec<usize> = (0..kept.len()).map(|at| ties.at(at).len()).collect();
     let loose = |at: usize, ends: &[usize]| ends[at] <= 1 && !anchors.contains(&at) && !terminals.contains(&at);
     let mut next: Vec<usize> = (0..kept.len()).filter(|at| loose(*at, &ends)).collect();
     while let Some(at) = next.pop() {
         if !std::mem::replace(&mut kept[at], false) {
             continue;
         }
-        for other in beside[at].iter().copied().filter(|other| kept[*other]) {
+        for other in ties.at(at).iter().map(|other| other.0).filter(|other| kept[*other]) {
             ends[other] = ends[other].saturating_sub(1);
             if loose(other, &ends) {
                 next.push(other);

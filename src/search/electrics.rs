@@ -10,33 +10,12 @@ use crate::circuit::fault::{EndEffect, effects};
 use crate::circuit::file::Fuse;
 use crate::circuit::fuse::{Curve, TouchModel};
 use crate::circuit::harness::{Harness, HarnessSwitch, NodeIx};
+use crate::circuit::live::live_runs;
 use crate::circuit::meter::{Compared, Shown, compare, connected, would_show_a_short};
 use crate::circuit::unplug::{Unplugged, without};
 use crate::gather::Gather as _;
 use crate::ids::{Condition, LoadId, NodeId};
 use crate::search::likelihood::tables;
-
-/// Which of a harness's runs carry the fuse's voltage, in the order of [`Harness::runs`].
-///
-/// `closed` says which switches are; at the nodes in `cut` everything is pulled apart.
-pub fn live_runs(harness: &Harness, closed: impl Fn(&HarnessSwitch) -> bool, cut: &BTreeSet<NodeIx>) -> Vec<bool> {
-    let mut ties: Vec<Vec<NodeIx>> = vec![Vec::new(); harness.nodes.len()];
-    let switches = harness.switches.iter().filter(|switch| closed(switch)).map(|switch| (switch.from, switch.to));
-    for (from, to) in harness.runs.iter().map(|run| (run.from, run.to)).chain(switches) {
-        ties[from.0].push(to);
-        ties[to.0].push(from);
-    }
-    let carries = |node: NodeIx| node != NodeIx::GROUND && !cut.contains(&node);
-    let mut live = vec![false; harness.nodes.len()];
-    let mut reached = Vec::from([NodeIx::FUSE]);
-    while let Some(node) = reached.pop() {
-        if carries(node) && !live[node.0] {
-            live[node.0] = true;
-            reached.extend(&ties[node.0]);
-        }
-    }
-    harness.runs.iter().map(|run| live[run.from.0] || live[run.to.0]).collect()
-}
 
 /// Something that was unplugged.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

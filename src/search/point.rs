@@ -8,9 +8,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::file::MarkKind;
 use crate::circuit::harness::{AreaMark, Harness, HarnessMark, HarnessRun, NodeIx, NodeKind, Place, Stretch};
+use crate::circuit::live::live_runs;
 use crate::gather::{Gather as _, Order as _};
 use crate::ids::{AccessId, PassageId, PointId, RunId, ZoneId};
-use crate::search::electrics::live_runs;
 use crate::search::likelihood::tables;
 use crate::vehicle::body::{Exposures, PassageKind, Zone, ZoneMap, way_to};
 
