@@ -78,6 +78,21 @@ fn what_was_entered_by_hand_counts_by_its_name() {
     }
 }
 
+#[test]
+fn a_restraint_that_is_not_on_the_vehicle_forbids_nothing_unless_its_wires_feed_others() {
+    let absent = r#""vehicle": {"options": {"o": "absent"}},"#;
+    let (_, _, never) = of(&format!(
+        r#"{absent} "loads": [{{"id": "srs", "item": "airbag_module", "option": "o"}}, {{"id": "horn", "item": "horn"}}]"#
+    ));
+    assert_eq!(never, NeverLive::default());
+    // Here the horn hangs on the terminal of the unit that is not there.
+    let (_, _, never) = of(&format!(
+        r#"{absent} "runs": [{{"id": "r1", "from": "fuse", "to": "srs.feed"}}, {{"id": "r2", "from": "srs.feed", "to": "horn.feed"}}],
+           "loads": [{{"id": "srs", "item": "airbag_module", "option": "o"}}, {{"id": "horn", "item": "horn"}}]"#
+    ));
+    assert!(never.forbids_ohmmeter() && never.forbids_press(&[RunId::from("r1")]));
+}
+
 /// Whether a load of that name, entered by hand, is taken for a restraint.
 fn by_name(label: &str) -> bool {
     let text = serde_json::json!({"format": "loomwalk/circuit", "version": 1, "fuse": {"rating_a": 10},

@@ -11,7 +11,6 @@ use super::harness::{Harness, NodeIx};
 use super::live::Ties;
 use super::unplug::Unplugged;
 use crate::catalogue;
-use crate::gather::Gather as _;
 use crate::ids::{LoadId, NodeId, RunId};
 use crate::table::{self, entries};
 
@@ -30,14 +29,14 @@ pub const BATTERY_OFF: &str = "Airbag or belt-tensioner wires run here, or under
     before you read the lamp.";
 
 /// What is said in place of what an ohmmeter should show.
-pub const NO_OHMMETER: &str = "Airbag or belt-tensioner loads are on this circuit. No ohmmeter goes on its wires: the \
+pub const NO_OHMMETER: &str = "Airbag or belt-tensioner wires are on this circuit. No ohmmeter goes on its wires: the \
     meter's own current can set off a restraint. Battery off, wait as long as the maker says, and work by the maker's \
     instructions.";
 
 /// What of a circuit is not touched live.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct NeverLive {
-    /// Airbag and belt-tensioner loads.
+    /// Airbag and belt-tensioner loads of which at least the wiring is there.
     pub loads: BTreeSet<LoadId>,
     /// Every wire on a way from the fuse to one of them, or from there to ground.
     pub runs: BTreeSet<RunId>,
@@ -46,7 +45,7 @@ pub struct NeverLive {
 }
 
 impl NeverLive {
-    /// Whether an ohmmeter must stay off the circuit: a restraint hangs on the same fuse.
+    /// Whether an ohmmeter must stay off the circuit: a restraint hangs on the same fuse, or its wiring does.
     pub fn forbids_ohmmeter(&self) -> bool {
         !self.loads.is_empty()
     }
@@ -101,12 +100,19 @@ fn says_restraint(label: &str) -> bool {
 /// What of this circuit is not touched live. `harness` is that of `file`.
 pub fn never_live(file: &CircuitFile, harness: &Harness) -> NeverLive {
     let by_name: HashMap<&NodeId, usize> = harness.nodes.iter().enumerate().map(|(at, node)| (&node.id, at)).collect();
-    let loads: BTreeSet<LoadId> =
-        file.loads.iter().filter(|load| is_restraint(load)).map(|load| load.id.clone()).gather();
-    let terminals = loads.iter().flat_map(|load| [NodeId(format!("{load}.feed")), NodeId(format!("{load}.return"))]);
-    let terminals: BTreeSet<usize> = terminals.filter_map(|name| by_name.get(&name).copied()).gather();
+    let mut loads = BTreeSet::new();
+    let mut terminals = BTreeSet::new();
+    for load in file.loads.iter().filter(|load| is_restraint(load)) {
+        let names = ["feed", "return"].map(|end| NodeId(format!("{}.{end}", load.id)));
+        let there: Vec<usize> = names.iter().filter_map(|name| by_name.get(name).copied()).collect();
+        // One that this vehicle does not have has neither terminals nor wires there.
+        if !there.is_empty() {
+            loads.insert(load.id.clone());
+            terminals.extend(there);
+        }
+    }
     if terminals.is_empty() {
-        return NeverLive { loads, ..NeverLive::default() };
+        return NeverLive::default();
     }
     let kept = on_the_way(harness, &terminals);
     let ends = |from: NodeIx, to: NodeIx| kept[from.0] && kept[to.0];
