@@ -95,7 +95,10 @@ fn a_shop_that_finds_them_at_hinges_looks_there_sooner_and_says_why() {
     let ((before, why_before, _), (after, why_after, _)) = (chance(&search), chance(&taught));
     assert!(after > 1.3 * before, "{before} to {after}");
     assert!(!why_before.contains("your shop"));
-    assert!(why_after.contains("your shop, ") && why_after.contains("12 found, 1.2 were to be expected (jobs: 12)"), "{why_after}");
+    assert!(
+        why_after.contains("your shop, ") && why_after.contains("12 found, 1.2 were to be expected (jobs: 12)"),
+        "{why_after}"
+    );
     // Nothing learned is nothing changed.
     let plain = small().taught_by(LearnedFile::default().shop());
     assert_eq!(plain.plan(&[blow()], &Walk::default()), search.plan(&[blow()], &Walk::default()));
