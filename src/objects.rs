@@ -18,6 +18,28 @@ pub(crate) fn from_str<'de, T: Deserialize<'de>>(text: &'de str) -> serde_json::
     Ok(read)
 }
 
+/// Where a reader came to a halt, as a JSON pointer (RFC 6901).
+pub(crate) fn pointer(path: &serde_path_to_error::Path) -> String {
+    use serde_path_to_error::Segment;
+    /// Deeper than any file of ours: what is nested further is broken, and its whole way says nothing.
+    const DEEPEST: usize = 16;
+    /// Longer than any name of ours.
+    const LONGEST: usize = 80;
+    let mut pointer = String::new();
+    for segment in path.iter().take(DEEPEST) {
+        match segment {
+            Segment::Seq { index } => pointer += &format!("/{index}"),
+            Segment::Map { key } => {
+                let key: String = key.chars().take(LONGEST).collect();
+                pointer += &format!("/{}", key.replace('~', "~0").replace('/', "~1"));
+            }
+            Segment::Enum { variant } => pointer += &format!("/{variant}"),
+            Segment::Unknown => {}
+        }
+    }
+    pointer
+}
+
 /// Around any other reader.
 pub(crate) struct Objects<D>(pub(crate) D);
 

@@ -10,10 +10,10 @@ use looms::{radial, states, tangled};
 use loomwalk::circuit::check;
 use loomwalk::circuit::expand::expand;
 use loomwalk::circuit::harness::{Harness, NodeIx};
+use loomwalk::circuit::live::live_runs;
 use loomwalk::circuit::network::solve;
 use loomwalk::circuit::tree::tree;
 use loomwalk::search::branch::chances;
-use loomwalk::search::electrics::live_runs;
 use loomwalk::search::plan::{Search, Walk};
 use loomwalk::vehicle::fit::map_for;
 

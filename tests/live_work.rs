@@ -79,6 +79,132 @@ fn what_was_entered_by_hand_counts_by_its_name() {
 }
 
 #[test]
+fn a_restraint_that_is_not_on_the_vehicle_forbids_nothing_unless_its_wires_feed_others() {
+    let absent = r#""vehicle": {"options": {"o": "absent"}},"#;
+    let (_, _, never) = of(&format!(
+        r#"{absent} "loads": [{{"id": "srs", "item": "airbag_module", "option": "o"}}, {{"id": "horn", "item": "horn"}}]"#
+    ));
+    assert_eq!(never, NeverLive::default());
+    // Here the horn hangs on the terminal of the unit that is not there.
+    let (_, _, never) = of(&format!(
+        r#"{absent} "runs": [{{"id": "r1", "from": "fuse", "to": "srs.feed"}}, {{"id": "r2", "from": "srs.feed", "to": "horn.feed"}}],
+           "loads": [{{"id": "srs", "item": "airbag_module", "option": "o"}}, {{"id": "horn", "item": "horn"}}]"#
+    ));
+    assert!(never.forbids_ohmmeter() && never.forbids_press(&[RunId::from("r1")]));
+}
+
+/// Whether a load of that name, entered by hand, is taken for a restraint.
+fn by_name(label: &str) -> bool {
+    let text = serde_json::json!({"format": "loomwalk/circuit", "version": 1, "fuse": {"rating_a": 10},
+        "loads": [{"id": "l", "label": label, "amps": 1}]});
+    is_restraint(&check::read(text.to_string().as_bytes()).unwrap().loads[0])
+}
+
+#[test]
+fn restraints_are_known_by_name_in_each_language() {
+    for label in [
+        // English
+        "Airbag, driver",
+        "Belt tensioner",
+        "Seatbelt pretensioner RH",
+        "Head restraint actuator",
+        "Squib 2",
+        "Seat belt reminder",
+        "Belt buckle LH",
+        "Occupant sensor",
+        "Seat occupancy mat",
+        "SRS",
+        "ACU",
+        "SIR module",
+        "SDM",
+        "RCM (under console)",
+        "ACM",
+        "ORC unit",
+        "OCS module",
+        // German
+        "Beifahrer-Airbag",
+        "Gurtstraffer links",
+        "Straffer rechts",
+        "Gurtstrammer",
+        "Sicherheitsgurt hinten",
+        "Gurtschlossschalter",
+        "Gurtkraftbegrenzer",
+        "Rückhaltesystem",
+        "Rueckhaltesystem",
+        "Ruckhaltesystem",
+        "RÜCKHALTE-STG",
+        "Luftsack",
+        "Sitzbelegungsmatte",
+        "Zündpille Fahrer",
+        "Zuendpille",
+        // Spanish
+        "Pretensor cinturón",
+        "Pretensores",
+        "Tensor del cinturón",
+        "Hebilla del cinturon",
+        "Sistema de retención",
+        "sistema de retencion",
+        "Bolsa de aire",
+        "Bolsas de aire laterales",
+        "Sensor de ocupación",
+        "Detección de ocupante",
+        "Detonador",
+        // An accent on its own behind its letter
+        "Sistema de retencio\u{301}n",
+        "Ru\u{308}ckhaltesystem",
+    ] {
+        assert!(by_name(label), "{label}");
+    }
+    for label in [
+        "Reversing sensor",
+        "Siren",
+        "Sirene",
+        "Sirena",
+        "Seat heater",
+        "Air suspension compressor",
+        "Tension relay",
+        "Vacuum pump",
+        "Drive belt fan",
+        "Radio",
+        "Rückfahrlicht",
+        "Rückfahrkamera",
+        "Sitzheizung",
+        "Luftpumpe",
+        "Zündspule",
+        "Gurke",
+        "Luz de marcha atrás",
+        "Retrovisor",
+        "Calefacción del asiento",
+        "Bomba de aire",
+        "Sensor de tensión",
+        "Encendido",
+        "Sector 4 lamp",
+        "Orchid lamp",
+        "Macumba",
+    ] {
+        assert!(!by_name(label), "{label}");
+    }
+}
+
+#[test]
+fn what_the_catalogue_calls_a_restraint_is_one_by_its_name_alone() {
+    for item in items().iter().filter(|item| item.restraint) {
+        assert!(by_name(&item.label), "{}", item.label);
+    }
+}
+
+#[test]
+fn every_word_that_names_a_restraint_is_tried() {
+    let file: serde_json::Value = serde_json::from_str(include_str!("../assets/values/restraints.json")).unwrap();
+    assert!(!file["source"].as_str().unwrap().is_empty());
+    let all = |field: &str| file[field].as_array().unwrap().iter().map(|word| word.as_str().unwrap().to_owned());
+    for word in all("parts").chain(all("words")) {
+        assert_eq!(word, word.to_lowercase());
+        assert!(by_name(&word.to_uppercase()), "{word}");
+    }
+}
+
+#[test]
 fn wiring_left_behind_by_a_unit_that_was_taken_out_stays_forbidden() {
     let (_, harness, never) = of(r#""vehicle": {"options": {"o": "removed_wiring_left"}},
            "loads": [{"id": "srs", "item": "airbag_module", "option": "o"}, {"id": "horn", "item": "horn"}]"#);

@@ -3,6 +3,7 @@
 
 use chrono::{DateTime, Utc};
 use loomwalk::circuit::check;
+use loomwalk::circuit::expand::expand;
 use loomwalk::circuit::file::{CircuitFile, Mark, MarkKind, MarkPlace, OptionState};
 use loomwalk::ids::{DeviceId, EventId, JobId, PointId};
 use loomwalk::job::event::Event;
@@ -11,7 +12,8 @@ use loomwalk::job::marking::{self, KINDS, Spot, Tap};
 use loomwalk::job::session::Session;
 use loomwalk::job::{Act, strike};
 use loomwalk::search::likelihood::tables;
-use loomwalk::search::point::PointKind;
+use loomwalk::search::point::{PointKind, points};
+use loomwalk::vehicle::body;
 use uuid::Uuid;
 
 const VAN: &str = r#"{ "format": "loomwalk/circuit", "version": 1, "vehicle": { "body": "panel_van" },
@@ -180,6 +182,34 @@ fn a_mark_that_is_no_place_or_two_is_refused_with_its_field() {
 }
 
 #[test]
+fn a_mark_lies_where_its_metres_of_the_wire_lie_though_the_stretches_sum_up_to_another_length() {
+    let places = |length: &str, marks: [f64; 2]| {
+        let marks = marks.map(|at| format!(r#"{{ "id": "m{at}", "run": "r1", "at_m": {at}, "kind": "edge" }}"#));
+        let text = format!(
+            r#"{{ "format": "loomwalk/circuit", "version": 1, "vehicle": {{ "body": "panel_van" }}, "fuse": {{ "rating_a": 10 }},
+                "runs": [{{ "id": "r1", "from": "fuse", "to": "l1.feed", {length} "area_mm2": 0.5,
+                            "path": [{{ "zone": "dash_left", "m": 1.0 }}, {{ "zone": "sill_left", "m": 1.0 }}] }}],
+                "loads": [{{ "id": "l1", "watts": 5, "return": "ground", "zone": "sill_left" }}], "marks": [{}] }}"#,
+            marks.join(",")
+        );
+        let circuit = check::read(text.as_bytes()).unwrap();
+        let map = body::fit(&circuit.vehicle);
+        let harness = expand(&circuit, &map);
+        let there = points(&harness, &map.map).into_iter().filter(|point| matches!(point.kind, PointKind::Mark(_)));
+        let mut told: Vec<_> =
+            there.map(|point| (point.id.to_string(), point.zone.to_string(), point.crossings[0].at)).collect();
+        told.sort_by(|one, other| one.0.cmp(&other.0));
+        told
+    };
+    let told = |id: &str, zone: &str, at: f64| (id.to_owned(), zone.to_owned(), at);
+    assert_eq!(
+        places(r#""length_m": 4.0,"#, [1.0, 3.0]),
+        [told("point:r1@1", "dash_left", 0.25), told("point:r1@3", "sill_left", 0.75)]
+    );
+    assert_eq!(places("", [1.0, 1.5]), [told("point:r1@1", "dash_left", 0.5), told("point:r1@1.5", "sill_left", 0.75)]);
+}
+
+#[test]
 fn a_group_is_struck_out_with_its_reason_and_put_back() {
     let text = r#"{ "format": "loomwalk/circuit", "version": 1, "fuse": { "label": "F3", "rating_a": 20 }, "loads": [
         { "id": "front", "item": "lock_front_left", "option": "central_locking" },
@@ -204,7 +234,7 @@ fn a_group_is_struck_out_with_its_reason_and_put_back() {
     let state = |session: &Session, load: &str| {
         let circuit = session.job.circuit.as_ref().unwrap();
         let load = circuit.loads.iter().find(|known| known.id.as_str() == load).unwrap();
-        circuit.vehicle.options.get(&strike::option_of(load)).copied().unwrap_or_default()
+        circuit.state_of(load)
     };
     toggle(&mut session, "two_doors");
     assert_eq!((state(&session, "rear"), state(&session, "front")), (OptionState::Absent, OptionState::Fitted));
@@ -219,6 +249,37 @@ fn a_group_is_struck_out_with_its_reason_and_put_back() {
     let options =
         session.job.circuit.as_ref().unwrap().loads.iter().map(|load| load.option.clone()).collect::<Vec<_>>();
     assert_eq!(options[1], Some("central_locking".into()));
+}
+
+#[test]
+fn a_load_that_names_only_its_kind_is_there_or_not_by_the_option_of_that_kind() {
+    let text = r#"{ "format": "loomwalk/circuit", "version": 1, "fuse": { "label": "F3", "rating_a": 20 },
+        "vehicle": { "options": { "rear_wiper": "absent", "central_locking": "absent" } },
+        "loads": [{ "id": "wiper", "item": "wiper_rear" }, { "id": "lock", "item": "lock_rear_left" }, { "id": "other", "watts": 5 }] }"#;
+    let circuit = check::read(text.as_bytes()).unwrap();
+    let states = |circuit: &CircuitFile| circuit.loads.iter().map(|load| circuit.state_of(load)).collect::<Vec<_>>();
+    let (absent, fitted) = (OptionState::Absent, OptionState::Fitted);
+    assert_eq!(states(&circuit), [absent, absent, fitted]);
+    let harness = expand(&circuit, &body::fit(&circuit.vehicle));
+    assert_eq!(harness.loads.iter().map(|load| load.id.as_str()).collect::<Vec<_>>(), ["other"]);
+    let mut session = session(vec![Act::Circuit { circuit: Box::new(circuit), shelved: None }]);
+    let circuit = |session: &Session| session.job.circuit.clone().unwrap();
+    let struck = |session: &Session| {
+        let offered = strike::offered(&circuit(session));
+        offered.iter().map(|offer| (offer.group.id.clone(), offer.struck)).collect::<Vec<_>>()
+    };
+    let named = |id: &str, struck| (id.to_owned(), struck);
+    assert_eq!(struck(&session), [named("no_rear_wiper", true), named("locks_by_key", true), named("two_doors", true)]);
+    let toggle = |session: &mut Session, id: &str| {
+        let group = loomwalk::catalogue::groups::groups().iter().find(|group| group.id == id).unwrap();
+        strike::toggled(&session.job, group).into_iter().for_each(|act| act_in(session, act));
+    };
+    toggle(&mut session, "no_rear_wiper");
+    assert_eq!(states(&circuit(&session)), [fitted, absent, fitted]);
+    // By its kind: this lock is there, and the others of its option are not.
+    toggle(&mut session, "two_doors");
+    assert_eq!(states(&circuit(&session)), [fitted, fitted, fitted]);
+    assert_eq!(circuit(&session).vehicle.options[&"central_locking".into()], absent);
 }
 
 #[test]

@@ -139,6 +139,14 @@ fn an_ohmmeter_is_warned_off_a_circuit_with_a_restraint_on_it() {
         std::fs::write(&file, circuit(item)).unwrap();
         let done = meter(&[file.to_str().unwrap()]);
         assert!(done.status.success(), "{}", text(&done.stderr));
-        assert_eq!(text(&done.stdout).contains("No ohmmeter goes on its wires"), warned, "{}", text(&done.stdout));
+        let table = text(&done.stdout);
+        assert_eq!(table.contains("No ohmmeter goes on its wires"), warned, "{table}");
+        // Said in place of what an ohmmeter should show, not above it.
+        assert_eq!(["Ohmmeter from", "reads", "at rest"].map(|word| table.contains(word)), [!warned; 3], "{table}");
+        assert!(table.contains("the fuse carries"), "{table}");
+        let done = meter(&[file.to_str().unwrap(), "--json"]);
+        let found: serde_json::Value = serde_json::from_slice(&done.stdout).unwrap();
+        let named = warned.then(|| serde_json::json!(["l1"]));
+        assert_eq!(found.get("never_live"), named.as_ref());
     }
 }

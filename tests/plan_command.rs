@@ -5,9 +5,15 @@
 
 use std::process::{Command, Output};
 
+use chrono::DateTime;
 use expect_test::{ExpectFile, expect_file};
-use loomwalk::search::evidence;
+use loomwalk::bundle::file::make;
+use loomwalk::circuit::check;
+use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
+use loomwalk::job::{Act, Event, Job, Log};
+use loomwalk::search::evidence::{self, Seen};
 use loomwalk::search::plan::{Plan, StepKind};
+use uuid::Uuid;
 
 const CIRCUIT: &str = "assets/demo/van.circuit.json";
 const EVIDENCE: &str = "assets/demo/van.evidence.json";
@@ -71,6 +77,36 @@ fn a_place_where_damage_was_seen_is_named_though_it_is_no_step_any_more() {
         line,
         "Looked at already: Load area, left wall: over the edge of the old fan bracket, no edging: 99 % that it is here."
     );
+}
+
+#[test]
+fn what_was_put_out_of_reach_is_said_so_and_not_called_looked_at() {
+    let circuit = check::read(&std::fs::read(CIRCUIT).unwrap()).unwrap();
+    let likeliest = |plan: &Plan| {
+        plan.points.iter().max_by(|one, other| one.probability.total_cmp(&other.probability)).unwrap().id.clone()
+    };
+    let before = as_json(&[CIRCUIT, "--json"]);
+    let point = likeliest(&before);
+    let title = before.steps.iter().find(|step| step.id == point.as_str()).unwrap().title.clone();
+    let acts = [
+        Act::JobOpened { practice: false },
+        Act::Circuit { circuit: Box::new(circuit), shelved: None },
+        Act::Look { point: point.clone(), seen: Seen::NotSeen },
+        Act::CannotReach { point, why: "seized bolt".into() },
+    ];
+    let (device, at) = (DeviceId(Uuid::from_u128(1)), DateTime::from_timestamp_millis(1_770_000_000_000).unwrap());
+    let events = acts.iter().zip(1..).map(|(act, n)| Event::new(EventId(Uuid::from_u128(n)), at, device, act));
+    let log = Log::of(events).unwrap();
+    let job = Job::fold(JobId(Uuid::from_u128(7)), &log);
+    let scratch = tempfile::tempdir().unwrap();
+    let path = scratch.path().join("van.loomwalk.json");
+    let bundle = make(&job, &log, BundleId(Uuid::from_u128(9)), device, at);
+    std::fs::write(&path, serde_json::to_vec(&bundle).unwrap()).unwrap();
+    let Output { status, stdout, stderr } = plan(&[path.to_str().unwrap()]);
+    assert!(status.success(), "{}", String::from_utf8_lossy(&stderr));
+    let text = String::from_utf8(stdout).unwrap();
+    assert!(text.contains(&format!("\nPut out of reach: {title}: ")), "{text}");
+    assert!(!text.contains("Looked at already"), "{text}");
 }
 
 #[test]

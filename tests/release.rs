@@ -4,7 +4,7 @@
 use chrono::{DateTime, Utc};
 use expect_test::{Expect, expect};
 use loomwalk::circuit::check;
-use loomwalk::circuit::file::CircuitFile;
+use loomwalk::circuit::file::{CircuitFile, OptionState};
 use loomwalk::ids::{DeviceId, EventId, JobId};
 use loomwalk::job::act::{Concern, Finding, Material, Often, ReleaseItem};
 use loomwalk::job::amperes::{Lies, predicted};
@@ -199,6 +199,16 @@ fn each_load_is_worked_once_and_those_that_were_not_are_named() {
     );
     // The newest holds.
     assert_eq!(of(vec![worked("one", false), worked("two", true), worked("one", true)]), "done - 2 of 2 worked.");
+}
+
+#[test]
+fn a_load_whose_catalogue_option_is_absent_is_not_asked_for() {
+    let mut circuit = plain("One");
+    circuit.vehicle.options.insert("rear_wiper".into(), OptionState::Absent);
+    circuit.loads[1].item = Some("wiper_rear".into());
+    let item = item(&session_of(circuit, [Act::Worked { load: "one".into(), works: true }]), ReleaseItem::AllWorked);
+    assert_eq!((item.done, item.told.as_str()), (true, "1 of 1 worked."));
+    assert_eq!(item.read, "The 1 load on the fuse.");
 }
 
 #[test]

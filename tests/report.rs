@@ -65,6 +65,16 @@ fn well_formed(page: &str) {
 }
 
 #[test]
+fn a_load_that_the_search_leaves_out_is_not_called_fitted() {
+    let text = r#"{ "format": "loomwalk/circuit", "version": 1, "fuse": { "rating_a": 20 },
+        "vehicle": { "options": { "rear_wiper": "absent" } },
+        "loads": [{ "id": "wiper", "label": "Wiper", "item": "wiper_rear", "zone": "rear_closure" }] }"#;
+    let circuit = loomwalk::circuit::check::read(text.as_bytes()).unwrap();
+    let acts = [Act::JobOpened { practice: false }, Act::Circuit { circuit: Box::new(circuit), shelved: None }];
+    assert!(page_of(&acts).contains("<td>not on this vehicle</td>"));
+}
+
+#[test]
 fn the_practice_jobs_report_tells_the_whole_story() {
     let bundle = read(DEMO, HAND_OVER_LIMIT).unwrap();
     let page = report::html(&bundle, &|photo| Some(format!("blob:{photo}")));

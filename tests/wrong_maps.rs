@@ -138,6 +138,11 @@ fn another_version_another_format_and_another_shape_are_told() {
             "/passages/0/kind: unknown variant `trapdoor`, expected one of `open`, `grommet`, `hinge_boot`, `seat_loop`, `frame_hole`, `column_loop`, `outside_plug`"
         ],
     );
+    // A name is one part of the place, whatever stands in it.
+    told(
+        |map| map["stands_for"]["tail.left/[2]~"] = json!(5),
+        &expect!["/stands_for/tail.left~1[2]~0: invalid type: integer `5`, expected a string"],
+    );
     let wrong = check::read(br#"{ "format": "loomwalk/circuit", "version": 1 }"#).unwrap_err();
     expect![[r#"/format: the file's format is "loomwalk/circuit"; this reads the format "loomwalk/body""#]]
         .assert_eq(&wrong.to_string());

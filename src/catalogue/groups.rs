@@ -62,7 +62,7 @@ pub fn groups() -> &'static [Group] {
 impl Group {
     /// Whether a load is not there then.
     pub fn takes_off(&self, load: &Load) -> bool {
-        load.option.as_ref().is_some_and(|option| self.options.contains(option))
+        load.of_option().is_some_and(|option| self.options.contains(option))
             || load.item.as_ref().is_some_and(|item| self.items.contains(item))
     }
 }

@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use super::mark::{Mark, MarkKind, MarkPlace};
+use crate::catalogue;
 use crate::circuit::harness::Place;
 use crate::ids::{Condition, ItemId, JointId, LoadId, NodeId, OptionId, RunId, SwitchId, ZoneId};
 
@@ -52,6 +53,13 @@ pub struct CircuitFile {
     /// How long a rubbing wire is taken to touch. Without it: the assumption that ships with the program.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub touch: Option<TouchLengths>,
+}
+
+impl CircuitFile {
+    /// Whether this vehicle has a load: by the option that it belongs to.
+    pub fn state_of(&self, load: &Load) -> OptionState {
+        load.of_option().and_then(|option| self.vehicle.options.get(option)).copied().unwrap_or_default()
+    }
 }
 
 /// Between which lengths a rubbing wire touches, any between as likely on a logarithmic scale. An assumption.
@@ -397,6 +405,13 @@ pub struct Load {
     /// Conditions that must all hold for it to take current. Empty: always.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub live_when: Vec<Condition>,
+}
+
+impl Load {
+    /// The option that it belongs to: the one that is stated, else its catalogue entry's.
+    pub fn of_option(&self) -> Option<&OptionId> {
+        self.option.as_ref().or_else(|| catalogue::item(self.item.as_ref()?)?.option.as_ref())
+    }
 }
 
 /// What is known of the wire of a load's own whose way is assumed.

@@ -135,15 +135,28 @@ impl Harness {
     }
 }
 
+/// Lengths of no greater difference are one length that was added up in two ways, m.
+const SAME_LENGTH: f64 = 1e-6;
+
 impl HarnessRun {
+    /// Metres of its way: what its stretches sum up to.
+    pub fn way(&self) -> Metres {
+        Metres(self.path.iter().map(|stretch| stretch.metres.0).sum())
+    }
+
+    /// How far along its stretches a place is, so many metres of its length from `from`: they say where the wire goes,
+    /// and are scaled to its length, should they not sum up to it.
+    pub fn along_way(&self, at: Metres) -> Metres {
+        let (way, length) = (self.way().0, self.length.0);
+        if length <= 0.0 || (way - length).abs() <= SAME_LENGTH { at } else { Metres(at.0 * way / length) }
+    }
+
     /// Where on its way a place is, so many metres from `from`. `None`: beyond its end, or the way is not known.
     pub fn place_at(&self, at: Metres) -> Option<&Place> {
-        let way: f64 = self.path.iter().map(|stretch| stretch.metres.0).sum();
-        if at.0 < 0.0 || at.0 > self.length.0 || way <= 0.0 {
+        if at.0 < 0.0 || at.0 > self.length.0 || self.way().0 <= 0.0 {
             return None;
         }
-        // The stretches say where the wire goes; they are scaled to its length, should they not sum up to it.
-        let mut left = at.0 * way / self.length.0;
+        let mut left = self.along_way(at).0;
         for stretch in &self.path {
             if left <= stretch.metres.0 {
                 return Some(&stretch.place);

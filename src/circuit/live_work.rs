@@ -4,13 +4,15 @@
 //! instructions hold, battery off and the wait that they ask for, and nothing here is offered in their place.
 
 use std::collections::{BTreeSet, HashMap};
+use std::sync::OnceLock;
 
 use super::file::{CircuitFile, Load};
 use super::harness::{Harness, NodeIx};
+use super::live::Ties;
 use super::unplug::Unplugged;
 use crate::catalogue;
-use crate::gather::Gather as _;
 use crate::ids::{LoadId, NodeId, RunId};
+use crate::table::{self, entries};
 
 /// What is said where a press or a plug is not offered.
 pub const WHY: &str = "Airbag or belt-tensioner wires are here. They are never pressed or unplugged with the current on, \
@@ -27,14 +29,14 @@ pub const BATTERY_OFF: &str = "Airbag or belt-tensioner wires run here, or under
     before you read the lamp.";
 
 /// What is said in place of what an ohmmeter should show.
-pub const NO_OHMMETER: &str = "Airbag or belt-tensioner loads are on this circuit. No ohmmeter goes on its wires: the \
+pub const NO_OHMMETER: &str = "Airbag or belt-tensioner wires are on this circuit. No ohmmeter goes on its wires: the \
     meter's own current can set off a restraint. Battery off, wait as long as the maker says, and work by the maker's \
     instructions.";
 
 /// What of a circuit is not touched live.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct NeverLive {
-    /// Airbag and belt-tensioner loads.
+    /// Airbag and belt-tensioner loads of which at least the wiring is there.
     pub loads: BTreeSet<LoadId>,
     /// Every wire on a way from the fuse to one of them, or from there to ground.
     pub runs: BTreeSet<RunId>,
@@ -43,7 +45,7 @@ pub struct NeverLive {
 }
 
 impl NeverLive {
-    /// Whether an ohmmeter must stay off the circuit: a restraint hangs on the same fuse.
+    /// Whether an ohmmeter must stay off the circuit: a restraint hangs on the same fuse, or its wiring does.
     pub fn forbids_ohmmeter(&self) -> bool {
         !self.loads.is_empty()
     }
@@ -68,26 +70,49 @@ pub fn is_restraint(load: &Load) -> bool {
     item.is_some_and(|item| item.restraint) || says_restraint(&load.label)
 }
 
-/// Words that name a restraint, whoever wrote them. Rather one too many.
+/// Words that name a restraint.
+struct Words {
+    /// Anywhere in a label, whatever stands between its words.
+    parts: Vec<String>,
+    /// A word of its own.
+    words: Vec<String>,
+}
+
+entries! { Words { parts, words } }
+
+/// Whether a label names a restraint, whoever wrote it and in which of our languages. Rather one too many.
 fn says_restraint(label: &str) -> bool {
+    static KNOWN: OnceLock<Words> = OnceLock::new();
+    // Built into the program and read by the tests: no user can make it fail.
+    #[allow(clippy::expect_used)]
+    let known = KNOWN.get_or_init(|| {
+        table::read(include_str!(concat!(env!("OUT_DIR"), "/values/restraints.json")))
+            .expect("the shipped words are sound")
+    });
     let lower = label.to_lowercase();
     let words: Vec<&str> =
         lower.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
     let together = words.concat();
-    let parts = ["airbag", "pretensioner", "tensioner", "restraint", "squib", "gurtstraffer", "bolsadeaire"];
     // A belt tensioner at the engine is none; it is no electrical load either.
-    parts.iter().any(|part| together.contains(part)) || words.iter().any(|word| ["srs", "acu"].contains(word))
+    known.parts.iter().any(|part| together.contains(part)) || known.words.iter().any(|word| words.contains(&&**word))
 }
 
 /// What of this circuit is not touched live. `harness` is that of `file`.
 pub fn never_live(file: &CircuitFile, harness: &Harness) -> NeverLive {
     let by_name: HashMap<&NodeId, usize> = harness.nodes.iter().enumerate().map(|(at, node)| (&node.id, at)).collect();
-    let loads: BTreeSet<LoadId> =
-        file.loads.iter().filter(|load| is_restraint(load)).map(|load| load.id.clone()).gather();
-    let terminals = loads.iter().flat_map(|load| [NodeId(format!("{load}.feed")), NodeId(format!("{load}.return"))]);
-    let terminals: BTreeSet<usize> = terminals.filter_map(|name| by_name.get(&name).copied()).gather();
+    let mut loads = BTreeSet::new();
+    let mut terminals = BTreeSet::new();
+    for load in file.loads.iter().filter(|load| is_restraint(load)) {
+        let names = ["feed", "return"].map(|end| NodeId(format!("{}.{end}", load.id)));
+        let there: Vec<usize> = names.iter().filter_map(|name| by_name.get(name).copied()).collect();
+        // One that this vehicle does not have has neither terminals nor wires there.
+        if !there.is_empty() {
+            loads.insert(load.id.clone());
+            terminals.extend(there);
+        }
+    }
     if terminals.is_empty() {
-        return NeverLive { loads, ..NeverLive::default() };
+        return NeverLive::default();
     }
     let kept = on_the_way(harness, &terminals);
     let ends = |from: NodeIx, to: NodeIx| kept[from.0] && kept[to.0];
@@ -102,22 +127,17 @@ pub fn never_live(file: &CircuitFile, harness: &Harness) -> NeverLive {
 /// By node, whether it may lie between fuse, ground and these terminals: what is left when all loose ends are taken
 /// off, one after another. A ring that hangs on such a way is left as well, which errs on the safe side.
 fn on_the_way(harness: &Harness, terminals: &BTreeSet<usize>) -> Vec<bool> {
-    let mut beside = vec![Vec::new(); harness.nodes.len()];
-    let runs = harness.runs.iter().map(|run| (run.from, run.to));
-    for (from, to) in runs.chain(harness.switches.iter().map(|switch| (switch.from, switch.to))) {
-        beside[from.0].push(to.0);
-        beside[to.0].push(from.0);
-    }
+    let ties = Ties::of(harness, |_| true);
     let anchors = [NodeIx::FUSE.0, NodeIx::GROUND.0];
-    let mut kept = vec![true; beside.len()];
-    let mut ends: Vec<usize> = beside.iter().map(Vec::len).collect();
+    let mut kept = vec![true; harness.nodes.len()];
+    let mut ends: Vec<usize> = (0..kept.len()).map(|at| ties.at(at).len()).collect();
     let loose = |at: usize, ends: &[usize]| ends[at] <= 1 && !anchors.contains(&at) && !terminals.contains(&at);
     let mut next: Vec<usize> = (0..kept.len()).filter(|at| loose(*at, &ends)).collect();
     while let Some(at) = next.pop() {
         if !std::mem::replace(&mut kept[at], false) {
             continue;
         }
-        for other in beside[at].iter().copied().filter(|other| kept[*other]) {
+        for other in ties.at(at).iter().map(|other| other.0).filter(|other| kept[*other]) {
             ends[other] = ends[other].saturating_sub(1);
             if loose(other, &ends) {
                 next.push(other);

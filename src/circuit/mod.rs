@@ -27,6 +27,7 @@ pub mod fuse;
 pub mod harness;
 pub mod heat;
 pub mod isolate;
+pub mod live;
 pub mod live_work;
 pub mod mark;
 pub mod meter;

@@ -100,7 +100,8 @@ pub fn without(harness: &Harness, what: &Unplugged) -> Result<Harness, UnplugErr
     Ok(left)
 }
 
-fn node(harness: &Harness, id: &NodeId) -> Result<NodeIx, UnplugError> {
+/// The node of that name, where it can be unplugged.
+pub(super) fn node(harness: &Harness, id: &NodeId) -> Result<NodeIx, UnplugError> {
     let at = harness.nodes.iter().position(|node| node.id == *id);
     match at.map(NodeIx).ok_or_else(|| UnplugError::Unknown(id.to_string()))? {
         NodeIx::GROUND | NodeIx::FUSE => Err(UnplugError::FuseOrGround(id.to_string())),

@@ -44,7 +44,7 @@ pub fn run(args: &Args) -> ExitCode {
 }
 
 /// What a sound file is, or all that is wrong with it.
-fn check(file: &Path) -> Result<String, Vec<String>> {
+fn check(file: &Path) -> Checked {
     let bytes = input::read(file, HAND_OVER_LIMIT).map_err(|error| {
         // The name stands before each line already.
         let name = format!("{}: ", file.display());
@@ -54,92 +54,87 @@ fn check(file: &Path) -> Result<String, Vec<String>> {
     check_bytes(&bytes)
 }
 
+/// What a sound file is, or all that is wrong with it.
+type Checked = Result<String, Vec<String>>;
+/// What checks the files of a format.
+type Check = fn(&[u8]) -> Checked;
+
 /// The same for bytes.
-pub fn check_bytes(bytes: &[u8]) -> Result<String, Vec<String>> {
-    match format_of(bytes).map_err(|problem| vec![problem])?.as_str() {
-        bundle::file::FORMAT => {
-            let opened = open(bytes, HAND_OVER_LIMIT).map_err(|error| vec![error.to_string()])?;
-            let problems = in_circuits(&opened.bundle);
-            if !problems.is_empty() {
-                return Err(problems);
-            }
-            let data = opened.photos().count();
-            Ok(format!(
-                "a sound {}, version {}: {} events, {} photographs ({data} with their bytes)",
-                bundle::file::FORMAT,
-                opened.bundle.version,
-                opened.bundle.log.len(),
-                opened.bundle.photos.len()
-            ))
-        }
-        circuit::file::FORMAT => match circuit::check::read(bytes) {
-            Ok(circuit) => Ok(format!(
-                "a sound {}, version {}: {} loads, {} wires",
-                circuit.format,
-                circuit.version,
-                circuit.loads.len(),
-                circuit.runs.len()
-            )),
-            Err(error) => Err(lines(&error)),
-        },
-        search::evidence::FORMAT => {
-            let evidence = search::evidence::read(bytes).map_err(|error| vec![error.to_string()])?;
-            Ok(format!(
-                "a sound {}, version {}: {} observations",
-                evidence.format,
-                evidence.version,
-                evidence.items.len()
-            ))
-        }
-        circuit::fault::FORMAT => sound(bytes, circuit::fault::FORMAT, figures::of_faults),
-        circuit::meter::FORMAT => sound(bytes, circuit::meter::FORMAT, |_: &circuit::meter::Meter| Vec::new()),
-        circuit::story::FORMAT => sound(bytes, circuit::story::FORMAT, |_: &circuit::story::Story| Vec::new()),
-        job::cornered::FORMAT => sound(bytes, job::cornered::FORMAT, |_: &job::cornered::Cornered| Vec::new()),
-        prices::FORMAT => match prices::read(bytes) {
-            Ok(prices) => Ok(format!(
-                "a sound {}, version {}: {} parts, {}",
-                prices.format,
-                prices.version,
-                prices.parts.len(),
-                prices.currency
-            )),
-            Err(error) => Err(error.0),
-        },
-        estimate::FORMAT => sound(bytes, estimate::FORMAT, |_: &estimate::Estimate| Vec::new()),
-        search::plan::FORMAT => sound(bytes, search::plan::FORMAT, figures::of_plan),
-        search::lessons::FORMAT => {
-            let learned = learned(bytes)?;
-            Ok(format!("a sound {}, version {}: {} jobs", learned.format, learned.version, learned.lessons.len()))
-        }
-        shelf::FORMAT => match shelf::read::read(bytes) {
-            Ok(shelf) => Ok(format!(
-                "a sound {}, version {}: {} circuits, {} taken off",
-                shelf::FORMAT,
-                shelf::VERSION,
-                shelf.entries().len(),
-                shelf.taken_off().len()
-            )),
-            Err(error) => Err(lines(&error)),
-        },
-        vehicle::body::FORMAT => {
-            few_values(bytes, vehicle::body::FORMAT)?;
-            let map = vehicle::check::read(bytes).map_err(|error| lines(&error))?;
-            Ok(format!(
-                "a sound {}, version {}: {} zones, {} passages",
-                map.format,
-                map.version,
-                map.zones.len(),
-                map.passages.len()
-            ))
-        }
-        vehicle::engine::FORMAT => sound(bytes, vehicle::engine::FORMAT, in_the_map_it_makes),
-        LOADS => sound(bytes, LOADS, |_: &Loads| Vec::new()),
-        other => Err(vec![format!(
+///
+/// # Errors
+/// All that is wrong, each with its place.
+pub fn check_bytes(bytes: &[u8]) -> Checked {
+    let format = format_of(bytes).map_err(|problem| vec![problem])?;
+    match FORMATS.iter().find(|(known, _)| *known == format) {
+        Some((_, check)) => check(bytes),
+        None => Err(vec![format!(
             "/format: {:?} is not a format of this program; it should be one of {}",
-            other.chars().take(60).collect::<String>(),
-            FORMATS.join(", ")
+            format.chars().take(60).collect::<String>(),
+            formats()
         )]),
     }
+}
+
+/// Every format with what checks it, in the order in which they are named.
+const FORMATS: [(&str, Check); 15] = [
+    (bundle::file::FORMAT, of_bundle),
+    (circuit::file::FORMAT, |bytes| {
+        let circuit = circuit::check::read(bytes).map_err(|error| lines(&error))?;
+        let what = format!("{} loads, {} wires", circuit.loads.len(), circuit.runs.len());
+        Ok(told(&circuit.format, circuit.version, &what))
+    }),
+    (circuit::fault::FORMAT, |bytes| sound(bytes, circuit::fault::FORMAT, figures::of_faults)),
+    (circuit::meter::FORMAT, |bytes| of_type::<circuit::meter::Meter>(bytes, circuit::meter::FORMAT)),
+    (circuit::story::FORMAT, |bytes| of_type::<circuit::story::Story>(bytes, circuit::story::FORMAT)),
+    (job::cornered::FORMAT, |bytes| of_type::<job::cornered::Cornered>(bytes, job::cornered::FORMAT)),
+    (search::evidence::FORMAT, |bytes| {
+        let evidence = search::evidence::read(bytes).map_err(|error| vec![error.to_string()])?;
+        Ok(told(&evidence.format, evidence.version, &format!("{} observations", evidence.items.len())))
+    }),
+    (search::lessons::FORMAT, |bytes| {
+        let learned = learned(bytes)?;
+        Ok(told(&learned.format, learned.version, &format!("{} jobs", learned.lessons.len())))
+    }),
+    (search::plan::FORMAT, |bytes| sound(bytes, search::plan::FORMAT, figures::of_plan)),
+    (prices::FORMAT, |bytes| {
+        let prices = prices::read(bytes).map_err(|error| error.0)?;
+        let what = format!("{} parts, {}", prices.parts.len(), prices.currency);
+        Ok(told(&prices.format, prices.version, &what))
+    }),
+    (estimate::FORMAT, |bytes| of_type::<estimate::Estimate>(bytes, estimate::FORMAT)),
+    (shelf::FORMAT, |bytes| {
+        let shelf = shelf::read::read(bytes).map_err(|error| lines(&error))?;
+        let what = format!("{} circuits, {} taken off", shelf.entries().len(), shelf.taken_off().len());
+        Ok(told(shelf::FORMAT, shelf::VERSION, &what))
+    }),
+    (vehicle::body::FORMAT, |bytes| {
+        few_values(bytes, vehicle::body::FORMAT)?;
+        let map = vehicle::check::read(bytes).map_err(|error| lines(&error))?;
+        let what = format!("{} zones, {} passages", map.zones.len(), map.passages.len());
+        Ok(told(&map.format, map.version, &what))
+    }),
+    (vehicle::engine::FORMAT, |bytes| sound(bytes, vehicle::engine::FORMAT, in_the_map_it_makes)),
+    (LOADS, |bytes| of_type::<Loads>(bytes, LOADS)),
+];
+
+/// Their names.
+fn formats() -> String {
+    FORMATS.map(|(format, _)| format).join(", ")
+}
+
+fn told(format: &str, version: u32, what: &str) -> String {
+    format!("a sound {format}, version {version}: {what}")
+}
+
+fn of_bundle(bytes: &[u8]) -> Checked {
+    let opened = open(bytes, HAND_OVER_LIMIT).map_err(|error| vec![error.to_string()])?;
+    let problems = in_circuits(&opened.bundle);
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let (events, photos) = (opened.bundle.log.len(), opened.bundle.photos.len());
+    let what = format!("{events} events, {photos} photographs ({} with their bytes)", opened.photos().count());
+    Ok(told(bundle::file::FORMAT, opened.bundle.version, &what))
 }
 
 /// Reads a file of lessons, or says all that is wrong with it.
@@ -196,24 +191,6 @@ struct Loads {
     _items: Vec<crate::catalogue::Item>,
 }
 
-const FORMATS: [&str; 15] = [
-    bundle::file::FORMAT,
-    circuit::file::FORMAT,
-    circuit::fault::FORMAT,
-    circuit::meter::FORMAT,
-    circuit::story::FORMAT,
-    job::cornered::FORMAT,
-    search::evidence::FORMAT,
-    search::lessons::FORMAT,
-    search::plan::FORMAT,
-    prices::FORMAT,
-    estimate::FORMAT,
-    shelf::FORMAT,
-    vehicle::body::FORMAT,
-    vehicle::engine::FORMAT,
-    LOADS,
-];
-
 /// The newest major version of every format but the bundle, which checks its own.
 const VERSION: u64 = 1;
 
@@ -243,18 +220,18 @@ fn head(bytes: &[u8]) -> Result<Head<'_>, String> {
 
 fn format_of(bytes: &[u8]) -> Result<String, String> {
     let Some(format) = head(bytes)?.format else {
-        return Err(format!("/format: there is none; it should be one of {}", FORMATS.join(", ")));
+        return Err(format!("/format: there is none; it should be one of {}", formats()));
     };
-    serde_json::from_str(format.get())
-        .map_err(|_| format!("/format: it should be a text, one of {}", FORMATS.join(", ")))
+    serde_json::from_str(format.get()).map_err(|_| format!("/format: it should be a text, one of {}", formats()))
+}
+
+/// Checks a format by its type alone.
+fn of_type<T: DeserializeOwned>(bytes: &[u8], format: &str) -> Checked {
+    sound(bytes, format, |_: &T| Vec::new())
 }
 
 /// Checks a format by its type, and then by what `wrong` finds in it.
-fn sound<T: DeserializeOwned>(
-    bytes: &[u8],
-    format: &str,
-    wrong: impl Fn(&T) -> Vec<String>,
-) -> Result<String, Vec<String>> {
+fn sound<T: DeserializeOwned>(bytes: &[u8], format: &str, wrong: impl Fn(&T) -> Vec<String>) -> Checked {
     let version = head(bytes).map_err(|problem| vec![problem])?.version;
     match version.and_then(|raw| serde_json::from_str::<u64>(raw.get()).ok()) {
         Some(VERSION) => {}

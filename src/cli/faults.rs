@@ -13,6 +13,7 @@ use crate::circuit::network::NetworkError;
 use crate::circuit::said;
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
 use crate::ids::Condition;
+use crate::search::said::chance;
 
 /// Arguments of `loomwalk faults`.
 #[derive(Debug, clap::Args)]
@@ -117,8 +118,7 @@ fn table(file: &CircuitFile, found: &Faults) -> String {
 fn touches(file: &CircuitFile, touch: &Touched) -> String {
     let from = if touch.stated { "as the circuit file states" } else { "as shipped" };
     let mut lines = vec![["run", "from end", "to end"].map(str::to_owned)];
-    let percent = |chance: f64| format!("{:.0} %", chance * 100.0);
-    lines.extend(touch.runs.iter().map(|run| [run.id.to_string(), percent(run.near), percent(run.far)]));
+    lines.extend(touch.runs.iter().map(|run| [run.id.to_string(), chance(run.near), chance(run.far)]));
     format!(
         "\nA rubbing wire is taken to touch for {}, any length between as likely on a logarithmic scale ({from}; an \
          assumption, no measurement). One such touch opens the {} with these chances:\n\n{}",
@@ -179,20 +179,9 @@ fn line(run: &RunFaults) -> [String; 8] {
         unless_dead(ends(&|end| format!("{:.2}", end.volts))),
         unless_dead(ends(&|end| format!("{:.1}", end.fuse_a))),
         unless_dead(ends(&|end| format!("{:.1}", end.ratio))),
-        unless_dead(ends(&|end| end.open_s.1.map_or_else(|| "need not".to_owned(), seconds))),
+        unless_dead(ends(&|end| end.open_s.1.map_or_else(|| "need not".to_owned(), said::time))),
         along(run),
     ]
-}
-
-/// A time as short as it can be told.
-fn seconds(seconds: f64) -> String {
-    if seconds < 10.0 {
-        format!("{seconds:.1} s")
-    } else if seconds < 120.0 {
-        format!("{seconds:.0} s")
-    } else {
-        format!("{:.0} min", seconds / 60.0)
-    }
 }
 
 #[cfg(test)]

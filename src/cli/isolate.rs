@@ -10,6 +10,7 @@ use crate::circuit::unplug::named;
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
 use crate::job::corner::{self, LAMP};
 use crate::job::cornered::{Cornered, Glow, Lamp, Plug, cornered};
+use crate::search::said::percent;
 use crate::vehicle::body::{self, ZoneMap};
 
 /// So many are told of what is next best.
@@ -144,11 +145,4 @@ fn glow(glow: Glow) -> String {
 
 fn whole(minutes: f64) -> String {
     format!("{minutes:.0}")
-}
-
-fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        whole if whole >= 9.95 => format!("{whole:.0} %"),
-        small => format!("{small:.1} %"),
-    }
 }

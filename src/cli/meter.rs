@@ -60,6 +60,7 @@ fn answer(args: &Args) -> Result<String, String> {
     let left = left.map_err(|error| circuit.wrong(&error))?;
     found.stalled = Some(stalled(&left, &circuit.file.fuse, &state).map_err(|error| circuit.wrong(&error))?);
     found.distance = measured(args, &circuit.harness).map_err(|error| circuit.wrong(&error))?;
+    found.never_live = never_live(&circuit.file, &circuit.harness).loads;
     if args.json {
         serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string())
     } else {
@@ -76,17 +77,18 @@ fn measured(args: &Args, harness: &Harness) -> Result<Option<Distance>, Distance
     distance(run, Volts(drop), Amps(at), resolution).map(Some)
 }
 
-/// The answer as a technician reads it: first the ohmmeter, then the ammeter and the voltmeter.
+/// The answer as a technician reads it: first the ohmmeter, where one may go on, then the ammeter and the voltmeter.
 fn table(file: &CircuitFile, harness: &Harness, found: &Meter) -> String {
     let mut text = heading(file, &found.state);
-    if never_live(file, harness).forbids_ohmmeter() {
-        text.push_str(&format!("\nCaution: {NO_OHMMETER}\n"));
+    if found.never_live.is_empty() {
+        text.push_str("\nOhmmeter from the open fuse's load terminal to ground, loads at rest:\n\n");
+        text.push_str(&readings(harness, &found.reading, &found.unplugged));
+        text.push('\n');
+        text.push_str(&at_rest(found));
+        text.push('\n');
+    } else {
+        text.push_str(&format!("\nCaution: {NO_OHMMETER}\n\n"));
     }
-    text.push_str("\nOhmmeter from the open fuse's load terminal to ground, loads at rest:\n\n");
-    text.push_str(&readings(harness, &found.reading, &found.unplugged));
-    text.push('\n');
-    text.push_str(&at_rest(found));
-    text.push('\n');
     text.push_str(&not_fed(file, &found.state));
     text.push_str(&draws(&found.draw, !found.unplugged.is_empty()));
     if let Some(stalled) = found.stalled.as_ref().filter(|stalled| !stalled.motors.is_empty()) {

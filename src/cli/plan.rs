@@ -12,9 +12,9 @@ use crate::cli::{input, learn};
 use crate::ids::{AccessId, PointId, ZoneId};
 use crate::job::session::walk_of;
 use crate::job::state::Job;
-use crate::search::evidence::{self, Observation};
+use crate::search::evidence::{self, Observation, Seen};
 use crate::search::limits::{Limited, Limits, Reach};
-use crate::search::plan::{Plan, PointChance, Search, Step, StepKind};
+use crate::search::plan::{Plan, PointChance, Search, Step, StepKind, Walk};
 use crate::search::said::percent;
 use crate::vehicle::body::{self, ZoneMap};
 
@@ -91,7 +91,7 @@ fn answer(args: &Args) -> Result<String, String> {
     if args.json {
         serde_json::to_string_pretty(&plan).map(|text| text + "\n").map_err(|error| in_circuit(&error))
     } else {
-        Ok(table(&plan, &whole, &search))
+        Ok(table(&plan, &no_step(&whole, &search, &evidence, &walk)))
     }
 }
 
@@ -141,11 +141,11 @@ fn read_evidence(path: &Path, search: &Search) -> Result<Vec<Observation>, Strin
 /// How many tests are told.
 const TESTS: usize = 3;
 
-/// A point that was looked at is named if its chance is at least this.
+/// A point without a step is named if its chance is at least this.
 const WORTH_NAMING: f64 = 0.01;
 
 /// The plan as a technician reads it: a line a step, then what is left.
-fn table(plan: &Plan, whole: &Plan, search: &Search) -> String {
+fn table(plan: &Plan, no_step: &str) -> String {
     let mut lines = vec![["".into(), "min".into(), "what".into(), "chance".into(), "found by".into(), "why".into()]];
     lines.extend(plan.steps.iter().map(line));
     let width = |column: usize| lines.iter().map(|line: &[String; 6]| line[column].chars().count()).max().unwrap_or(0);
@@ -161,7 +161,7 @@ fn table(plan: &Plan, whole: &Plan, search: &Search) -> String {
     }
     text.push('\n');
     text.push_str(&cautions(plan));
-    text.push_str(&looked_at(whole, search));
+    text.push_str(no_step);
     if let Some(minutes) = plan.expected_minutes {
         text.push_str(&format!("If it is found on this pass: after {minutes:.0} minutes on average.\n"));
     }
@@ -229,14 +229,26 @@ fn held_to(limited: &Limited) -> String {
 }
 
 /// Points without a step that may yet be the place, the likeliest first: where damage was seen, above all.
-fn looked_at(plan: &Plan, search: &Search) -> String {
+fn no_step(plan: &Plan, search: &Search, evidence: &[Observation], walk: &Walk) -> String {
     let has_step = |id: &PointId| plan.steps.iter().any(|step| step.id == id.as_str());
     let mut left: Vec<_> = plan.points.iter().filter(|point| point.probability >= WORTH_NAMING).collect();
     left.retain(|point| !has_step(&point.id));
     left.sort_by(|one, other| other.probability.total_cmp(&one.probability));
+    let looked_at = |id: &PointId| {
+        evidence
+            .iter()
+            .any(|item| matches!(item, Observation::Look { point, seen } if point == id && *seen != Seen::NotSeen))
+    };
     let line = |point: &PointChance| {
         let title = search.point(&point.id).map_or(point.id.as_str(), |known| &known.title);
-        format!("Looked at already: {title}: {} that it is here.\n", percent(point.probability))
+        let why = if walk.out_of_reach.contains(&point.id) {
+            "Put out of reach"
+        } else if looked_at(&point.id) {
+            "Looked at already"
+        } else {
+            "No look shows it"
+        };
+        format!("{why}: {title}: {} that it is here.\n", percent(point.probability))
     };
     left.into_iter().map(line).collect()
 }

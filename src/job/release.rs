@@ -225,10 +225,7 @@ impl<'a> Worked<'a> {
     fn of(job: &'a Job) -> Self {
         let mut worked = Self { there: 0, untried: Vec::new(), failed: Vec::new() };
         let Some(circuit) = &job.circuit else { return worked };
-        let fitted = |load: &&Load| {
-            let option = load.option.as_ref().and_then(|option| circuit.vehicle.options.get(option));
-            option.is_none_or(|state| *state == OptionState::Fitted)
-        };
+        let fitted = |load: &&Load| circuit.state_of(load) == OptionState::Fitted;
         for load in circuit.loads.iter().filter(fitted) {
             worked.there += 1;
             let name = if load.label.is_empty() { load.id.as_str() } else { &load.label };

@@ -24,7 +24,7 @@ pub struct Offered {
 pub fn offered(circuit: &CircuitFile) -> Vec<Offered> {
     let offer = |group: &'static Group| {
         let of_it = concerned(circuit, group);
-        let struck = of_it.iter().all(|load| state_of(circuit, load) == OptionState::Absent);
+        let struck = of_it.iter().all(|load| circuit.state_of(load) == OptionState::Absent);
         let loads = of_it.into_iter().map(name).collect::<Vec<_>>();
         (!loads.is_empty()).then_some(Offered { group, loads, struck })
     };
@@ -35,15 +35,18 @@ pub fn offered(circuit: &CircuitFile) -> Vec<Offered> {
 pub fn toggled(job: &Job, group: &Group) -> Vec<Act> {
     let Some(circuit) = &job.circuit else { return Vec::new() };
     let of_it = concerned(circuit, group);
-    let back = of_it.iter().all(|load| state_of(circuit, load) == OptionState::Absent);
+    let back = of_it.iter().all(|load| circuit.state_of(load) == OptionState::Absent);
     // First the loads that change their option, so that all that is to be taken back comes last.
     let (mut acts, mut options) = (Vec::new(), BTreeMap::new());
     for load in of_it {
-        let shared = load.option.as_ref().is_some_and(|option| group.options.contains(option));
+        let shared = load.of_option().is_some_and(|option| group.options.contains(option));
         let option = if shared { option_of(load) } else { own_option(load) };
         if !shared && back {
             let usual = load.item.as_ref().and_then(catalogue::item).and_then(|item| item.option.clone());
-            acts.push(Act::Load(Load { option: usual, ..load.clone() }));
+            // It is there, and the others of its usual option are not: it keeps one of its own.
+            let gone =
+                usual.as_ref().and_then(|usual| circuit.vehicle.options.get(usual)) == Some(&OptionState::Absent);
+            acts.push(Act::Load(Load { option: if gone { Some(option.clone()) } else { usual }, ..load.clone() }));
         } else if !shared && load.option.as_ref() != Some(&option) {
             // The others of its option may well be there.
             acts.push(Act::Load(Load { option: Some(option.clone()), ..load.clone() }));
@@ -61,21 +64,17 @@ pub fn toggled(job: &Job, group: &Group) -> Vec<Act> {
 
 /// The loads that a group is about. One of which only the wiring is left stays so: someone has looked.
 fn concerned<'c>(circuit: &'c CircuitFile, group: &Group) -> Vec<&'c Load> {
-    let open = |load: &&Load| state_of(circuit, load) != OptionState::RemovedWiringLeft;
+    let open = |load: &&Load| circuit.state_of(load) != OptionState::RemovedWiringLeft;
     circuit.loads.iter().filter(|load| group.takes_off(load)).filter(open).collect()
 }
 
-/// The option a load belongs to; one of its own if it names none.
+/// The option a load belongs to; one of its own if it has none.
 pub fn option_of(load: &Load) -> OptionId {
-    load.option.clone().unwrap_or_else(|| own_option(load))
+    load.of_option().cloned().unwrap_or_else(|| own_option(load))
 }
 
 fn own_option(load: &Load) -> OptionId {
     OptionId(format!("load_{}", load.id))
-}
-
-fn state_of(circuit: &CircuitFile, load: &Load) -> OptionState {
-    circuit.vehicle.options.get(&option_of(load)).copied().unwrap_or_default()
 }
 
 fn name(load: &Load) -> String {

@@ -1,5 +1,7 @@
 //! How is a JSON error told to people? Its words, short, and the place as a JSON pointer.
 
+pub(crate) use crate::objects::pointer;
+
 /// The words of a JSON error: short, and without line and column where those count in a text that nobody has seen.
 pub(crate) fn said(error: &serde_json::Error) -> String {
     const MOST: usize = 240;
@@ -17,26 +19,4 @@ pub(crate) fn said(error: &serde_json::Error) -> String {
         Some((end, _)) => format!("{} …", &words[..end]),
         None => words.to_owned(),
     }
-}
-
-/// The place as a JSON pointer (RFC 6901).
-pub(crate) fn pointer(path: &serde_path_to_error::Path) -> String {
-    use serde_path_to_error::Segment;
-    /// Deeper than any file of ours: what is nested further is broken, and its whole way says nothing.
-    const DEEPEST: usize = 16;
-    /// Longer than any name of ours.
-    const LONGEST: usize = 80;
-    let mut pointer = String::new();
-    for segment in path.iter().take(DEEPEST) {
-        match segment {
-            Segment::Seq { index } => pointer += &format!("/{index}"),
-            Segment::Map { key } => {
-                let key: String = key.chars().take(LONGEST).collect();
-                pointer += &format!("/{}", key.replace('~', "~0").replace('/', "~1"));
-            }
-            Segment::Enum { variant } => pointer += &format!("/{variant}"),
-            Segment::Unknown => {}
-        }
-    }
-    pointer
 }

@@ -16,7 +16,7 @@ impl Page<'_> {
         let Some(circuit) = &self.bundle.job.circuit else {
             return html! { section { h2 { "The circuit" } p { em { "No circuit was entered." } } } };
         };
-        let gone = |load: &Load| state_of(circuit, load) == OptionState::Absent;
+        let gone = |load: &Load| circuit.state_of(load) == OptionState::Absent;
         html! {
             section {
                 h2 { "The circuit" }
@@ -34,7 +34,7 @@ impl Page<'_> {
                                 th scope="row" { (name(load)) }
                                 td { @if let Some(zone) = &load.zone { (self.names.zone(zone)) } @else { "place unknown" } }
                                 td { (what(load)) }
-                                td { (words::option(state_of(circuit, load))) }
+                                td { (words::option(circuit.state_of(load))) }
                             }
                         }
                         @for load in self.job.struck_out.values() {
@@ -47,7 +47,7 @@ impl Page<'_> {
                         }
                     }
                 }
-                @if circuit.loads.iter().any(|load| state_of(circuit, load) == OptionState::RemovedWiringLeft) {
+                @if circuit.loads.iter().any(|load| circuit.state_of(load) == OptionState::RemovedWiringLeft) {
                     p.small { "Where a load was removed and its wiring left, the wiring can still short: it was searched too." }
                 }
                 (self.not_there(circuit))
@@ -68,8 +68,8 @@ impl Page<'_> {
     /// Why loads are off the list, where that was said: those of one reason together.
     fn not_there(&self, circuit: &CircuitFile) -> Markup {
         let mut reasons: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-        for load in circuit.loads.iter().filter(|load| state_of(circuit, load) == OptionState::Absent) {
-            let why = load.option.as_ref().and_then(|option| self.job.option_why.get(option));
+        for load in circuit.loads.iter().filter(|load| circuit.state_of(load) == OptionState::Absent) {
+            let why = load.of_option().and_then(|option| self.job.option_why.get(option));
             reasons.entry(why.map_or("", String::as_str)).or_default().push(name(load));
         }
         let said = reasons.keys().any(|why| !why.is_empty());
@@ -118,8 +118,4 @@ fn name(load: &Load) -> &str {
 fn what(load: &Load) -> String {
     let kind = load.kind.map(words::load_kind).unwrap_or_default().to_owned();
     [kind, words::load_size(load)].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
-}
-
-fn state_of(circuit: &CircuitFile, load: &Load) -> OptionState {
-    load.option.as_ref().and_then(|option| circuit.vehicle.options.get(option)).copied().unwrap_or_default()
 }

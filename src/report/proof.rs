@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 
-use super::search::percent;
 use super::{Page, short, words};
 use crate::circuit::colour::same;
 use crate::ids::EventId;
@@ -12,6 +11,7 @@ use crate::job::act::{Act, Finding};
 use crate::job::state::PointState;
 use crate::job::watched::out_at;
 use crate::search::evidence::Observation;
+use crate::search::said;
 
 impl Page<'_> {
     /// What shows that it was the place of a finding.
@@ -36,7 +36,7 @@ impl Page<'_> {
                 }
             }
             @if let Some((_, chance)) = known {
-                p { "By all that is in the log the place has a chance of " strong { (percent(chance)) } ", against all others on the list and off it." }
+                p { "By all that is in the log the place has a chance of " strong { (said::chance(chance)) } ", against all others on the list and off it." }
             }
         }
     }

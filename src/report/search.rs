@@ -11,6 +11,7 @@ use crate::job::state::PointState;
 use crate::job::watched::out_at;
 use crate::search::evidence::{Observation, Seen};
 use crate::search::plan::StepKind;
+use crate::search::said::chance;
 
 impl Page<'_> {
     pub(super) fn happened(&self) -> Markup {
@@ -158,7 +159,7 @@ impl Page<'_> {
                     p { (words::count(left, "place", "places")) " on the list. If the search goes on, in this order:" }
                     ol.columns {
                         @for step in steps.iter().take(MOST_STEPS) {
-                            li { (step.title) " " span.aside { (percent(step.probability)) } }
+                            li { (step.title) " " span.aside { (chance(step.probability)) } }
                         }
                     }
                     @if steps.len() > MOST_STEPS { p.small { "And " (steps.len() - MOST_STEPS) " less likely ones." } }
@@ -194,15 +195,6 @@ const MOST_STEPS: usize = 30;
 const NEXT_STEPS: usize = 5;
 
 const ALL_SEEN: [Seen; 6] = [Seen::Sound, Seen::Marked, Seen::Thinned, Seen::Bare, Seen::Severed, Seen::NotSeen];
-
-pub(super) fn percent(chance: f64) -> String {
-    match chance {
-        chance if chance < 0.01 => "under 1 %".to_owned(),
-        // Never sure: what is not on the list cannot be weighed.
-        chance if chance > 0.99 => "over 99 %".to_owned(),
-        chance => format!("{:.0} %", chance * 100.0),
-    }
-}
 
 /// A piece of wire from the side as it was seen: two lines of insulation, the metal between. Says nothing that the
 /// word beside it does not say.

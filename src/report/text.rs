@@ -5,6 +5,8 @@ use chrono::{DateTime, Datelike as _, Utc};
 use fluent_bundle::{FluentArgs, FluentBundle, FluentResource, FluentValue};
 use rust_decimal::Decimal;
 
+use crate::search::said::Whole;
+
 /// A language of the sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Lang {
@@ -122,10 +124,10 @@ impl Text {
 
     /// A chance. Never 0 or 100 where it is not quite that.
     pub fn percent(&self, chance: f64) -> String {
-        match chance * 100.0 {
-            percent if percent > 99.0 && chance < 1.0 => self.say("over-99"),
-            percent if percent < 1.0 && chance > 0.0 => self.say("under-1"),
-            percent => format!("{percent:.0} %"),
+        match Whole::of(chance) {
+            Whole::Over99 => self.say("over-99"),
+            Whole::Under1 => self.say("under-1"),
+            Whole::Percent(percent) => format!("{percent:.0} %"),
         }
     }
 

@@ -54,70 +54,112 @@ const FURTHEST_BEHIND: f64 = 600.0;
 /// Chances given all observations.
 pub fn update(points: &[Point], prior: &Prior, electrics: &Electrics, sorted: &Sorted) -> Belief {
     let scene = Scene { points, prior, electrics };
-    let mut guesses: Vec<f64> = prior.guesses.iter().map(|guess| guess.chance.ln()).collect();
-    let mut elsewhere = prior.not_listed.ln();
-    let mut clues = Clues::default();
-    let mut add = |guesses: &mut [f64], factors: &[f64], times: f64| {
-        for (ln, factor) in guesses.iter_mut().zip(factors) {
-            *ln += times * factor.ln();
-        }
-        elsewhere += times * scene.usual(factors).ln();
+    let mut weighing = Weighing {
+        scene: &scene,
+        guesses: prior.guesses.iter().map(|guess| guess.chance.ln()).collect(),
+        elsewhere: prior.not_listed.ln(),
+        clues: Clues::default(),
     };
-
-    if sorted.blows.is_empty() {
-        add(&mut guesses, &scene.opens_in_some_state(), 1.0);
-    }
-    for (situation, times) in &sorted.blows {
-        add(&mut guesses, &scene.provoked(situation), f64::from(*times));
-    }
-    clues.live_at_blows = live_at_blows(&scene, sorted);
-    clues.opens = scene.opens_by_point(sorted);
-
-    for plug in &sorted.blew_without {
-        let live = electrics.live_without(plug);
-        let mut stayed = 0.0;
-        for (ln, guess) in guesses.iter_mut().zip(&prior.guesses) {
-            if live[guess.run] {
-                stayed += guess.chance;
-            } else {
-                *ln = f64::NEG_INFINITY;
-            }
-        }
-        let listed = 1.0 - prior.not_listed;
-        let factor = if stayed > 0.0 { listed / stayed } else { 1.0 };
-        clues.blew_without.push((plug.label.clone(), live, factor));
-    }
-
-    let (survived, survived_elsewhere) = scene.survived(sorted);
-    let rate = &tables().rate;
-    let blows: u32 = sorted.blows.values().sum();
-    let weight = rate.shape + f64::from(blows.max(1));
-    for (ln, minutes) in guesses.iter_mut().zip(survived) {
-        *ln -= weight * (minutes / rate.minutes).ln_1p();
-    }
-    elsewhere -= weight * (survived_elsewhere / rate.minutes).ln_1p();
-
-    for (unplugged, state, showed) in &sorted.meter {
-        let tied = electrics.tied_without(unplugged, state);
-        let of = |guess: &Guess| tables().meter.factor(*showed, tied[guess.run]);
-        let factors: Vec<f64> = prior.guesses.iter().map(of).collect();
-        guesses.iter_mut().zip(&factors).for_each(|(ln, factor)| *ln += factor.ln());
-        let usual = scene.usual(&factors);
-        elsewhere += usual.ln();
-        clues.metered.push((tied, *showed, usual));
-    }
-
-    let looked = scene.looked(sorted);
-    let beside = beside_bare(points, sorted);
-    for (ln, guess) in guesses.iter_mut().zip(&prior.guesses) {
-        *ln += looked[guess.point] + beside[guess.point].ln();
-        if let Some(presses) = sorted.presses.get(&guess.point) {
-            *ln += scene.pressed(guess, presses);
-        }
-    }
-    clues.beside = beside;
+    weighing.blows(sorted);
+    weighing.blew_without(sorted);
+    weighing.held(sorted);
+    weighing.metered(sorted);
+    weighing.at_places(sorted);
+    let Weighing { guesses, elsewhere, clues, .. } = weighing;
     let notes = scene.contradictions(sorted, &guesses);
     settle(points.len(), &prior.guesses, &guesses, elsewhere, notes, clues)
+}
+
+/// The guesses while one kind of evidence after another is put on the scales.
+struct Weighing<'a> {
+    scene: &'a Scene<'a>,
+    /// By guess, the logarithm of its weight.
+    guesses: Vec<f64>,
+    /// That of a place that is not listed.
+    elsewhere: f64,
+    clues: Clues,
+}
+
+impl Weighing<'_> {
+    /// So many times a factor by guess; elsewhere is taken to be like what is usual.
+    fn add(&mut self, factors: &[f64], times: f64) -> f64 {
+        for (ln, factor) in self.guesses.iter_mut().zip(factors) {
+            *ln += times * factor.ln();
+        }
+        let usual = self.scene.usual(factors);
+        self.elsewhere += times * usual.ln();
+        usual
+    }
+
+    /// What was live and provoked when it opened.
+    fn blows(&mut self, sorted: &Sorted) {
+        let scene = self.scene;
+        if sorted.blows.is_empty() {
+            self.add(&scene.opens_in_some_state(), 1.0);
+        }
+        for (situation, times) in &sorted.blows {
+            self.add(&scene.provoked(situation), f64::from(*times));
+        }
+        self.clues.live_at_blows = live_at_blows(scene, sorted);
+        self.clues.opens = scene.opens_by_point(sorted);
+    }
+
+    /// What was unplugged while it opened is cleared.
+    fn blew_without(&mut self, sorted: &Sorted) {
+        let Scene { prior, electrics, .. } = self.scene;
+        for plug in &sorted.blew_without {
+            let live = electrics.live_without(plug);
+            let mut stayed = 0.0;
+            for (ln, guess) in self.guesses.iter_mut().zip(&prior.guesses) {
+                if live[guess.run] {
+                    stayed += guess.chance;
+                } else {
+                    *ln = f64::NEG_INFINITY;
+                }
+            }
+            let listed = 1.0 - prior.not_listed;
+            let factor = if stayed > 0.0 { listed / stayed } else { 1.0 };
+            self.clues.blew_without.push((plug.label.clone(), live, factor));
+        }
+    }
+
+    /// Minutes that it survived, with everything in place or something unplugged.
+    fn held(&mut self, sorted: &Sorted) {
+        let (survived, survived_elsewhere) = self.scene.survived(sorted);
+        let rate = &tables().rate;
+        let blows: u32 = sorted.blows.values().sum();
+        let weight = rate.shape + f64::from(blows.max(1));
+        for (ln, minutes) in self.guesses.iter_mut().zip(survived) {
+            *ln -= weight * (minutes / rate.minutes).ln_1p();
+        }
+        self.elsewhere -= weight * (survived_elsewhere / rate.minutes).ln_1p();
+    }
+
+    /// What an ohmmeter showed at the open fuse.
+    fn metered(&mut self, sorted: &Sorted) {
+        let scene = self.scene;
+        for (unplugged, state, showed) in &sorted.meter {
+            let tied = scene.electrics.tied_without(unplugged, state);
+            let of = |guess: &Guess| tables().meter.factor(*showed, tied[guess.run]);
+            let factors: Vec<f64> = scene.prior.guesses.iter().map(of).collect();
+            let usual = self.add(&factors, 1.0);
+            self.clues.metered.push((tied, *showed, usual));
+        }
+    }
+
+    /// Looks and presses at the places themselves.
+    fn at_places(&mut self, sorted: &Sorted) {
+        let scene = self.scene;
+        let looked = scene.looked(sorted);
+        let beside = beside_bare(scene.points, sorted);
+        for (ln, guess) in self.guesses.iter_mut().zip(&scene.prior.guesses) {
+            *ln += looked[guess.point] + beside[guess.point].ln();
+            if let Some(presses) = sorted.presses.get(&guess.point) {
+                *ln += scene.pressed(guess, presses);
+            }
+        }
+        self.clues.beside = beside;
+    }
 }
 
 /// From logarithms to chances that sum to 1.

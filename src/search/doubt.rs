@@ -141,6 +141,8 @@ impl Weighed {
 struct Signs<'a> {
     case: &'a Case<'a>,
     harness: &'a Harness,
+    /// By what was unplugged while it opened, which runs stayed live.
+    cleared: Vec<Vec<bool>>,
     /// States in which it opened though nothing listed was live.
     dead_at_blow: Option<String>,
     /// Some wire was live at each opening, but none at all of them.
@@ -179,6 +181,7 @@ impl<'a> Signs<'a> {
         Self {
             case,
             harness: case.electrics.harness(),
+            cleared,
             dead_at_blow,
             never_all_live: (each_live && none_live && states.len() > 1)
                 .then(|| "Each time it opened some wire was live, but no wire was live each time.".to_owned()),
@@ -347,13 +350,10 @@ impl<'a> Signs<'a> {
             load.feed == NodeIx::FUSE || (0..self.harness.runs.len()).any(|run| ends(run) && live(run))
         };
         let at_blow = |facts: &StateFacts| facts.any_live() && fed(&|run| facts.runs[run].live);
-        let without = |plug: &Plug| {
-            let live = electrics.live_without(plug);
-            !plug.cut.contains(&load.feed) && fed(&|run| live[run])
-        };
+        let without = |(plug, live): (&Plug, &Vec<bool>)| !plug.cut.contains(&load.feed) && fed(&|run| live[run]);
         !never_live.loads.contains(&load.id)
             && sorted.blows.keys().all(|situation| at_blow(&electrics.in_state(&situation.state)))
-            && sorted.blew_without.iter().all(without)
+            && sorted.blew_without.iter().zip(&self.cleared).all(without)
     }
 
     /// The fuse survived some minutes with this load alone unplugged.

@@ -10,33 +10,12 @@ use crate::circuit::fault::{EndEffect, effects};
 use crate::circuit::file::Fuse;
 use crate::circuit::fuse::{Curve, TouchModel};
 use crate::circuit::harness::{Harness, HarnessSwitch, NodeIx};
-use crate::circuit::meter::{Compared, Shown, compare, connected, would_show_a_short};
+use crate::circuit::live::live_runs;
+use crate::circuit::meter::{Compared, MeterOhms, Shown, compare, connected, would_show_a_short};
 use crate::circuit::unplug::{Unplugged, without};
 use crate::gather::Gather as _;
 use crate::ids::{Condition, LoadId, NodeId};
 use crate::search::likelihood::tables;
-
-/// Which of a harness's runs carry the fuse's voltage, in the order of [`Harness::runs`].
-///
-/// `closed` says which switches are; at the nodes in `cut` everything is pulled apart.
-pub fn live_runs(harness: &Harness, closed: impl Fn(&HarnessSwitch) -> bool, cut: &BTreeSet<NodeIx>) -> Vec<bool> {
-    let mut ties: Vec<Vec<NodeIx>> = vec![Vec::new(); harness.nodes.len()];
-    let switches = harness.switches.iter().filter(|switch| closed(switch)).map(|switch| (switch.from, switch.to));
-    for (from, to) in harness.runs.iter().map(|run| (run.from, run.to)).chain(switches) {
-        ties[from.0].push(to);
-        ties[to.0].push(from);
-    }
-    let carries = |node: NodeIx| node != NodeIx::GROUND && !cut.contains(&node);
-    let mut live = vec![false; harness.nodes.len()];
-    let mut reached = Vec::from([NodeIx::FUSE]);
-    while let Some(node) = reached.pop() {
-        if carries(node) && !live[node.0] {
-            live[node.0] = true;
-            reached.extend(&ties[node.0]);
-        }
-    }
-    harness.runs.iter().map(|run| live[run.from.0] || live[run.to.0]).collect()
-}
 
 /// Something that was unplugged.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -109,6 +88,17 @@ pub struct Electrics {
     /// Conditions on which anything here depends: all others change nothing.
     named: BTreeSet<Condition>,
     known: Arc<Mutex<BTreeMap<BTreeSet<Condition>, Arc<StateFacts>>>>,
+    readings: Arc<Mutex<Vec<Expected>>>,
+}
+
+/// What an ohmmeter should show at the open fuse.
+#[derive(Debug)]
+struct Expected {
+    /// What is unplugged.
+    unplugged: Vec<Unplugged>,
+    state: BTreeSet<Condition>,
+    /// Nothing: it cannot be computed. Within: an open circuit.
+    shows: Option<Option<MeterOhms>>,
 }
 
 impl Electrics {
@@ -124,6 +114,7 @@ impl Electrics {
             touches,
             named: harness.conditions(),
             known: Arc::default(),
+            readings: Arc::default(),
         }
     }
 
@@ -186,14 +177,26 @@ impl Electrics {
     /// What it tells that an ohmmeter shows that at the open fuse. Nothing: neither that something leads to ground nor
     /// that nothing does, as beside cold lamps, or where it shows too much.
     pub fn shows(&self, shown: Shown, unplugged: &[Unplugged], state: &BTreeSet<Condition>) -> Option<Showed> {
-        let left = unplugged.iter().fold((*self.harness).clone(), |left, what| without(&left, what).unwrap_or(left));
-        let conditions: Vec<Condition> = state.iter().cloned().collect();
-        let expected = connected(&left, &conditions).ok()?;
+        let expected = self.expected(unplugged, state)?;
         match compare(expected, shown).ok()? {
             Compared::Lower(_) => Some(Showed::Less),
             Compared::Within if would_show_a_short(expected) => Some(Showed::AsExpected),
             Compared::Within | Compared::Higher => None,
         }
+    }
+
+    /// What an ohmmeter should show there. Nothing: it cannot be computed.
+    fn expected(&self, unplugged: &[Unplugged], state: &BTreeSet<Condition>) -> Option<Option<MeterOhms>> {
+        // A job has few readings, and asks for each of them at every plan.
+        let mut known = self.readings.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = known.iter().find(|known| known.unplugged == unplugged && known.state == *state) {
+            return known.shows;
+        }
+        let left = unplugged.iter().fold((*self.harness).clone(), |left, what| without(&left, what).unwrap_or(left));
+        let conditions: Vec<Condition> = state.iter().cloned().collect();
+        let shows = connected(&left, &conditions).ok();
+        known.push(Expected { unplugged: unplugged.to_vec(), state: state.clone(), shows });
+        shows
     }
 
     /// Which runs stay live, whatever the switches, with a plug apart.
@@ -227,5 +230,41 @@ impl Electrics {
                 StateFacts { runs: runs.collect(), trouble: Some(trouble) }
             }
         }
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::circuit::{check, expand::expand};
+    use crate::units::Ohms;
+    use crate::vehicle::body;
+
+    #[test]
+    fn what_an_ohmmeter_should_show_is_computed_once_for_all_that_was_read() {
+        let text = br#"{ "format": "loomwalk/circuit", "version": 1, "fuse": { "rating_a": 10 },
+            "loads": [{ "id": "one", "kind": "resistor", "ohms": 6 }, { "id": "two", "kind": "resistor", "ohms": 12 }] }"#;
+        let file = check::read(text).unwrap();
+        let harness = expand(&file, &body::fit(&file.vehicle));
+        let electrics = Electrics::new(&harness, &file.fuse, TouchModel::stated());
+        let (all, none) = (Vec::new(), BTreeSet::new());
+        let one = vec![Unplugged::Load("one".into())];
+        // 6 Ω beside 12 Ω are 4 Ω.
+        for (ohms, unplugged, told) in [
+            (4.0, &all, Some(Showed::AsExpected)),
+            (1.0, &all, Some(Showed::Less)),
+            (20.0, &all, None),
+            (4.0, &one, Some(Showed::Less)),
+            (12.0, &one, Some(Showed::AsExpected)),
+        ] {
+            // A clone has the same memory: each plan has one.
+            assert_eq!(
+                electrics.clone().shows(Shown::Ohms(Ohms(ohms)), unplugged, &none),
+                told,
+                "{ohms} {unplugged:?}"
+            );
+        }
+        assert_eq!(electrics.readings.lock().unwrap().len(), 2);
     }
 }

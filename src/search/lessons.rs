@@ -119,10 +119,10 @@ impl Count {
         (weight + f64::from(self.found)) / (weight + expected)
     }
 
-    /// In words, such as `at hinges: 7 of 11, 3.2 were to be expected`.
+    /// In words, such as `at hinges: 7 found, 3.2 were to be expected (jobs: 11)`. A job can have several faults.
     pub fn in_words(&self, jobs: u32) -> String {
         let (found, expected) = (self.found, self.expected);
-        format!("{}: {found} of {jobs}, {expected:.1} were to be expected", feature_words(&self.feature))
+        format!("{}: {found} found, {expected:.1} were to be expected (jobs: {jobs})", feature_words(&self.feature))
     }
 }
 

@@ -113,7 +113,7 @@ impl Forest {
 }
 
 /// Chance per minute of a block. A step that takes no time costs nothing, whatever it earns: it goes first.
-pub(super) fn ratio(chance: f64, minutes: f64) -> f64 {
+fn ratio(chance: f64, minutes: f64) -> f64 {
     if minutes > 0.0 { chance / minutes } else { f64::INFINITY }
 }
 

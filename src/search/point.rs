@@ -8,9 +8,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::file::MarkKind;
 use crate::circuit::harness::{AreaMark, Harness, HarnessMark, HarnessRun, NodeIx, NodeKind, Place, Stretch};
+use crate::circuit::live::live_runs;
 use crate::gather::{Gather as _, Order as _};
 use crate::ids::{AccessId, PassageId, PointId, RunId, ZoneId};
-use crate::search::electrics::live_runs;
 use crate::search::likelihood::tables;
 use crate::vehicle::body::{Exposures, PassageKind, Zone, ZoneMap, way_to};
 
@@ -119,8 +119,9 @@ pub fn points(harness: &Harness, map: &ZoneMap) -> Vec<Point> {
             }
         }
         for mark in marks.get(&index).into_iter().flatten() {
-            let point = site.mark(&way, mark);
-            cross(&mut found, point, Crossing { run: index, at: way.fraction(mark.at.0), metres: 0.0 });
+            let along = run.along_way(mark.at).0;
+            let point = site.mark(&way, along, mark);
+            cross(&mut found, point, Crossing { run: index, at: way.fraction(along), metres: 0.0 });
         }
     }
     let mut points: Vec<Point> = found.into_values().collect();
@@ -212,13 +213,13 @@ impl<'run> Way<'run> {
         Self { run, ends: ends.collect() }
     }
 
-    /// A place on it as a fraction 0..1.
+    /// A place on it, so many metres along its stretches, as a fraction 0..1.
     fn fraction(&self, metres: f64) -> f64 {
         let way = self.ends.last().copied().filter(|way| *way > 0.0).unwrap_or(self.run.length.0);
         if way > 0.0 { (metres / way).clamp(0.0, 1.0) } else { 0.0 }
     }
 
-    /// The stretch at a place, or the last one.
+    /// The stretch so many metres along them, or the last one.
     fn stretch_at(&self, metres: f64) -> usize {
         self.ends.partition_point(|end| *end < metres).min(self.ends.len().saturating_sub(1))
     }
@@ -347,8 +348,9 @@ impl Site<'_> {
         })
     }
 
-    fn mark(&self, way: &Way, mark: &HarnessMark) -> Point {
-        let nearby = self.at(way, way.stretch_at(mark.at.0));
+    /// The point of a mark that is so many metres along the way.
+    fn mark(&self, way: &Way, along: f64, mark: &HarnessMark) -> Point {
+        let nearby = self.at(way, way.stretch_at(along));
         let look = &tables().look;
         let place = nearby.title.trim_start_matches(ALONG);
         let what = if mark.note.is_empty() { mark_words(mark.kind) } else { &mark.note };

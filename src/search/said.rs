@@ -1,12 +1,34 @@
 //! How are a chance and its place in a row said?
 
-/// A chance as people read it: whole per cent, and never 0 or 100 where it is not quite that.
+/// A chance in whole per cent: never 0 or 100 where it is not quite that.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Whole {
+    /// More than nothing, and less than 1 %.
+    Under1,
+    /// More than 99 %, and not certain.
+    Over99,
+    /// So many, to be rounded.
+    Percent(f64),
+}
+
+impl Whole {
+    /// Of a chance from 0 to 1.
+    pub fn of(chance: f64) -> Self {
+        match chance * 100.0 {
+            percent if percent <= 0.0 => Self::Percent(0.0),
+            percent if percent < 1.0 => Self::Under1,
+            percent if percent > 99.0 && percent < 100.0 => Self::Over99,
+            percent => Self::Percent(percent),
+        }
+    }
+}
+
+/// A chance as people read it, in whole per cent.
 pub fn chance(chance: f64) -> String {
-    match chance * 100.0 {
-        percent if percent <= 0.0 => "0 %".to_owned(),
-        percent if percent < 1.0 => "under 1 %".to_owned(),
-        percent if percent > 99.0 && percent < 100.0 => "over 99 %".to_owned(),
-        percent => format!("{percent:.0} %"),
+    match Whole::of(chance) {
+        Whole::Under1 => "under 1 %".to_owned(),
+        Whole::Over99 => "over 99 %".to_owned(),
+        Whole::Percent(percent) => format!("{percent:.0} %"),
     }
 }
 
@@ -39,6 +61,7 @@ mod tests {
     fn a_chance_is_never_said_to_be_0_or_1_where_it_is_not() {
         let said: Vec<String> = [0.0, 1e-9, 0.004, 0.12, 0.995, 1.0].into_iter().map(chance).collect();
         assert_eq!(said, ["0 %", "under 1 %", "under 1 %", "12 %", "over 99 %", "100 %"]);
+        assert_eq!([-0.1, 0.01, 0.99].map(chance), ["0 %", "1 %", "99 %"]);
         let said: Vec<String> = [0.0, 1e-9, 0.0005, 0.012, 0.0994, 0.0996, 1.0].into_iter().map(percent).collect();
         assert_eq!(said, ["0.0 %", "under 0.1 %", "0.1 %", "1.2 %", "9.9 %", "10 %", "100 %"]);
     }

@@ -7,6 +7,7 @@ use crate::circuit::harness::Harness;
 use crate::circuit::said;
 use crate::ids::Condition;
 use crate::search::point::{Crossing, Point};
+use crate::units::Amps;
 
 /// Says what a hard short at this point would draw through the fuse, and whether that opens it, with these conditions
 /// holding. `None`: nothing can be said, because the network cannot be computed.
@@ -48,11 +49,14 @@ pub fn at_point(harness: &Harness, fuse: &Fuse, point: &Point, state: &[Conditio
 /// A span of currents with two digits that mean something.
 fn amperes(least: f64, most: f64) -> String {
     let round = |amps: f64| {
-        let step = 10_f64.powi(amps.abs().max(1.0).log10().floor() as i32 - 1);
-        (amps / step).round() * step
+        if amps < 9.95 {
+            return said::amperes(Amps(amps));
+        }
+        let step = 10_f64.powi(amps.log10().floor() as i32 - 1);
+        said::amperes(Amps((amps / step).round() * step))
     };
     let (least, most) = (round(least), round(most));
-    if least == most { format!("about {most} A") } else { format!("{least} to {most} A") }
+    if least == most { format!("about {most}") } else { format!("{} to {most}", least.trim_end_matches(" A")) }
 }
 
 #[cfg(test)]
@@ -102,6 +106,13 @@ mod tests {
             "A hard short here would draw 89 to 330 A through the breaker and trip the breaker within 4 s. It closes \
              again by itself, and the wire heats at every closing."
         );
+    }
+
+    #[test]
+    fn currents_are_told_with_the_digits_that_mean_something() {
+        let told = [(2.3, 2.3), (0.84, 2.31), (0.0, 9.96), (9.94, 12.4), (89.0, 334.0), (15_400.0, 15_400.0)];
+        let told = told.map(|(least, most)| amperes(least, most)).join("; ");
+        assert_eq!(told, "about 2.3 A; 0.8 to 2.3 A; 0 to 10 A; 9.9 to 12 A; 89 to 330 A; about 15000 A");
     }
 
     #[test]

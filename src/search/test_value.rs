@@ -68,7 +68,7 @@ pub enum What {
         /// What is switched on.
         state: Vec<Condition>,
     },
-    /// A place that looked sound is pressed.
+    /// A place is pressed that was looked at, whatever was seen.
     Press {
         /// Where.
         point: PointId,
@@ -172,11 +172,11 @@ impl Search {
         let (state, heat) = last.unwrap_or_else(|| (self.electrics.everything_on(), Heat::Warm));
         let times = &tables().test;
         let unplug = self.dividing(now).into_iter().filter_map(|point| self.unplug(point, walk, &state, times));
-        let sound = |point: &&Point| {
+        let looked_at = |point: &&Point| {
             let looked = |item: &Observation| matches!(item, Observation::Look { point: at, .. } if *at == point.id);
             chance_of(now, &point.id) >= times.press_from && evidence.iter().any(looked)
         };
-        let mut likely: Vec<&Point> = self.points.iter().filter(sound).collect();
+        let mut likely: Vec<&Point> = self.points.iter().filter(looked_at).collect();
         likely.order_by(|one, other| chance_of(now, &other.id).total_cmp(&chance_of(now, &one.id)));
         likely.truncate(MOST_PLACES);
         let press = likely.into_iter().filter_map(|point| self.press(point, walk, &state, times));

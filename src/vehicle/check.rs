@@ -6,6 +6,7 @@ use super::body::{AccessStep, Exposures, FORMAT, ZoneMap};
 use crate::circuit::check::Problem;
 use crate::gather::Gather as _;
 use crate::ids::{AccessId, ZoneId};
+use crate::objects::pointer;
 
 /// The version that this program reads.
 pub const VERSION: u32 = 1;
@@ -67,8 +68,10 @@ pub fn read(json: &[u8]) -> Result<ZoneMap, MapError> {
     }
     let mut reader = serde_json::Deserializer::from_slice(json);
     let map: ZoneMap = serde_path_to_error::deserialize(&mut reader).map_err(|error| {
-        let path = error.path().to_string();
-        let place = if path == "." { "the file".to_owned() } else { pointer(&path) };
+        let place = match pointer(error.path()) {
+            whole if whole.is_empty() => "the file".to_owned(),
+            place => place,
+        };
         let what = error.inner().to_string();
         // Line and column count in a text that nobody has seen; the place says it already.
         let what = what.rsplit_once(" at line ").map_or(what.as_str(), |(what, _)| what).to_owned();
@@ -76,11 +79,6 @@ pub fn read(json: &[u8]) -> Result<ZoneMap, MapError> {
     })?;
     let problems = problems(&map);
     if problems.is_empty() { Ok(map) } else { Err(MapError::Unsound(problems)) }
-}
-
-/// `zones[3].shape[1]` as `/zones/3/shape/1`.
-fn pointer(path: &str) -> String {
-    format!("/{}", path.replace('[', "/").replace(']', "").replace('.', "/"))
 }
 
 /// What is wrong with a map; at most the first fifty things.

@@ -44,7 +44,6 @@ fn lines(session: &Session) -> Vec<Line> {
         let zone = zone.as_ref().and_then(|zone| map.map.zone(zone));
         zone.map_or_else(|| "place unknown".to_owned(), |zone| zone.label.clone())
     };
-    let state = |load: &Load| load.option.as_ref().and_then(|option| circuit.vehicle.options.get(option)).copied();
     let label = |load: &Load| {
         let item = load.item.as_ref().and_then(catalogue::item);
         if load.label.is_empty() {
@@ -56,12 +55,7 @@ fn lines(session: &Session) -> Vec<Line> {
     circuit
         .loads
         .iter()
-        .map(|load| Line {
-            load: load.clone(),
-            label: label(load),
-            place: place(load),
-            state: state(load).unwrap_or_default(),
-        })
+        .map(|load| Line { load: load.clone(), label: label(load), place: place(load), state: circuit.state_of(load) })
         .collect()
 }
 

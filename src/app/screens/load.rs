@@ -59,7 +59,7 @@ pub fn Load(job: JobId, load: String) -> Element {
         };
     };
     let option = option_of(&load);
-    let state = circuit.vehicle.options.get(&option).copied().unwrap_or_default();
+    let state = circuit.state_of(&load);
     let map = crate::vehicle::body::fit(&circuit.vehicle).map;
     let item = load.item.as_ref().and_then(catalogue::item);
     let usual = item.and_then(|item| map.zone(&item.zone_of(&circuit.vehicle)).cloned());

@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-use super::super::file::{Load, LoadKind, OptionState, Vehicle};
+use super::super::file::{Load, LoadKind, OptionState};
 use super::super::harness::Place;
 use super::{Build, positive};
 use crate::catalogue::{self, Item, Size, SwitchedSide};
@@ -68,19 +68,13 @@ fn item(load: &Load) -> Option<&'static Item> {
     load.item.as_ref().and_then(catalogue::item)
 }
 
-/// Whether this vehicle has the load.
-pub(super) fn state(load: &Load, vehicle: &Vehicle) -> OptionState {
-    let option = load.option.as_ref().or_else(|| item(load)?.option.as_ref());
-    option.and_then(|option| vehicle.options.get(option)).copied().unwrap_or_default()
-}
-
 impl Build<'_> {
     /// The loads whose wiring is in the vehicle, in the order of the file.
     pub(super) fn known_loads(&mut self) -> Vec<KnownLoad> {
         let mut seen = HashSet::new();
         let mut known = Vec::new();
         for load in self.file.loads.iter().filter(|load| seen.insert(&load.id)) {
-            let state = state(load, &self.file.vehicle);
+            let state = self.file.state_of(load);
             let item = load.item.as_ref().and_then(catalogue::item);
             let label = match item {
                 _ if !load.label.is_empty() => &load.label,

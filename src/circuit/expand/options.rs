@@ -56,7 +56,7 @@ impl Private {
         let mut absent = Vec::new();
         for one in &file.loads {
             let ends = [(load::feed(&one.id), &one.feed), (load::return_(&one.id), &one.return_)];
-            let here = load::state(one, &file.vehicle) != OptionState::Absent;
+            let here = file.state_of(one) != OptionState::Absent;
             for (terminal, stated) in ends {
                 if let Some(stated) = stated.as_ref().filter(|stated| **stated != terminal) {
                     links.join(&terminal, stated, Link::Tie);

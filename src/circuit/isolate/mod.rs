@@ -15,9 +15,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::circuit::harness::{Harness, HarnessLoad, NodeIx};
+use crate::circuit::live::Ties;
 use crate::circuit::network::holds;
-use crate::circuit::unplug::{UnplugError, Unplugged, pluggable, without};
-use crate::gather::{Gather as _, Order as _};
+use crate::circuit::unplug::{UnplugError, Unplugged, node, pluggable, without};
+use crate::gather::Order as _;
 use crate::ids::{Condition, LoadId, RunId};
 use crate::units::Minutes;
 
@@ -75,11 +76,24 @@ pub enum IsolateError {
 pub struct Isolation {
     /// The circuit with all cleared things unplugged.
     left: Harness,
-    state: Vec<Condition>,
-    /// Where the short can still be, with weights above 0.
-    suspects: Vec<(Suspect, f64)>,
+    /// What was tied together before anything was unplugged.
+    ties: Ties,
+    /// Where it was pulled apart since.
+    cut: BTreeSet<NodeIx>,
+    /// Where the short can still be.
+    suspects: Vec<Still>,
     /// What can still be unplugged, with minutes.
     options: Vec<(Unplugged, Minutes)>,
+}
+
+/// A place where the short can still be.
+#[derive(Debug, Clone)]
+struct Still {
+    suspect: Suspect,
+    /// Above 0.
+    weight: f64,
+    /// By which nodes it is fed: a wire by either end, a load by its feed.
+    ends: [NodeIx; 2],
 }
 
 impl Isolation {
@@ -104,10 +118,11 @@ impl Isolation {
                 Err(IsolateError::Number { what: what(), of, value })
             }
         };
+        let ties = Ties::of(harness, |switch| holds(&switch.closed_when, state));
         let mut suspects = Vec::new();
-        for suspect in fed(harness, state) {
-            let value = weight(&suspect);
-            suspects.push((suspect.clone(), sound(&|| name(&suspect).to_owned(), "weight", value)?));
+        for (suspect, ends) in fed(harness, &ties, state) {
+            let weight = sound(&|| name(&suspect).to_owned(), "weight", weight(&suspect))?;
+            suspects.push(Still { suspect, weight, ends });
         }
         let mut options = Vec::new();
         for what in pluggable(harness) {
@@ -116,7 +131,7 @@ impl Isolation {
                 options.push((what, time));
             }
         }
-        Ok(Self { left: harness.clone(), state: state.to_vec(), suspects, options })
+        Ok(Self { left: harness.clone(), ties, cut: BTreeSet::new(), suspects, options })
     }
 
     /// The circuit as it stands now: what was cleared is unplugged.
@@ -126,8 +141,8 @@ impl Isolation {
 
     /// Where the short can still be, with the chance of each; they sum to 1.
     pub fn chances(&self) -> Vec<(Suspect, f64)> {
-        let all: f64 = self.suspects.iter().map(|(_, weight)| weight).sum();
-        self.suspects.iter().map(|(suspect, weight)| (suspect.clone(), weight / all)).collect()
+        let all: f64 = self.suspects.iter().map(|still| still.weight).sum();
+        self.suspects.iter().map(|still| (still.suspect.clone(), still.weight / all)).collect()
     }
 
     /// All that is worth unplugging now, the best first. Ties stand in the order of the harness.
@@ -136,11 +151,12 @@ impl Isolation {
         let mut steps: Vec<Step> = Vec::new();
         for (what, minutes) in &self.options {
             let Ok(stays) = self.stays(what) else { continue };
-            let gone: f64 = chances.iter().filter(|(at, _)| !stays.contains(at)).map(|(_, chance)| chance).sum();
             // All or nothing tells nothing.
-            if chances.iter().all(|(at, _)| stays.contains(at)) || chances.iter().all(|(at, _)| !stays.contains(at)) {
+            if !stays.contains(&true) || !stays.contains(&false) {
                 continue;
             }
+            let gone: f64 =
+                chances.iter().zip(&stays).filter(|(_, stays)| !**stays).map(|((_, chance), _)| chance).sum();
             steps.push(Step { unplug: what.clone(), minutes: *minutes, gone, bits_per_minute: bits(gone) / minutes.0 });
         }
         steps.order_by(|a, b| b.bits_per_minute.total_cmp(&a.bits_per_minute));
@@ -162,45 +178,47 @@ impl Isolation {
     /// [`IsolateError`]: it cannot be unplugged, or the answer leaves no place; nothing is changed then.
     pub fn tell(&mut self, unplugged: &Unplugged, gone: bool) -> Result<(), IsolateError> {
         let stays = self.stays(unplugged)?;
-        let mut suspects = self.suspects.clone();
-        suspects.retain(|(suspect, _)| stays.contains(suspect) != gone);
-        if suspects.is_empty() {
+        if !stays.contains(&!gone) {
             return Err(IsolateError::Contradiction(unplugged.clone()));
         }
         if !gone {
+            if let Unplugged::Node(id) = unplugged {
+                self.cut.insert(node(&self.left, id)?);
+            }
             self.left = without(&self.left, unplugged)?;
         }
-        self.suspects = suspects;
+        let mut stays = stays.into_iter();
+        self.suspects.retain(|_| stays.next() != Some(gone));
         self.options.retain(|(option, _)| option != unplugged);
         Ok(())
     }
 
-    /// What the fuse still feeds when that is unplugged as well.
-    fn stays(&self, unplugged: &Unplugged) -> Result<BTreeSet<Suspect>, UnplugError> {
-        Ok(fed(&without(&self.left, unplugged)?, &self.state).into_iter().gather())
+    /// By suspect, whether the fuse still feeds it when that is unplugged as well.
+    fn stays(&self, unplugged: &Unplugged) -> Result<Vec<bool>, UnplugError> {
+        let mut cut = self.cut.clone();
+        match unplugged {
+            Unplugged::Node(id) => drop(cut.insert(node(&self.left, id)?)),
+            Unplugged::Load(id) if self.left.loads.iter().all(|load| load.id != *id) => {
+                return Err(UnplugError::Unknown(id.to_string()));
+            }
+            Unplugged::Load(_) => {}
+        }
+        let live = self.ties.live(&cut);
+        let off = |suspect: &Suspect| matches!((suspect, unplugged), (Suspect::Load(load), Unplugged::Load(id)) if load == id);
+        let stays = |still: &Still| still.ends.iter().any(|end| live[end.0]) && !off(&still.suspect);
+        Ok(self.suspects.iter().map(stays).collect())
     }
 }
 
-/// What has the fuse's voltage other than through a load: wires, and the loads at their ends.
-fn fed(harness: &Harness, state: &[Condition]) -> Vec<Suspect> {
-    let mut ties: Vec<Vec<NodeIx>> = vec![Vec::new(); harness.nodes.len()];
-    let switches = harness.switches.iter().filter(|switch| holds(&switch.closed_when, state));
-    for (from, to) in harness.runs.iter().map(|run| (run.from, run.to)).chain(switches.map(|s| (s.from, s.to))) {
-        ties[from.0].push(to);
-        ties[to.0].push(from);
-    }
-    let mut live = vec![false; harness.nodes.len()];
-    let mut reached = vec![NodeIx::FUSE];
-    while let Some(node) = reached.pop() {
-        if node != NodeIx::GROUND && !live[node.0] {
-            live[node.0] = true;
-            reached.extend(&ties[node.0]);
-        }
-    }
+/// What has the fuse's voltage other than through a load, wires and the loads at their ends, and by which nodes.
+fn fed(harness: &Harness, ties: &Ties, state: &[Condition]) -> Vec<(Suspect, [NodeIx; 2])> {
+    let live = ties.live(&BTreeSet::new());
     let runs = harness.runs.iter().filter(|run| !run.lead || run.length.0 > 0.0);
-    let runs = runs.filter(|run| live[run.from.0] || live[run.to.0]).map(|run| Suspect::Run(run.id.clone()));
+    let runs = runs.filter(|run| live[run.from.0] || live[run.to.0]);
+    let runs = runs.map(|run| (Suspect::Run(run.id.clone()), [run.from, run.to]));
     let on = |load: &&HarnessLoad| live[load.feed.0] && holds(&load.live_when, state);
-    runs.chain(harness.loads.iter().filter(on).map(|load| Suspect::Load(load.id.clone()))).collect()
+    let loads = harness.loads.iter().filter(on);
+    runs.chain(loads.map(|load| (Suspect::Load(load.id.clone()), [load.feed, load.feed]))).collect()
 }
 
 fn name(suspect: &Suspect) -> &str {

@@ -14,6 +14,8 @@ mod reading;
 mod stalled;
 mod tolerance;
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -55,6 +57,10 @@ pub struct Meter {
     pub version: u32,
     /// Conditions that hold.
     pub state: Vec<Condition>,
+    /// Airbag and belt-tensioner loads: where there are any, no ohmmeter goes on this circuit, and `reading` and
+    /// `unplugged` are not to be shown to anyone who could measure them.
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub never_live: BTreeSet<LoadId>,
     /// The loads, running and at rest, in the order of the harness.
     pub loads: Vec<LoadOhms>,
     /// Ohms from the open fuse's load terminal to ground, loads at rest.
@@ -110,6 +116,7 @@ pub fn meter(harness: &Harness, state: &[Condition], unplugged: &[Unplugged]) ->
         format: FORMAT.to_owned(),
         version: VERSION,
         state: state.to_vec(),
+        never_live: BTreeSet::new(),
         loads: harness.loads.iter().map(of_load).collect(),
         reading: reading(harness, state)?,
         unplugged: in_turn(harness, state, unplugged)?,

@@ -58,7 +58,7 @@ impl Told {
         named.order_by(Ord::cmp);
         named.dedup();
         for option in named.into_iter().filter(|option| was.get(*option) != is.get(*option)) {
-            let of_load = |load: &&Load| load.option.as_ref() == Some(option);
+            let of_load = |load: &&Load| load.of_option() == Some(option);
             let load = now.loads.iter().chain(&before.loads).find(of_load);
             let name = load.map_or_else(|| option.as_str().replace('_', " "), |load| load_name(load).to_owned());
             let state = match is.get(option).copied().unwrap_or_default() {

@@ -47,7 +47,7 @@ circuit-colour-too-many-s = { $n } Farben stehen da: Eine Leitung hat eine Grund
 circuit-live-why = Hier liegen Leitungen von Airbag oder Gurtstraffer. Sie werden unter Spannung nie angedrückt und nie abgesteckt, auch nicht vorsichtig: Ein Rückhaltesystem kann auslösen. Batterie abklemmen, so lange warten, wie der Hersteller vorschreibt, und nach seinen Anweisungen arbeiten.
 circuit-live-fuel = Hier kann Kraftstoffdampf sein: nichts, was Funken schlägt. Unter Spannung nichts andrücken und keinen Stecker ziehen; für frische Luft sorgen und nach den Anweisungen des Herstellers arbeiten.
 circuit-live-battery-off = Hier, oder unter dem, was auf dem Weg geöffnet wird, laufen Leitungen von Airbag oder Gurtstraffer. Bevor Sie nach diesem Stecker greifen: Batterie abklemmen und so lange warten, wie der Hersteller vorschreibt; nur diesen einen ziehen; bevor Sie die Lampe ablesen: Batterie wieder anklemmen, niemand auf den Sitzen.
-circuit-live-no-ohmmeter = An diesem Stromkreis hängen Airbag oder Gurtstraffer. An seine Leitungen kommt kein Ohmmeter: Schon der Messstrom kann ein Rückhaltesystem auslösen. Batterie abklemmen, so lange warten, wie der Hersteller vorschreibt, und nach seinen Anweisungen arbeiten.
+circuit-live-no-ohmmeter = Leitungen von Airbag oder Gurtstraffer gehören zu diesem Stromkreis. An seine Leitungen kommt kein Ohmmeter: Schon der Messstrom kann ein Rückhaltesystem auslösen. Batterie abklemmen, so lange warten, wie der Hersteller vorschreibt, und nach seinen Anweisungen arbeiten.
 
 # Fuses, times, quantities
 circuit-breaker = Schutz­schalter

@@ -47,7 +47,7 @@ circuit-colour-too-many-s = { $n } colours are written: a wire has a base and at
 circuit-live-why = Airbag or belt-tensioner wires are here. They are never pressed or unplugged with the current on, not even gently: a restraint can go off. Battery off, wait as long as the maker says, and work by the maker's instructions.
 circuit-live-fuel = Fuel vapour may be about here: nothing that sparks. No press and no plug pulled with the current on; fresh air, and work by the maker's instructions.
 circuit-live-battery-off = Airbag or belt-tensioner wires run here, or under what is opened on the way. Battery off, and wait as long as the maker says, before you reach for this plug; pull only this one; battery on again, nobody in the seats, before you read the lamp.
-circuit-live-no-ohmmeter = Airbag or belt-tensioner loads are on this circuit. No ohmmeter goes on its wires: the meter's own current can set off a restraint. Battery off, wait as long as the maker says, and work by the maker's instructions.
+circuit-live-no-ohmmeter = Airbag or belt-tensioner wires are on this circuit. No ohmmeter goes on its wires: the meter's own current can set off a restraint. Battery off, wait as long as the maker says, and work by the maker's instructions.
 
 # Fuses, times, quantities
 circuit-breaker = breaker

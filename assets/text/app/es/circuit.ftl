@@ -47,7 +47,7 @@ circuit-colour-too-many-s = Hay { $n } colores escritos: un cable tiene un color
 circuit-live-why = Aquí hay cables de airbag o de pretensor. Nunca se presionan ni se desenchufan con tensión, ni siquiera con cuidado: un sistema de retención puede dispararse. Desconectar la batería, esperar lo que indica el fabricante y trabajar según sus instrucciones.
 circuit-live-fuel = Aquí puede haber vapor de combustible: nada que dé chispas. No presionar ni desenchufar nada con tensión; ventilar y trabajar según las instrucciones del fabricante.
 circuit-live-battery-off = Aquí, o bajo lo que se abre por el camino, pasan cables de airbag o de pretensor. Antes de tocar este conector: desconectar la batería y esperar lo que indica el fabricante; desenchufar solo este; antes de leer la lámpara: conectar de nuevo la batería, sin nadie en los asientos.
-circuit-live-no-ohmmeter = En este circuito hay airbag o pretensores. En sus cables no se pone ningún óhmetro: la corriente del propio medidor puede disparar un sistema de retención. Desconectar la batería, esperar lo que indica el fabricante y trabajar según sus instrucciones.
+circuit-live-no-ohmmeter = En este circuito hay cables de airbag o de pretensor. En sus cables no se pone ningún óhmetro: la corriente del propio medidor puede disparar un sistema de retención. Desconectar la batería, esperar lo que indica el fabricante y trabajar según sus instrucciones.
 
 # Fuses, times, quantities
 circuit-breaker = disyuntor
