@@ -95,3 +95,79 @@ fn a_drive_of_less_than_no_minutes_is_refused() {
     let act = Act::Release { item: ReleaseItem::RoadTest, done: true, value: String::new(), minutes: Some(-5.0) };
     assert!(may(&session.job, &act).is_err());
 }
+
+fn pressed(opened: bool, presses: u32) -> Act {
+    Act::Press { point: BOOT.into(), opened, presses, state: vec!["key_on".into()] }
+}
+
+fn held(minutes: f64) -> Act {
+    Act::Held { state: vec!["key_on".into()], motion: Motion::Rough, heat: Heat::Warm, minutes }
+}
+
+fn look(seen: Seen) -> Act {
+    Act::Look { point: BOOT.into(), seen }
+}
+
+fn repaired() -> Act {
+    let at = Some(BOOT.into());
+    Act::Repair { point: at, what: "Taped".into(), done: true, minutes: None, method: None, materials: vec![] }
+}
+
+/// What is taken for granted of the place, and what is asked of the drive.
+fn stands(acts: &[Act]) -> (f64, String) {
+    let session = session(acts.iter().cloned());
+    let ready = session.ready().unwrap();
+    (ready.chance(&BOOT.into()), Drive::of(&session.job, &ready.plan).unwrap().asked())
+}
+
+#[test]
+fn what_proves_the_repair_never_speaks_against_the_place() {
+    for mended in [vec![found()], vec![found(), repaired()], vec![repaired(), found()]] {
+        let found = [vec![blow(), blow(), held(60.0), look(Seen::Bare)], mended].concat();
+        let before = stands(&found);
+        assert!(before.0 > 0.95, "{before:?}");
+        for proof in [
+            vec![pressed(false, 10)],
+            vec![held(600.0)],
+            vec![look(Seen::Sound)],
+            vec![pressed(false, 10), look(Seen::Sound), held(120.0), pressed(false, 10)],
+        ] {
+            assert_eq!(stands(&[found.clone(), proof.clone()].concat()), before, "{proof:?}");
+        }
+    }
+}
+
+#[test]
+fn once_it_opens_again_all_speaks_again_until_the_next_repair() {
+    let first = [blow(), blow(), look(Seen::Bare), found(), repaired(), pressed(false, 10), held(60.0)];
+    let again = [first.as_slice(), &[blow()]].concat();
+    let nothing_found =
+        session(again.iter().filter(|act| !matches!(act, Act::Finding(_) | Act::Repair { .. })).cloned());
+    let (chance, asked) = stands(&again);
+    assert_eq!(chance, nothing_found.ready().unwrap().chance(&BOOT.into()));
+    assert!(chance < 0.5, "{chance}");
+    assert!(asked.starts_with("It opened 3 × in 60 min of use"), "{asked}");
+    // A finding that is put into other words is not a second one; another repair is.
+    assert_eq!(
+        stands(&[again.clone(), vec![found(), held(600.0)]].concat()).1,
+        stands(&[again.clone(), vec![held(600.0)]].concat()).1
+    );
+    assert_eq!(stands(&[again.clone(), vec![repaired(), held(600.0)]].concat()), (chance, asked));
+}
+
+#[test]
+fn what_is_seen_and_pressed_elsewhere_after_a_finding_still_moves_the_walk() {
+    let first = session([]);
+    let other = &first.ready().unwrap().search.points().iter().find(|point| point.id.as_str() != BOOT).unwrap().id;
+    let elsewhere = Act::Look { point: other.clone(), seen: Seen::Bare };
+    let found = [blow(), look(Seen::Marked), found(), repaired()];
+    let chance = |acts: &[Act]| session(acts.iter().cloned()).ready().unwrap().chance(other);
+    assert!(chance(&[found.as_slice(), &[elsewhere]].concat()) > chance(&found), "a second place shows");
+    // The place itself was not looked at before: then a look, sound as it is by now, takes it off the walk.
+    let blind = [blow(), Act::Finding(serde_json::from_value(serde_json::json!({ "point": BOOT })).unwrap())];
+    let steps = |acts: &[Act]| {
+        let session = session(acts.iter().cloned());
+        session.ready().unwrap().plan.steps.iter().filter(|step| step.id == BOOT).count()
+    };
+    assert_eq!((steps(&blind), steps(&[blind.as_slice(), &[look(Seen::Sound)]].concat())), (1, 0));
+}

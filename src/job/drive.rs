@@ -28,7 +28,7 @@ impl Drive {
         let found = plan.points.iter().filter(|point| job.findings.contains_key(&point.id));
         let found = found.map(|point| point.probability).sum();
         let (mut blows, mut held) = (0, 0.0);
-        for (_, observation) in &job.observations {
+        for (_, observation) in job.telling() {
             match observation {
                 Observation::Blow { .. } => blows += 1,
                 Observation::Held { minutes, .. } => held += minutes / 60.0,

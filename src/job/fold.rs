@@ -160,9 +160,16 @@ impl Job {
             }
             Act::TakenBack { .. } => {}
             Act::Finding(finding) => {
+                // A finding whose words are put right is none anew.
+                if !self.findings.contains_key(&finding.point) {
+                    self.mended.entry(finding.point.clone()).or_insert(id);
+                }
                 self.findings.insert(finding.point.clone(), finding);
             }
             Act::Repair { point, what, done, minutes, method, materials } => {
+                if let (Some(point), true) = (&point, done) {
+                    self.mended.entry(point.clone()).or_insert(id);
+                }
                 self.repairs.push(Repair { event: id, point, what, done, minutes, method, materials });
             }
             Act::Worked { load, works } => {
@@ -177,6 +184,15 @@ impl Job {
     }
 
     fn observe(&mut self, event: EventId, observation: Observation) {
+        let opened = match &observation {
+            Observation::Blow { .. } => true,
+            Observation::Press { opened, .. } => *opened,
+            Observation::Unplugged { blew, .. } => *blew,
+            Observation::Held { .. } | Observation::Look { .. } | Observation::Meter { .. } => false,
+        };
+        if opened {
+            self.mended.clear();
+        }
         self.observations.push((event, observation));
     }
 

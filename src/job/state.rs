@@ -57,6 +57,8 @@ pub struct Job {
     pub first: Option<PointId>,
     /// Findings; the newest for each point.
     pub findings: BTreeMap<PointId, Finding>,
+    /// Places where something was found or repaired, with the first event that says so since the fuse last opened.
+    pub mended: BTreeMap<PointId, EventId>,
     /// Repairs, in order.
     pub repairs: Vec<Repair>,
     /// Loads that were worked after the repair, and whether each did what it should.
@@ -208,6 +210,7 @@ impl Job {
             open: BTreeSet::new(),
             first: None,
             findings: BTreeMap::new(),
+            mended: BTreeMap::new(),
             repairs: Vec::new(),
             worked: Vec::new(),
             release: BTreeMap::new(),
@@ -220,9 +223,37 @@ impl Job {
         }
     }
 
-    /// What was observed, in order: the evidence for the search.
+    /// What was observed and speaks of where the fault is, in order.
+    ///
+    /// Once a place was found or repaired, that the fuse holds no longer does: it is the proof of the repair, and must
+    /// not lower the chance of the very place that was repaired (02-model §7 asks for the chance at the repair). Should
+    /// the fuse open again, the repair was not it or not all of it, and everything speaks again.
+    pub fn telling(&self) -> impl Iterator<Item = &(EventId, Observation)> {
+        let first = self.mended.values().min();
+        let before = |event: &EventId, since: Option<&EventId>| since.is_none_or(|since| event < since);
+        let looked = move |point: &PointId, since: Option<&EventId>| {
+            self.points.get(point).is_some_and(|known| {
+                known.looks.iter().any(|(event, seen)| *seen != Seen::NotSeen && before(event, since))
+            })
+        };
+        self.observations.iter().filter(move |(event, observation)| match observation {
+            Observation::Blow { .. } => true,
+            Observation::Held { .. } | Observation::Unplugged { .. } | Observation::Meter { .. } => {
+                before(event, first)
+            }
+            Observation::Press { point, .. } => before(event, self.mended.get(point)),
+            // Sound is what was repaired there. But a place at which nobody had looked before has been looked at.
+            Observation::Look { point, seen: Seen::Sound } => {
+                let since = self.mended.get(point);
+                before(event, since) || !looked(point, since)
+            }
+            Observation::Look { .. } => true,
+        })
+    }
+
+    /// The same without the events: the evidence for the search.
     pub fn evidence(&self) -> Vec<Observation> {
-        self.observations.iter().map(|(_, observation)| observation.clone()).collect()
+        self.telling().map(|(_, observation)| observation.clone()).collect()
     }
 
     /// What the person on the walk has said about it, beside the evidence.
