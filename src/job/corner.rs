@@ -80,13 +80,16 @@ pub struct Left {
 /// Where it stands, given all that was unplugged so far. `None`: there is no circuit that can be searched.
 pub fn corner(session: &Session) -> Option<Corner> {
     let ready = session.ready()?;
-    let observations = || session.job.observations.iter().map(|(_, observation)| observation);
     let state = session.job.last_blow();
     let never = never_live(&ready.file, &ready.harness);
     let mut isolation = begin(&ready.harness, &ready.map.map, &session.job.open, &state, &never).ok()?;
     let mut contradiction = None;
-    for observation in observations() {
+    for (event, observation) in &session.job.observations {
         let Observation::Unplugged { node, load, blew, .. } = observation else { continue };
+        // While the short still came and went, that it held for some minutes was no proof that it was gone.
+        if !blew && session.job.at_once.is_some_and(|since| *event < since) {
+            continue;
+        }
         let what = match (node, load) {
             (Some(node), None) => Unplugged::Node(node.clone()),
             (None, Some(load)) => Unplugged::Load(load.clone()),

@@ -7,7 +7,7 @@
 
 use crate::gather::Order as _;
 use crate::ids::{EventId, JobId, PointId};
-use crate::job::act::{Act, Stage};
+use crate::job::act::{Act, FreshFuse, Stage};
 use crate::job::drawing::Stroke;
 use crate::job::event::{ActError, Event};
 use crate::job::log::Log;
@@ -63,7 +63,11 @@ impl Job {
         let id = event.id;
         match act {
             Act::JobOpened { practice } => self.practice = practice,
-            Act::Concern(concern) => self.concern = concern,
+            Act::Concern(concern) => {
+                let at_once = concern.fresh_fuse == FreshFuse::OpensAtOnce;
+                self.at_once = at_once.then(|| self.at_once.unwrap_or(id));
+                self.concern = concern;
+            }
             Act::Shop(shop) => self.shop = shop,
             Act::Vehicle(_)
             | Act::Fuse { .. }

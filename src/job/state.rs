@@ -27,6 +27,8 @@ pub struct Job {
     pub practice: bool,
     /// The newest concern.
     pub concern: Concern,
+    /// Since which event the concern says that a fresh fuse opens at once, if it does.
+    pub at_once: Option<EventId>,
     /// The circuit as edited so far. `None` until a vehicle, a fuse or a circuit was entered.
     pub circuit: Option<CircuitFile>,
     /// What the shop's closed jobs had taught when it began.
@@ -195,6 +197,7 @@ impl Job {
             changed_at: None,
             practice: false,
             concern: Concern::default(),
+            at_once: None,
             circuit: None,
             shop: Shop::default(),
             taken_from: None,
