@@ -130,6 +130,30 @@ fn that_it_held_while_the_short_still_came_and_went_proves_nothing_once_it_is_th
 }
 
 #[test]
+fn the_same_answer_from_two_phones_contradicts_nothing() {
+    let lamp = Unplugged::Load("lamp_left".into());
+    for blew in [true, false] {
+        let mut told = Told::new();
+        told.answer(&lamp, blew);
+        let once = told.stands();
+        told.answer(&lamp, blew);
+        assert_eq!(told.stands(), once, "{blew}");
+        told.answer(&lamp, !blew);
+        assert!(told.stands().contradiction.is_some(), "{blew}: the other answer does");
+    }
+}
+
+#[test]
+fn an_answer_about_a_load_that_was_struck_off_since_contradicts_nothing() {
+    for blew in [true, false] {
+        let mut told = Told::new();
+        told.answer(&Unplugged::Load("lamp_left".into()), blew);
+        told.act(&Act::LoadRemoved { load: "lamp_left".into() });
+        assert_eq!(told.stands().contradiction, None, "{blew}");
+    }
+}
+
+#[test]
 fn what_is_open_already_costs_no_minutes_on_the_way() {
     let mut told = Told::new();
     let far = told.stands().next.unwrap();

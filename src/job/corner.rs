@@ -14,7 +14,7 @@ use crate::circuit::live_work::{NeverLive, never_live};
 use crate::circuit::meter::MeterError;
 use crate::circuit::unplug::{Unplugged, label};
 use crate::gather::Order as _;
-use crate::ids::{AccessId, Condition, ZoneId};
+use crate::ids::{AccessId, Condition, LoadId, ZoneId};
 use crate::job::session::Session;
 use crate::search::evidence::Observation;
 use crate::units::{Minutes, Ohms, Volts};
@@ -95,10 +95,16 @@ pub fn corner(session: &Session) -> Option<Corner> {
             (None, Some(load)) => Unplugged::Load(load.clone()),
             _ => continue,
         };
-        // An answer about something that this circuit no longer has tells nothing here.
-        if let Err(error) = isolation.tell(&what, !blew) {
-            contradiction = Some(error.to_string());
-        }
+        let cleared = |load: &LoadId| ready.harness.loads.iter().any(|known| known.id == *load);
+        contradiction = match (isolation.tell(&what, !blew), &what) {
+            (Err(error @ IsolateError::Contradiction(_)), _) => Some(error.to_string()),
+            // A load that was cleared has been taken out: then the short cannot be gone with it.
+            (Err(_), Unplugged::Load(load)) if !blew && cleared(load) => {
+                Some(IsolateError::Contradiction(what).to_string())
+            }
+            // The same answer from a second phone, or one about something that this circuit no longer has, tells nothing.
+            _ => contradiction,
+        };
     }
     let next = isolation.next().map(|step| Next {
         label: label(&ready.harness, &step.unplug),
