@@ -3,6 +3,7 @@
 
 use chrono::{DateTime, Utc};
 use expect_test::expect;
+use loomwalk::circuit::check;
 use loomwalk::circuit::file::{Load, LoadKind, Mark, MarkKind, MarkPlace, OptionState, Supply, TouchLengths, Vehicle};
 use loomwalk::ids::{DeviceId, EventId, JobId, PhotoHash};
 use loomwalk::job::act::{Concern, Finding, HandOverWay, Material, Photo, ReleaseItem, Stage};
@@ -422,6 +423,112 @@ fn a_load_that_is_taken_off_takes_its_wires_along_and_is_remembered() {
     let left: Vec<&str> = circuit.runs.iter().map(|run| run.id.as_str()).collect();
     assert_eq!((left, circuit.marks.len(), circuit.loads.len()), (vec!["r1"], 1, 1));
     assert_eq!(job.struck_out[&"l1".into()].label, "Rear wiper");
+}
+
+/// Two loads that are wired, one that is not, and one that an event of its own put on the list.
+fn wired() -> [Event; 2] {
+    let circuit = serde_json::from_value(json!({
+        "format": "loomwalk/circuit", "version": 1, "fuse": { "rating_a": 15 },
+        "joints": [{ "id": "s1" }],
+        "runs": [
+            { "id": "r1", "from": "fuse", "to": "s1" },
+            { "id": "r2", "from": "s1", "to": "l1.feed" },
+            { "id": "r3", "from": "l1.return", "to": "l2.return" },
+            { "id": "r4", "from": "s1", "to": "l2.feed" },
+            { "id": "r5", "from": "l2.return", "to": "ground" }
+        ],
+        "switches": [{ "id": "w1", "from": "s1", "to": "l1.feed", "closed_when": ["key_on"] }],
+        "loads": [{ "id": "l1" }, { "id": "l2" }, { "id": "l3" }]
+    }))
+    .unwrap();
+    let load = serde_json::from_value(json!({ "id": "l4" })).unwrap();
+    [event(1, &Act::Circuit { circuit: Box::new(circuit), shelved: None }), event(2, &Act::Load(load))]
+}
+
+/// What changes that circuit on a phone that knows of nothing else.
+fn any_edit() -> impl Strategy<Value = Act> {
+    let load = || prop_oneof![Just("l1"), Just("l2"), Just("l4")];
+    let run = ["r1", "r2", "r3", "r4", "r5", "assumed:l1.feed", "assumed:l3.return", "assumed:l4.feed"];
+    let mark = || prop_oneof![Just("m1"), Just("m2")];
+    prop_oneof![
+        load().prop_map(|id| Act::Load(serde_json::from_value(json!({ "id": id, "amps": 3 })).unwrap())),
+        load().prop_map(|load| Act::LoadRemoved { load: load.into() }),
+        (mark(), prop::sample::select(run.to_vec())).prop_map(|(id, run)| Act::Mark(Mark {
+            id: id.into(),
+            place: MarkPlace::Run { run: run.into(), at_m: 0.0 },
+            kind: MarkKind::Edge,
+            note: String::new()
+        })),
+        mark().prop_map(|mark| Act::MarkRemoved { mark: mark.into() }),
+        Just(Act::TakenBack { event: id(2) }),
+        Just(Act::Option { option: "tow".into(), state: OptionState::Absent, why: String::new() }),
+    ]
+}
+
+/// The edits that each phone made of those that it was about to make: what makes no sense there is refused.
+fn on_a_phone(edits: &[(bool, Act)], phone: bool) -> Vec<Event> {
+    let mut log = Log::of(wired()).unwrap();
+    let mut made = Vec::new();
+    for ((_, act), n) in edits.iter().zip(3..).filter(|((of, _), _)| *of == phone) {
+        if may(&Job::fold(JOB, &log), act).is_ok() {
+            log.union([event(n, act)]).unwrap();
+            made.push(event(n, act));
+        }
+    }
+    made
+}
+
+fn sound(events: impl IntoIterator<Item = Event>) -> Result<(), String> {
+    let job = Job::fold(JOB, &Log::of(events).unwrap());
+    check::validate(&job.circuit.unwrap()).map_err(|error| error.to_string())
+}
+
+proptest! {
+    #[test]
+    fn what_two_phones_did_to_a_sound_circuit_each_by_itself_is_sound_together(
+        edits in proptest::collection::vec((any::<bool>(), any_edit()), 0..16)
+    ) {
+        let [one, other] = [true, false].map(|phone| on_a_phone(&edits, phone));
+        for alone in [&one, &other] {
+            prop_assert_eq!(sound(wired().into_iter().chain(alone.clone())), Ok(()));
+        }
+        prop_assert_eq!(sound(wired().into_iter().chain(one).chain(other)), Ok(()));
+    }
+}
+
+#[test]
+fn a_load_that_comes_back_brings_back_its_wiring_and_the_marks_on_it() {
+    let mark = |id: &str, run: &str| {
+        let place = MarkPlace::Run { run: run.into(), at_m: 0.0 };
+        Act::Mark(Mark { id: id.into(), place, kind: MarkKind::Edge, note: String::new() })
+    };
+    let job = |acts: &[Act]| {
+        let later = acts.iter().zip(3..).map(|(act, n)| event(n, act));
+        Job::fold(JOB, &Log::of(wired().into_iter().chain(later)).unwrap())
+    };
+    let back = |id: &str| Act::Load(serde_json::from_value(json!({ "id": id })).unwrap());
+    let off = |id: &str| Act::LoadRemoved { load: id.into() };
+    let all = |job: &Job| {
+        let circuit = job.circuit.as_ref().unwrap();
+        let mut ids: Vec<String> = circuit.runs.iter().map(|run| run.id.to_string()).collect();
+        ids.extend(circuit.switches.iter().map(|switch| switch.id.to_string()));
+        ids.extend(circuit.marks.iter().map(|mark| mark.id.to_string()));
+        ids.sort();
+        ids.join(" ")
+    };
+    let begun = [mark("m1", "r2"), mark("m2", "assumed:l4.feed")];
+    let whole = "m1 m2 r1 r2 r3 r4 r5 w1";
+    assert_eq!(all(&job(&begun)), whole);
+    let off_both = [begun.as_slice(), &[off("l1"), off("l2")]].concat();
+    assert_eq!(all(&job(&off_both)), "m2 r1");
+    // A wire between the two comes back with the second.
+    assert_eq!(all(&job(&[off_both.as_slice(), &[back("l1")]].concat())), "m1 m2 r1 r2 w1");
+    assert_eq!(all(&job(&[off_both.as_slice(), &[back("l1"), back("l2")]].concat())), whole);
+    // Marked on another phone while it was off; taken off there meanwhile.
+    let marked = [off_both.as_slice(), &[mark("m3", "r4"), Act::MarkRemoved { mark: "m1".into() }]].concat();
+    assert_eq!(all(&job(&marked)), "m2 r1");
+    assert_eq!(job(&marked).set_aside.marks.len(), 1, "kept, and not lost");
+    assert_eq!(all(&job(&[marked.as_slice(), &[back("l2"), back("l1")]].concat())), "m2 m3 r1 r2 r3 r4 r5 w1");
 }
 
 #[test]

@@ -5,10 +5,10 @@
 
 use crate::circuit::check;
 use crate::circuit::file::CircuitFile;
-use crate::circuit::mark::load_of_wire;
 use crate::ids::{EventId, LoadId, MarkId, PointId, RunId};
 use crate::job::act::{Act, FreshFuse, Material};
 use crate::job::drawing::{self, Stroke};
+use crate::job::edit::has_run;
 use crate::job::state::Job;
 
 /// Why an act is not done.
@@ -148,10 +148,4 @@ fn sound(material: &Material) -> Result<(), Refusal> {
 
 fn has(job: &Job, holds: impl Fn(&CircuitFile) -> bool) -> bool {
     job.circuit.as_ref().is_some_and(holds)
-}
-
-/// Whether that run is in the circuit, or the assumed wire of a load that is.
-fn has_run(circuit: &CircuitFile, run: &RunId) -> bool {
-    circuit.runs.iter().any(|known| known.id == *run)
-        || load_of_wire(run).is_some_and(|of| circuit.loads.iter().any(|load| load.id.as_str() == of))
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, Utc};
 
-use crate::circuit::file::{CircuitFile, Load};
+use crate::circuit::file::{CircuitFile, Load, Mark, Run, Switch};
 use crate::gather::Gather as _;
 use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, MethodId, OptionId, PointId, ShelvedId};
 use crate::job::drawing::Stroke;
@@ -37,6 +37,8 @@ pub struct Job {
     pub taken_from: Option<TakenFrom>,
     /// Loads that were taken off the list, as they were last.
     pub struck_out: BTreeMap<LoadId, Load>,
+    /// Wiring and marks that lead to what is not there now.
+    pub set_aside: SetAside,
     /// Why options are as they are, where that was said.
     pub option_why: BTreeMap<OptionId, String>,
     /// What was observed, in order, with the event that says so.
@@ -79,6 +81,18 @@ pub struct Job {
     pub newest: Option<EventId>,
     /// The newest event that counts and can be taken back: any but the opening with what the shop has learned, a hand-over and a taking back.
     pub last_act: Option<EventId>,
+}
+
+/// What the circuit had, or was given on another phone, and has no end or wire for as long as a load is off the list.
+/// In the circuit it would make all of it unsound.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SetAside {
+    /// Wires of which an end is not there.
+    pub runs: Vec<Run>,
+    /// Switches of which an end is not there.
+    pub switches: Vec<Switch>,
+    /// Marks on a wire that is not there.
+    pub marks: Vec<Mark>,
 }
 
 /// A circuit that was taken from the shelf.
@@ -202,6 +216,7 @@ impl Job {
             shop: Shop::default(),
             taken_from: None,
             struck_out: BTreeMap::new(),
+            set_aside: SetAside::default(),
             option_why: BTreeMap::new(),
             observations: Vec::new(),
             tried: Vec::new(),
