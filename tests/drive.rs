@@ -89,6 +89,31 @@ fn what_was_recorded_counts_where_the_concern_says_nothing() {
     );
 }
 
+/// What is said of how often it opened, and how sure an hour without an opening makes it.
+fn rate(acts: impl IntoIterator<Item = Act>) -> (String, String) {
+    let session = session(acts);
+    let drive = Drive::of(&session.job, &session.ready().unwrap().plan).unwrap();
+    let words = |text: &str, from: &str, to: &str| {
+        text.split_once(from).and_then(|(_, rest)| rest.split_once(to)).unwrap().0.to_owned()
+    };
+    (words(&format!(".{}", drive.asked()), ".", ". "), words(&drive.worth(60.0), ": ", ","))
+}
+
+#[test]
+fn the_times_of_one_source_and_the_hours_of_another_are_no_rate() {
+    let common = rate([found()]);
+    assert_eq!(common.0, "How often it opened is not recorded, so a common rate is taken");
+    // Said without hours, and a drive that held: it did not open three times in that drive.
+    let said = rate([often(3, 0.0), held(30.0), found()]);
+    assert_eq!(said.0, "It opened 3 ×; in how much use is not recorded, so a common rate is taken");
+    assert_eq!(rate([often(3, 0.0), found()]), (said.0, common.1.clone()));
+    // Hours without times are not hours without an opening.
+    assert_eq!(rate([often(0, 500.0), found()]), common);
+    // What was recorded of both counts before half of what was said.
+    assert_eq!(rate([often(3, 0.0), blow(), held(30.0), found()]).0, "It opened 1 × in 30 min of use");
+    assert_eq!(rate([often(3, 9.0), blow(), held(30.0), found()]).0, "It opened 3 × in 9 h of use");
+}
+
 #[test]
 fn a_drive_of_less_than_no_minutes_is_refused() {
     let session = session([]);

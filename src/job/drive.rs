@@ -11,16 +11,17 @@ const WANTED: [f64; 2] = [0.95, 0.99];
 /// The drive of a job in which something was found.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Drive {
-    /// How often the fuse opened.
+    /// How often the fuse opened. 0: not known.
     times: u32,
-    /// In how many hours of use.
+    /// In how many hours of use. 0: not known.
     hours: f64,
     silence: Silence,
 }
 
 impl Drive {
-    /// `None` where nothing was found yet. What the concern states about how often it opened counts; where it states
-    /// nothing, what was recorded does.
+    /// `None` where nothing was found yet. What the concern states about how often it opened in how much use counts; where
+    /// it does not state both, what was recorded of both does. The times of one source and the hours of the other are no
+    /// rate, nor is either alone: a common one is taken then.
     pub fn of(job: &Job, plan: &Plan) -> Option<Self> {
         if job.findings.is_empty() {
             return None;
@@ -36,9 +37,11 @@ impl Drive {
             }
         }
         let often = job.concern.often.unwrap_or_default();
-        let times = if often.times > 0 { often.times } else { blows };
-        let hours = if often.hours > 0.0 { often.hours } else { held };
-        Some(Self { times, hours, silence: Silence::new(times.into(), hours, found) })
+        let both = |(times, hours): &(u32, f64)| *times > 0 && *hours > 0.0;
+        let rate = [(often.times, often.hours), (blows, held)].into_iter().find(both);
+        let (counted, use_hours) = rate.unwrap_or_default();
+        let silence = Silence::new(counted.into(), use_hours, found);
+        Some(Self { times: if rate.is_some() { counted } else { often.times.max(blows) }, hours: use_hours, silence })
     }
 
     /// What to drive, and why.
