@@ -152,6 +152,20 @@ fn the_draw_is_held_against_what_was_switched_on() {
 }
 
 #[test]
+fn what_the_fuse_needs_to_be_live_was_on_though_nobody_wrote_it_down() {
+    let mut circuit = plain("One");
+    circuit.fuse.live_when = vec!["ignition".into()];
+    let told = |value: &str| {
+        item(&session_of(circuit.clone(), [done(ReleaseItem::DrawMeasured, value)]), ReleaseItem::DrawMeasured).told
+    };
+    let by_hand = "2 A is within the 1.9 to 2.1 A computed with brake and ignition.";
+    assert_eq!(told("2.0 A with brake"), by_hand);
+    assert_eq!(told("2.0 A with ignition and brake"), by_hand);
+    assert!(told("0.1 A with ignition").contains("computed with ignition"), "{}", told("0.1 A with ignition"));
+    assert!(told("4.0 A with brake, key on").contains("with everything on"));
+}
+
+#[test]
 fn another_rating_than_the_circuits_is_a_doubt() {
     let fitted =
         |value: &str| item(&session_of(plain("One"), [done(ReleaseItem::RightFuse, value)]), ReleaseItem::RightFuse);
