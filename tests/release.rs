@@ -5,6 +5,7 @@ use chrono::{DateTime, Utc};
 use expect_test::{Expect, expect};
 use loomwalk::circuit::check;
 use loomwalk::circuit::file::CircuitFile;
+use loomwalk::circuit::unplug::Unplugged;
 use loomwalk::ids::{DeviceId, EventId, JobId};
 use loomwalk::job::act::{Concern, Finding, Material, Often, ReleaseItem};
 use loomwalk::job::amperes::{Lies, predicted};
@@ -219,6 +220,32 @@ fn each_load_is_worked_once_and_those_that_were_not_are_named() {
 fn the_airbag_lamp_is_asked_for_only_where_such_wires_are() {
     let asked = |label| item(&session_of(plain(label), []), ReleaseItem::CautionsUndone).read;
     assert!(!asked("One").contains("Airbag") && asked("Airbag control unit").contains("warning lamp"));
+}
+
+#[test]
+fn the_airbag_lamp_is_asked_for_wherever_work_came_near_such_wires() {
+    let asked = |acts: &[Act]| {
+        let session = session_of(plain("One"), acts.iter().cloned());
+        item(&session, ReleaseItem::CautionsUndone).read.contains("warning lamp")
+    };
+    let session = session_of(plain("One"), []);
+    let ready = session.ready().unwrap();
+    let near = ready.search.points().iter().find(|point| point.restraint).unwrap().id.clone();
+    let step = ready.map.map.access.iter().find(|step| step.restraint).unwrap().id.clone();
+    assert!(!asked(&[]));
+    // Found, or repaired, without a look.
+    assert!(asked(&[Act::Finding(serde_json::from_value(serde_json::json!({ "point": near })).unwrap())]));
+    let repair =
+        |point| Act::Repair { point, what: "Taped".into(), done: true, minutes: None, method: None, materials: vec![] };
+    assert!(asked(&[repair(Some(near))]) && !asked(&[repair(None)]));
+    // Only unplugged: a plug behind the dash is pulled with the battery off.
+    let one = Some("one".into());
+    assert!(asked(&[Act::Unplugged { node: None, load: one, blew: true, state: vec![], minutes: 1.0 }]));
+    let metered = vec![Unplugged::Load("two".into())];
+    assert!(asked(&[Act::Meter { ohms: Some(0.2), unplugged: metered, state: vec![] }]));
+    // Only opened, and closed again since.
+    let open = |open| Act::Access { access: step.clone(), open };
+    assert!(asked(&[open(true), open(false)]));
 }
 
 #[test]

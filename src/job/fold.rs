@@ -146,6 +146,7 @@ impl Job {
             Act::Note { point: Some(point), text } => self.point(&point).notes.push((id, text)),
             Act::Note { point: None, text } => self.notes.push((id, text)),
             Act::Access { access, open: true } => {
+                self.opened.insert(access.clone());
                 self.open.insert(access);
             }
             Act::Access { access, open: false } => {

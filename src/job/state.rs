@@ -57,6 +57,8 @@ pub struct Job {
     pub notes: Vec<(EventId, String)>,
     /// Access steps that are open.
     pub open: BTreeSet<AccessId>,
+    /// Access steps that were open at some time.
+    pub opened: BTreeSet<AccessId>,
     /// The point that was asked for next, until it is looked at.
     pub first: Option<PointId>,
     /// Findings; the newest for each point.
@@ -226,6 +228,7 @@ impl Job {
             road: None,
             notes: Vec::new(),
             open: BTreeSet::new(),
+            opened: BTreeSet::new(),
             first: None,
             findings: BTreeMap::new(),
             mended: BTreeMap::new(),
