@@ -26,19 +26,19 @@ impl Job {
         job
     }
 
-    /// Goes on from one more event, which `log` already holds. Equal to folding `log`.
+    /// Goes on from events that `log` holds beside those that were folded, in order: what [`Log::union`] says are new.
+    /// Equal to folding `log`.
     ///
-    /// Cheap for an event that sorts behind all that were folded and takes nothing back that was folded;
-    /// otherwise the log is folded anew.
-    pub fn advance(&mut self, log: &Log, event: &Event) {
-        let behind = self.newest.is_none_or(|newest| event.id > newest);
-        let undone = takes_back(event);
-        if !behind || undone.is_some_and(|target| target <= event.id) {
+    /// Cheap where they sort behind all that were folded and none takes another back; otherwise the log is folded anew,
+    /// once for all of them.
+    pub fn advance(&mut self, log: &Log, fresh: &[EventId]) {
+        let behind = fresh.first() > self.newest.as_ref();
+        let events = fresh.iter().filter_map(|id| log.get(*id));
+        if behind && events.clone().all(|event| takes_back(event).is_none()) {
+            events.for_each(|event| self.count(event));
+        } else {
             *self = Self::fold(self.id, log);
-            return;
         }
-        self.taken_back.extend(undone);
-        self.count(event);
     }
 
     fn count(&mut self, event: &Event) {

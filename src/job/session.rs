@@ -86,21 +86,11 @@ impl Session {
     /// # Errors
     /// If one of them bears the id of another event; nothing changes then.
     pub fn take(&mut self, events: Vec<Event>) -> Result<Vec<EventId>, LogError> {
-        let last = self.log.events().next_back().map(|event| event.id);
         let fresh = self.log.union(events)?;
         if fresh.is_empty() {
             return Ok(fresh);
         }
-        let behind = fresh.iter().all(|id| last.is_none_or(|last| *id > last));
-        if behind {
-            for id in &fresh {
-                if let Some(event) = self.log.get(*id) {
-                    self.job.advance(&self.log, event);
-                }
-            }
-        } else {
-            self.job = Job::fold(self.job.id, &self.log);
-        }
+        self.job.advance(&self.log, &fresh);
         self.circuit = match std::mem::replace(&mut self.circuit, CircuitView::None) {
             CircuitView::Ready(mut ready)
                 if self.job.circuit.as_ref() == Some(&ready.file) && self.job.shop == *ready.search.shop() =>
