@@ -35,6 +35,7 @@ use crate::job::release::{Item, release};
 use crate::job::session::{CircuitView, Ready};
 use crate::job::state::Job;
 use crate::job::tale::{Tale, tales};
+use crate::job::watched::{OutAt, outs};
 use crate::job::{Event, Log};
 use crate::search::plan::Plan;
 use estimate::Estimate;
@@ -53,6 +54,8 @@ struct Page<'a> {
     concern: &'a Concern,
     findings: Vec<&'a Finding>,
     events: BTreeMap<EventId, &'a Event>,
+    /// When the telltale went out beside a press, with the place of it.
+    outs: Vec<(PointId, OutAt)>,
     /// What follows from the circuit, where it is sound.
     ready: Option<&'a Ready>,
     plan: Option<&'a Plan>,
@@ -127,7 +130,9 @@ fn page(
     photo: &dyn Fn(&PhotoHash) -> Option<String>,
     wish: &Wish,
 ) -> String {
+    let events: BTreeMap<EventId, &Event> = bundle.log.iter().rev().map(|event| (event.id, event)).collect();
     let page = Page {
+        outs: outs(&mut events.values().copied(), &job),
         tales: tales(&job, ready.map(|ready| &ready.harness)),
         release: release(&job, ready, &mut bundle.log.iter()),
         estimate: wish.prices.map(|prices| Estimate::of(&job, prices)),
@@ -136,7 +141,7 @@ fn page(
         concern: &bundle.job.concern,
         findings: bundle.job.findings.iter().collect(),
         bundle,
-        events: bundle.log.iter().rev().map(|event| (event.id, event)).collect(),
+        events,
         ready,
         plan: ready.map(|ready| &ready.plan),
         text: Text::of(wish.lang),

@@ -8,7 +8,6 @@ use super::{Page, words};
 use crate::circuit::unplug::Unplugged;
 use crate::ids::{LoadId, PointId};
 use crate::job::state::PointState;
-use crate::job::watched::out_at;
 use crate::search::evidence::{Observation, Seen};
 use crate::search::plan::StepKind;
 
@@ -126,7 +125,7 @@ impl Page<'_> {
                     @if state.opened { strong { "the fuse opened" } ", " }
                     @if state.presses > 0 { (words::count(state.presses as usize, "press", "presses")) }
                     @if state.presses > 0 && !state.opened { ", it held" }
-                    @for out in out_at(&mut self.events.values().copied(), &self.job, id) { p { (out.words()) } }
+                    @for (_, out) in self.outs.iter().filter(|(at, _)| *at == *id) { p { (out.words()) } }
                 }
                 td {
                     @if photos > 0 { p { (words::count(photos, "photo", "photos")) } }
