@@ -12,7 +12,7 @@ use loomwalk::job::event::ActError;
 use loomwalk::job::log::LogError;
 use loomwalk::job::road::RoadMark;
 use loomwalk::job::session::Session;
-use loomwalk::job::{Act, Event, Job, Log, may};
+use loomwalk::job::{Act, Event, Job, Log, Refusal, may};
 use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
 use proptest::prelude::*;
 use serde_json::json;
@@ -344,6 +344,24 @@ fn acts_that_make_no_sense_are_refused_in_words() {
         Say how long a touch lasts, the shortest and the longest: numbers above 0, the longest at most 600 s."#]]
     .assert_eq(&said.join("\n"));
     assert_eq!(may(&job, &Act::LoadRemoved { load: "l1".into() }), Ok(()));
+    // An id between those of the log is none of them.
+    let job = Job::fold(JOB, &Log::of([event(1, &fuse()), event(9, &Act::Load(load("l1")))]).unwrap());
+    let back = |n| may(&job, &Act::TakenBack { event: id(n) });
+    assert_eq!((back(9), back(5)), (Ok(()), Err(Refusal::NoSuchEvent(id(5)))));
+    // No minutes are none, whatever they are of. But it may open at once.
+    let unplugged =
+        |blew, minutes| Act::Unplugged { node: None, load: Some("l1".into()), blew, state: vec![], minutes };
+    let repair = |minutes| {
+        let what = "sleeve".to_owned();
+        Act::Repair { point: None, what, done: true, minutes, method: None, materials: vec![] }
+    };
+    let driven = |minutes| Act::Release { item: ReleaseItem::RoadTest, done: true, value: String::new(), minutes };
+    for none in [unplugged(false, 0.0), unplugged(true, -1.0), repair(Some(0.0)), driven(Some(0.0))] {
+        assert_eq!(may(&job, &none), Err(Refusal::NoMinutes), "{none:?}");
+    }
+    for some in [unplugged(true, 0.0), unplugged(false, 1.0), repair(None), repair(Some(1.0)), driven(Some(1.0))] {
+        assert_eq!(may(&job, &some), Ok(()), "{some:?}");
+    }
 }
 
 #[test]

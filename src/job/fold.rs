@@ -42,6 +42,7 @@ impl Job {
     }
 
     fn count(&mut self, event: &Event) {
+        self.events.push(event.id);
         self.newest = Some(event.id);
         self.opened_at = self.opened_at.or(Some(event.at));
         self.changed_at = self.changed_at.max(Some(event.at));

@@ -79,6 +79,8 @@ pub struct Job {
     pub unreadable: Vec<EventId>,
     /// Events that were taken back. They stay in the log and no longer count.
     pub taken_back: BTreeSet<EventId>,
+    /// Every event that was folded, in order.
+    pub events: Vec<EventId>,
     /// The newest event that was folded, whether or not it counts.
     pub newest: Option<EventId>,
     /// The newest event that counts and can be taken back: any but the opening with what the shop has learned, a hand-over and a taking back.
@@ -239,6 +241,7 @@ impl Job {
             from_newer: 0,
             unreadable: Vec::new(),
             taken_back: BTreeSet::new(),
+            events: Vec::new(),
             newest: None,
             last_act: None,
         }
