@@ -14,6 +14,7 @@ use crate::job::log::{Log, LogError};
 use crate::job::state::Job;
 use crate::job::tale::{tales, told};
 use crate::search::evidence::Observation;
+use crate::search::limits::Limits;
 use crate::search::plan::{Plan, Search, Step, StepKind, Walk};
 use crate::search::point::Point;
 use crate::vehicle::body::{FittedMap, fit};
@@ -185,6 +186,11 @@ pub fn walk_of(job: &Job, harness: &Harness) -> Walk {
 }
 
 impl Ready {
+    /// The plan within limits, from all that the whole one is made from.
+    pub fn plan_within(&self, limits: &Limits) -> Plan {
+        self.search.plan_within(&self.asked.evidence, &self.asked.walk, limits)
+    }
+
     /// Why nobody may press at a place with the current on. `None`: it may be done, with the usual care.
     pub fn why_no_press(&self, place: &Point) -> Option<&'static str> {
         if never_live(&self.file, &self.harness).forbids_press(&place.runs) {
