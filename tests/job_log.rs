@@ -576,8 +576,14 @@ fn the_walk_knows_what_is_open_what_is_out_of_reach_and_what_comes_first() {
     // Looked at: no longer asked for. Asked for: reachable again. Closed again: not open.
     let done = [open(true), reach("point:a"), first("point:a"), look("point:a", Seen::Sound), open(false)];
     assert_eq!(job_of(&done).walk(), loomwalk::search::plan::Walk::default());
-    // A place that could not be seen is still out of reach.
+    // A place that could not be seen is still out of reach, and was not looked at.
     let unseen = job_of(&[reach("point:a"), look("point:a", Seen::NotSeen)]);
+    let looked = |acts: &[Act]| {
+        let events = acts.iter().zip(1..).map(|(act, n)| event(n, act));
+        Session::open(JOB, Log::of(events).unwrap()).progress().looked
+    };
+    assert_eq!(looked(&[look("point:a", Seen::NotSeen), look("point:b", Seen::Sound)]), 1);
+    assert_eq!(looked(&[look("point:a", Seen::Sound), look("point:a", Seen::NotSeen)]), 1, "what was seen was seen");
     assert_eq!(unseen.walk().out_of_reach, ["point:a".into()].into());
 }
 

@@ -143,7 +143,7 @@ impl Session {
 
     /// How far the walk is by such a plan of it.
     pub fn progress_by(&self, plan: Option<&Plan>) -> Progress {
-        let looked = self.job.points.values().filter(|point| point.seen().is_some()).count();
+        let looked = self.job.points.values().filter(|point| point.looked()).count();
         let Some(plan) = plan else {
             return Progress { looked, to_look: 0, minutes_left: 0.0 };
         };

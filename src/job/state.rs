@@ -153,6 +153,11 @@ impl PointState {
         self.looks.last().map(|(_, seen)| *seen)
     }
 
+    /// Whether it was looked at: that it could not be seen is no look.
+    pub fn looked(&self) -> bool {
+        self.looks.iter().any(|(_, seen)| *seen != Seen::NotSeen)
+    }
+
     /// The newest look of each device, in their order, where these differ; else nothing. `event` finds an event.
     pub fn seen_differently<'a>(&self, event: impl Fn(EventId) -> Option<&'a Event>) -> Vec<(&'a Event, Seen)> {
         let mut newest: Vec<(&Event, Seen)> = Vec::new();

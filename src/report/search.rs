@@ -145,8 +145,7 @@ impl Page<'_> {
         let Some(plan) = self.plan else {
             return html! {};
         };
-        let looked =
-            |id: &PointId| self.job.points.get(id).and_then(PointState::seen).is_some_and(|seen| seen != Seen::NotSeen);
+        let looked = |id: &PointId| self.job.points.get(id).is_some_and(PointState::looked);
         let left = plan.points.iter().filter(|point| !looked(&point.id)).count();
         let steps: Vec<_> = plan.steps.iter().filter(|step| step.kind == StepKind::Look).collect();
         html! {
