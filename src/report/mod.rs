@@ -22,11 +22,13 @@ mod tried;
 mod words;
 mod work;
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::bundle::Bundle;
+use crate::bundle::file::BundleJob;
 use crate::circuit::said;
 use crate::gather::Gather as _;
 use crate::ids::{EventId, PhotoHash, PointId};
@@ -99,6 +101,7 @@ pub fn html(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>) -> St
 /// The page that is wished for.
 pub fn html_for(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>, wish: &Wish) -> String {
     let job = fold(bundle);
+    let bundle = &*by_its_log(bundle, &job);
     match CircuitView::of(&job) {
         CircuitView::Ready(ready) => page(bundle, job, Some(&ready), &FromVehicle(&ready), photo, wish),
         CircuitView::None | CircuitView::Unsound(_) => page(bundle, job, None, &FromIds, photo, wish),
@@ -120,6 +123,17 @@ fn fold(bundle: &Bundle) -> Job {
         job.circuit.clone_from(&bundle.job.circuit);
     }
     job
+}
+
+/// The bundle with what its log tells beside that. No digest covers what stands there, so it holds only where the log is a
+/// part, or has something that this version cannot read.
+fn by_its_log<'b>(bundle: &'b Bundle, job: &Job) -> Cow<'b, Bundle> {
+    let told = BundleJob::of(job);
+    if bundle.is_whole(job) && bundle.job != told {
+        Cow::Owned(Bundle { job: told, ..bundle.clone() })
+    } else {
+        Cow::Borrowed(bundle)
+    }
 }
 
 fn page(
