@@ -3,6 +3,7 @@
 use crate::job::state::Job;
 use crate::search::evidence::Observation;
 use crate::search::plan::Plan;
+use crate::search::said::chance;
 use crate::search::silence::Silence;
 
 /// Sure enough, and surer where that is reached without any drive.
@@ -60,11 +61,11 @@ impl Drive {
             Some((wanted, minutes)) => format!(
                 "{} in the same way without an opening make it {} sure that it was this place; {} before the drive",
                 long(minutes),
-                percent(wanted),
-                percent(before)
+                chance(wanted),
+                chance(before)
             ),
             None if wanted.is_some() => "nothing recorded speaks for this place, so no drive proves it".to_owned(),
-            None => format!("what was seen leaves it {} sure; drive as the maker and the shop ask", percent(before)),
+            None => format!("what was seen leaves it {} sure; drive as the maker and the shop ask", chance(before)),
         };
         format!("{known}. {}.", capital(&aim))
     }
@@ -76,8 +77,8 @@ impl Drive {
             "It held for {}: {} sure that it was this place, {} before. A second place that opens the fuse more rarely \
              would not have shown.",
             long(minutes),
-            percent(after),
-            percent(before)
+            chance(after),
+            chance(before)
         )
     }
 }
@@ -88,15 +89,6 @@ fn long(minutes: f64) -> String {
         minutes if minutes < 90.0 => format!("{:.0} min", minutes.ceil().max(1.0)),
         minutes if minutes < 600.0 => format!("{} h", (minutes / 6.0).ceil() / 10.0),
         minutes => format!("{:.0} h", (minutes / 60.0).ceil()),
-    }
-}
-
-/// Never 0 or 100 where it is not quite that.
-fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        percent if percent > 99.0 && chance < 1.0 => "over 99 %".to_owned(),
-        percent if percent < 1.0 && chance > 0.0 => "under 1 %".to_owned(),
-        percent => format!("{percent:.0} %"),
     }
 }
 
