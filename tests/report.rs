@@ -410,6 +410,12 @@ fn what_was_changed_beside_the_log_is_not_printed_and_the_check_says_where() {
         /job/circuit/fuse/rating_a: it is other than what the log tells: it was changed by hand, and reports go by the log; ask for the file again
         /job/findings/0/cause: it is other than what the log tells: it was changed by hand, and reports go by the log; ask for the file again"#]]
     .assert_eq(&said.unwrap_err());
+    // What a picture shows and where it was taken is in the log too.
+    let mut file: serde_json::Value = serde_json::from_slice(DEMO).unwrap();
+    file["photos"][1]["annotation"] = "Nothing to be seen".into();
+    let bytes = file.to_string().into_bytes();
+    assert_eq!(report::html(&read(&bytes, HAND_OVER_LIMIT).unwrap(), &|_| None), page);
+    assert!(loomwalk::cli::check::check_bytes(&bytes).unwrap_err().join("\n").starts_with("/photos/1: "));
     let (printed, said) = beside_the_log(|job| job["findings"] = serde_json::json!([]));
     assert_eq!(printed, page);
     assert!(said.unwrap_err().starts_with("/job/findings: "));

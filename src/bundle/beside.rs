@@ -6,14 +6,15 @@ use serde::Deserialize;
 use serde_json::Value;
 
 use crate::bundle::file::{Bundle, BundleJob};
+use crate::job::act::Photo;
 use crate::job::state::Job;
 
 /// Parts of the circuit that two versions may make differently of one log: what hangs on a load that was struck out.
 const MADE: [&str; 3] = ["runs", "switches", "marks"];
 
-/// Where the job of a bundle differs from what its log tells, `job`, each as a line with its JSON pointer. `bytes` are the
-/// file's: a field that an older version did not write is missed by nobody, and one that is not ours is none of ours.
-/// Nothing where the log is a part, or has something from a newer version.
+/// Where the job and the photographs of a bundle differ from what its log tells, `job`, each as a line with its JSON
+/// pointer. `bytes` are the file's: a field that an older version did not write is missed by nobody, and one that is not
+/// ours is none of ours. Nothing where the log is a part, or has something from a newer version.
 pub fn beside_the_log(bytes: &[u8], bundle: &Bundle, job: &Job) -> Vec<String> {
     #[derive(Deserialize)]
     struct File {
@@ -26,6 +27,8 @@ pub fn beside_the_log(bytes: &[u8], bundle: &Bundle, job: &Job) -> Vec<String> {
             MADE.iter().for_each(|part| drop(circuit.remove(*part)));
         }
         compare(&stated, &told, "/job", &mut differ);
+        let photos = bundle.photos.iter().enumerate().filter(|(_, kept)| !is_kept(&kept.photo, job));
+        differ.extend(photos.map(|(place, _)| format!("/photos/{place}")));
     }
     let line = |place: String| {
         format!(
@@ -33,6 +36,11 @@ pub fn beside_the_log(bytes: &[u8], bundle: &Bundle, job: &Job) -> Vec<String> {
         )
     };
     differ.into_iter().map(line).collect()
+}
+
+/// Whether the log keeps that photograph, and says the same of it.
+pub fn is_kept(photo: &Photo, job: &Job) -> bool {
+    job.photos.iter().any(|(_, kept)| kept == photo)
 }
 
 fn compare(stated: &Value, told: &Value, at: &str, differ: &mut Vec<String>) {

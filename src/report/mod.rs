@@ -28,6 +28,7 @@ use std::collections::BTreeMap;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::bundle::Bundle;
+use crate::bundle::beside::is_kept;
 use crate::bundle::file::BundleJob;
 use crate::circuit::said;
 use crate::gather::Gather as _;
@@ -129,11 +130,19 @@ fn fold(bundle: &Bundle) -> Job {
 /// part, or has something that this version cannot read.
 fn by_its_log<'b>(bundle: &'b Bundle, job: &Job) -> Cow<'b, Bundle> {
     let told = BundleJob::of(job);
-    if bundle.is_whole(job) && bundle.job != told {
-        Cow::Owned(Bundle { job: told, ..bundle.clone() })
-    } else {
-        Cow::Borrowed(bundle)
+    let changed = bundle.job != told || bundle.photos.iter().any(|kept| !is_kept(&kept.photo, job));
+    if !(bundle.is_whole(job) && changed) {
+        return Cow::Borrowed(bundle);
     }
+    let mut bundle = Bundle { job: told, ..bundle.clone() };
+    bundle.photos.retain_mut(|kept| {
+        let by_log = job.photos.iter().map(|(_, photo)| photo).find(|photo| photo.sha256 == kept.photo.sha256);
+        if let (Some(photo), false) = (by_log, is_kept(&kept.photo, job)) {
+            kept.photo = photo.clone();
+        }
+        by_log.is_some()
+    });
+    Cow::Owned(bundle)
 }
 
 fn page(
