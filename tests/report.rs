@@ -10,7 +10,7 @@ use loomwalk::bundle::digest::{log_digest, photo_hash};
 use loomwalk::bundle::file::{HAND_OVER_LIMIT, make};
 use loomwalk::bundle::read::{open, read};
 use loomwalk::circuit::file::{Supply, TouchLengths};
-use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
+use loomwalk::ids::{BundleId, DeviceId, EventId, JobId, PointId};
 use loomwalk::job::act::{Concern, Finding, FreshFuse, Material, Photo, ReleaseItem, Stage};
 use loomwalk::job::drawing::{Spot, Stroke};
 use loomwalk::job::{Act, Event, Job, Log};
@@ -382,6 +382,27 @@ fn the_check_command_has_a_line_for_each_sound_file() {
         "#]],
         expect![""],
     );
+}
+
+#[test]
+fn what_proves_the_repair_leaves_the_chance_of_the_place_as_it_was() {
+    let circuit = serde_json::from_slice(include_bytes!("../assets/demo/van.circuit.json")).unwrap();
+    let boot = || PointId::from("point:passage:boot_rear_left");
+    let found = [
+        Act::Circuit { circuit: Box::new(circuit), shelved: None },
+        Act::Look { point: boot(), seen: Seen::Bare },
+        Act::Finding(serde_json::from_value(serde_json::json!({ "point": boot().to_string() })).unwrap()),
+    ];
+    let chance = |acts: &[Act]| {
+        let words = words(&page_of(acts));
+        let (_, rest) = words.split_once("the place has a chance of ").unwrap();
+        let proof = "What held or was seen sound after it was found is proof of the repair";
+        (rest.split_once(',').unwrap().0.to_owned(), words.contains(proof))
+    };
+    let before = chance(&found);
+    assert!(!before.1);
+    let pressed = Act::Press { point: boot(), opened: false, presses: 10, state: vec!["key_on".into()] };
+    assert_eq!(chance(&[found.as_slice(), &[pressed]].concat()), (before.0, true));
 }
 
 /// The practice job with a change beside its log, and what the check says of it.

@@ -37,9 +37,9 @@ impl Page<'_> {
             @if let Some((_, chance)) = known {
                 p {
                     "By all that is in the log the place has a chance of " strong { (percent(chance)) } ", against all others on the list and off it."
-                    @if self.job.telling().count() < self.job.observations.len() {
-                        " That the fuse held after it was found proves the repair, and does not count in this."
-                    }
+                }
+                @if self.job.telling().count() < self.job.observations.len() {
+                    p.aside { "What held or was seen sound after it was found is proof of the repair, and does not count in this." }
                 }
             }
         }
