@@ -5,6 +5,7 @@
 use chrono::DateTime;
 use loomwalk::circuit::unplug::Unplugged;
 use loomwalk::ids::{DeviceId, EventId, IdMaker, JobId};
+use loomwalk::job::act::{Concern, FreshFuse};
 use loomwalk::job::corner::{Corner, corner};
 use loomwalk::job::session::Session;
 use loomwalk::job::{Act, Event, Log};
@@ -101,6 +102,55 @@ fn answers_that_cannot_all_be_true_are_said_and_leave_places_to_look() {
     let stands = told.stands();
     assert!(stands.contradiction.is_some());
     assert!(!stands.left.is_empty());
+}
+
+#[test]
+fn that_it_held_while_the_short_still_came_and_went_proves_nothing_once_it_is_there_for_good() {
+    let says = |fresh_fuse| Act::Concern(Concern { fresh_fuse, ..Concern::default() });
+    let mut told = Told::new();
+    told.act(&says(FreshFuse::Holds));
+    let what = told.stands().next.unwrap().what;
+    told.answer(&what, false);
+    told.act(&says(FreshFuse::OpensAtOnce));
+    let mut fresh = Told::new();
+    assert_eq!(told.stands(), fresh.stands());
+    // An answer that came since counts, whatever else of the concern is put right afterwards.
+    told.answer(&what, false);
+    told.act(&says(FreshFuse::OpensAtOnce));
+    fresh.answer(&what, false);
+    assert_eq!(told.stands(), fresh.stands());
+    // That it opened all the same is as sure in either case.
+    let mut told = Told::new();
+    told.act(&says(FreshFuse::Holds));
+    told.answer(&what, true);
+    told.act(&says(FreshFuse::OpensAtOnce));
+    let mut fresh = Told::new();
+    fresh.answer(&what, true);
+    assert_eq!(told.stands(), fresh.stands());
+}
+
+#[test]
+fn the_same_answer_from_two_phones_contradicts_nothing() {
+    let lamp = Unplugged::Load("lamp_left".into());
+    for blew in [true, false] {
+        let mut told = Told::new();
+        told.answer(&lamp, blew);
+        let once = told.stands();
+        told.answer(&lamp, blew);
+        assert_eq!(told.stands(), once, "{blew}");
+        told.answer(&lamp, !blew);
+        assert!(told.stands().contradiction.is_some(), "{blew}: the other answer does");
+    }
+}
+
+#[test]
+fn an_answer_about_a_load_that_was_struck_off_since_contradicts_nothing() {
+    for blew in [true, false] {
+        let mut told = Told::new();
+        told.answer(&Unplugged::Load("lamp_left".into()), blew);
+        told.act(&Act::LoadRemoved { load: "lamp_left".into() });
+        assert_eq!(told.stands().contradiction, None, "{blew}");
+    }
 }
 
 #[test]

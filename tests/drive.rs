@@ -89,9 +89,110 @@ fn what_was_recorded_counts_where_the_concern_says_nothing() {
     );
 }
 
+/// What is said of how often it opened, and how sure an hour without an opening makes it.
+fn rate(acts: impl IntoIterator<Item = Act>) -> (String, String) {
+    let session = session(acts);
+    let drive = Drive::of(&session.job, &session.ready().unwrap().plan).unwrap();
+    let words = |text: &str, from: &str, to: &str| {
+        text.split_once(from).and_then(|(_, rest)| rest.split_once(to)).unwrap().0.to_owned()
+    };
+    (words(&format!(".{}", drive.asked()), ".", ". "), words(&drive.worth(60.0), ": ", ","))
+}
+
+#[test]
+fn the_times_of_one_source_and_the_hours_of_another_are_no_rate() {
+    let common = rate([found()]);
+    assert_eq!(common.0, "How often it opened is not recorded, so a common rate is taken");
+    // Said without hours, and a drive that held: it did not open three times in that drive.
+    let said = rate([often(3, 0.0), held(30.0), found()]);
+    assert_eq!(said.0, "It opened 3 ×; in how much use is not recorded, so a common rate is taken");
+    assert_eq!(rate([often(3, 0.0), found()]), (said.0, common.1.clone()));
+    // Hours without times are not hours without an opening.
+    assert_eq!(rate([often(0, 500.0), found()]), common);
+    // What was recorded of both counts before half of what was said.
+    assert_eq!(rate([often(3, 0.0), blow(), held(30.0), found()]).0, "It opened 1 × in 30 min of use");
+    assert_eq!(rate([often(3, 9.0), blow(), held(30.0), found()]).0, "It opened 3 × in 9 h of use");
+}
+
 #[test]
 fn a_drive_of_less_than_no_minutes_is_refused() {
     let session = session([]);
     let act = Act::Release { item: ReleaseItem::RoadTest, done: true, value: String::new(), minutes: Some(-5.0) };
     assert!(may(&session.job, &act).is_err());
+}
+
+fn pressed(opened: bool, presses: u32) -> Act {
+    Act::Press { point: BOOT.into(), opened, presses, state: vec!["key_on".into()] }
+}
+
+fn held(minutes: f64) -> Act {
+    Act::Held { state: vec!["key_on".into()], motion: Motion::Rough, heat: Heat::Warm, minutes }
+}
+
+fn look(seen: Seen) -> Act {
+    Act::Look { point: BOOT.into(), seen }
+}
+
+fn repaired() -> Act {
+    let at = Some(BOOT.into());
+    Act::Repair { point: at, what: "Taped".into(), done: true, minutes: None, method: None, materials: vec![] }
+}
+
+/// What is taken for granted of the place, and what is asked of the drive.
+fn stands(acts: &[Act]) -> (f64, String) {
+    let session = session(acts.iter().cloned());
+    let ready = session.ready().unwrap();
+    (ready.chance(&BOOT.into()), Drive::of(&session.job, &ready.plan).unwrap().asked())
+}
+
+#[test]
+fn what_proves_the_repair_never_speaks_against_the_place() {
+    for mended in [vec![found()], vec![found(), repaired()], vec![repaired(), found()]] {
+        let found = [vec![blow(), blow(), held(60.0), look(Seen::Bare)], mended].concat();
+        let before = stands(&found);
+        assert!(before.0 > 0.95, "{before:?}");
+        for proof in [
+            vec![pressed(false, 10)],
+            vec![held(600.0)],
+            vec![look(Seen::Sound)],
+            vec![pressed(false, 10), look(Seen::Sound), held(120.0), pressed(false, 10)],
+        ] {
+            assert_eq!(stands(&[found.clone(), proof.clone()].concat()), before, "{proof:?}");
+        }
+    }
+}
+
+#[test]
+fn once_it_opens_again_all_speaks_again_until_the_next_repair() {
+    let first = [blow(), blow(), look(Seen::Bare), found(), repaired(), pressed(false, 10), held(60.0)];
+    let again = [first.as_slice(), &[blow()]].concat();
+    let nothing_found =
+        session(again.iter().filter(|act| !matches!(act, Act::Finding(_) | Act::Repair { .. })).cloned());
+    let (chance, asked) = stands(&again);
+    assert_eq!(chance, nothing_found.ready().unwrap().chance(&BOOT.into()));
+    assert!(chance < 0.5, "{chance}");
+    assert!(asked.starts_with("It opened 3 × in 60 min of use"), "{asked}");
+    // A finding that is put into other words is not a second one; another repair is.
+    assert_eq!(
+        stands(&[again.clone(), vec![found(), held(600.0)]].concat()).1,
+        stands(&[again.clone(), vec![held(600.0)]].concat()).1
+    );
+    assert_eq!(stands(&[again.clone(), vec![repaired(), held(600.0)]].concat()), (chance, asked));
+}
+
+#[test]
+fn what_is_seen_and_pressed_elsewhere_after_a_finding_still_moves_the_walk() {
+    let first = session([]);
+    let other = &first.ready().unwrap().search.points().iter().find(|point| point.id.as_str() != BOOT).unwrap().id;
+    let elsewhere = Act::Look { point: other.clone(), seen: Seen::Bare };
+    let found = [blow(), look(Seen::Marked), found(), repaired()];
+    let chance = |acts: &[Act]| session(acts.iter().cloned()).ready().unwrap().chance(other);
+    assert!(chance(&[found.as_slice(), &[elsewhere]].concat()) > chance(&found), "a second place shows");
+    // The place itself was not looked at before: then a look, sound as it is by now, takes it off the walk.
+    let blind = [blow(), Act::Finding(serde_json::from_value(serde_json::json!({ "point": BOOT })).unwrap())];
+    let steps = |acts: &[Act]| {
+        let session = session(acts.iter().cloned());
+        session.ready().unwrap().plan.steps.iter().filter(|step| step.id == BOOT).count()
+    };
+    assert_eq!((steps(&blind), steps(&[blind.as_slice(), &[look(Seen::Sound)]].concat())), (1, 0));
 }

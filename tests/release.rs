@@ -5,6 +5,7 @@ use chrono::{DateTime, Utc};
 use expect_test::{Expect, expect};
 use loomwalk::circuit::check;
 use loomwalk::circuit::file::{CircuitFile, OptionState};
+use loomwalk::circuit::unplug::Unplugged;
 use loomwalk::ids::{DeviceId, EventId, JobId};
 use loomwalk::job::act::{Concern, Finding, Material, Often, ReleaseItem};
 use loomwalk::job::amperes::{Lies, predicted};
@@ -152,6 +153,20 @@ fn the_draw_is_held_against_what_was_switched_on() {
 }
 
 #[test]
+fn what_the_fuse_needs_to_be_live_was_on_though_nobody_wrote_it_down() {
+    let mut circuit = plain("One");
+    circuit.fuse.live_when = vec!["ignition".into()];
+    let told = |value: &str| {
+        item(&session_of(circuit.clone(), [done(ReleaseItem::DrawMeasured, value)]), ReleaseItem::DrawMeasured).told
+    };
+    let by_hand = "2 A is within the 1.9 to 2.1 A computed with brake and ignition.";
+    assert_eq!(told("2.0 A with brake"), by_hand);
+    assert_eq!(told("2.0 A with ignition and brake"), by_hand);
+    assert!(told("0.1 A with ignition").contains("computed with ignition"), "{}", told("0.1 A with ignition"));
+    assert!(told("4.0 A with brake, key on").contains("with everything on"));
+}
+
+#[test]
 fn another_rating_than_the_circuits_is_a_doubt() {
     let fitted =
         |value: &str| item(&session_of(plain("One"), [done(ReleaseItem::RightFuse, value)]), ReleaseItem::RightFuse);
@@ -215,6 +230,32 @@ fn a_load_whose_catalogue_option_is_absent_is_not_asked_for() {
 fn the_airbag_lamp_is_asked_for_only_where_such_wires_are() {
     let asked = |label| item(&session_of(plain(label), []), ReleaseItem::CautionsUndone).read;
     assert!(!asked("One").contains("Airbag") && asked("Airbag control unit").contains("warning lamp"));
+}
+
+#[test]
+fn the_airbag_lamp_is_asked_for_wherever_work_came_near_such_wires() {
+    let asked = |acts: &[Act]| {
+        let session = session_of(plain("One"), acts.iter().cloned());
+        item(&session, ReleaseItem::CautionsUndone).read.contains("warning lamp")
+    };
+    let session = session_of(plain("One"), []);
+    let ready = session.ready().unwrap();
+    let near = ready.search.points().iter().find(|point| point.restraint).unwrap().id.clone();
+    let step = ready.map.map.access.iter().find(|step| step.restraint).unwrap().id.clone();
+    assert!(!asked(&[]));
+    // Found, or repaired, without a look.
+    assert!(asked(&[Act::Finding(serde_json::from_value(serde_json::json!({ "point": near })).unwrap())]));
+    let repair =
+        |point| Act::Repair { point, what: "Taped".into(), done: true, minutes: None, method: None, materials: vec![] };
+    assert!(asked(&[repair(Some(near))]) && !asked(&[repair(None)]));
+    // Only unplugged: a plug behind the dash is pulled with the battery off.
+    let one = Some("one".into());
+    assert!(asked(&[Act::Unplugged { node: None, load: one, blew: true, state: vec![], minutes: 1.0 }]));
+    let metered = vec![Unplugged::Load("two".into())];
+    assert!(asked(&[Act::Meter { ohms: Some(0.2), unplugged: metered, state: vec![] }]));
+    // Only opened, and closed again since.
+    let open = |open| Act::Access { access: step.clone(), open };
+    assert!(asked(&[open(true), open(false)]));
 }
 
 #[test]

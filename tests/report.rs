@@ -10,7 +10,7 @@ use loomwalk::bundle::digest::{log_digest, photo_hash};
 use loomwalk::bundle::file::{HAND_OVER_LIMIT, make};
 use loomwalk::bundle::read::{open, read};
 use loomwalk::circuit::file::{Supply, TouchLengths};
-use loomwalk::ids::{BundleId, DeviceId, EventId, JobId};
+use loomwalk::ids::{BundleId, DeviceId, EventId, JobId, PointId};
 use loomwalk::job::act::{Concern, Finding, FreshFuse, Material, Photo, ReleaseItem, Stage};
 use loomwalk::job::drawing::{Spot, Stroke};
 use loomwalk::job::{Act, Event, Job, Log};
@@ -392,6 +392,90 @@ fn the_check_command_has_a_line_for_each_sound_file() {
         "#]],
         expect![""],
     );
+}
+
+#[test]
+fn what_proves_the_repair_leaves_the_chance_of_the_place_as_it_was() {
+    let circuit = serde_json::from_slice(include_bytes!("../assets/demo/van.circuit.json")).unwrap();
+    let boot = || PointId::from("point:passage:boot_rear_left");
+    let found = [
+        Act::Circuit { circuit: Box::new(circuit), shelved: None },
+        Act::Look { point: boot(), seen: Seen::Bare },
+        Act::Finding(serde_json::from_value(serde_json::json!({ "point": boot().to_string() })).unwrap()),
+    ];
+    let chance = |acts: &[Act]| {
+        let words = words(&page_of(acts));
+        let (_, rest) = words.split_once("the place has a chance of ").unwrap();
+        let proof = "What held or was seen sound after it was found is proof of the repair";
+        (rest.split_once(',').unwrap().0.to_owned(), words.contains(proof))
+    };
+    let before = chance(&found);
+    assert!(!before.1);
+    let pressed = Act::Press { point: boot(), opened: false, presses: 10, state: vec!["key_on".into()] };
+    assert_eq!(chance(&[found.as_slice(), &[pressed]].concat()), (before.0, true));
+}
+
+/// The practice job with a change beside its log, and what the check says of it.
+fn beside_the_log(change: impl FnOnce(&mut serde_json::Value)) -> (String, Result<String, String>) {
+    let mut file: serde_json::Value = serde_json::from_slice(DEMO).unwrap();
+    change(&mut file["job"]);
+    let bytes = file.to_string().into_bytes();
+    let page = report::html(&read(&bytes, HAND_OVER_LIMIT).expect("its log is whole, so it is read"), &|_| None);
+    (page, loomwalk::cli::check::check_bytes(&bytes).map_err(|problems| problems.join("\n")))
+}
+
+#[test]
+fn what_was_changed_beside_the_log_is_not_printed_and_the_check_says_where() {
+    let page = report::html(&read(DEMO, HAND_OVER_LIMIT).unwrap(), &|_| None);
+    let (printed, said) = beside_the_log(|job| {
+        job["findings"][0]["cause"] = "The loom was laid wrong at the works".into();
+        job["concern"]["words"] = "It never worked".into();
+        job["vehicle"]["label"] = "Another van".into();
+        job["circuit"]["fuse"]["rating_a"] = 25.into();
+        job["circuit"]["runs"][0]["colour"] = "BK".into();
+    });
+    assert_eq!(printed, page);
+    expect![[r#"
+        /job/concern/words: it is other than what the log tells: it was changed by hand, and reports go by the log; ask for the file again
+        /job/vehicle/label: it is other than what the log tells: it was changed by hand, and reports go by the log; ask for the file again
+        /job/circuit/fuse/rating_a: it is other than what the log tells: it was changed by hand, and reports go by the log; ask for the file again
+        /job/findings/0/cause: it is other than what the log tells: it was changed by hand, and reports go by the log; ask for the file again"#]]
+    .assert_eq(&said.unwrap_err());
+    // What a picture shows and where it was taken is in the log too.
+    let mut file: serde_json::Value = serde_json::from_slice(DEMO).unwrap();
+    file["photos"][1]["annotation"] = "Nothing to be seen".into();
+    let bytes = file.to_string().into_bytes();
+    assert_eq!(report::html(&read(&bytes, HAND_OVER_LIMIT).unwrap(), &|_| None), page);
+    assert!(loomwalk::cli::check::check_bytes(&bytes).unwrap_err().join("\n").starts_with("/photos/1: "));
+    let (printed, said) = beside_the_log(|job| job["findings"] = serde_json::json!([]));
+    assert_eq!(printed, page);
+    assert!(said.unwrap_err().starts_with("/job/findings: "));
+}
+
+#[test]
+fn what_an_older_or_a_newer_version_writes_beside_the_log_is_sound() {
+    let page = report::html(&read(DEMO, HAND_OVER_LIMIT).unwrap(), &|_| None);
+    let (printed, said) = beside_the_log(|job| {
+        let fields = |value: &mut serde_json::Value, name: &str| drop(value.as_object_mut().unwrap().remove(name));
+        fields(job, "findings");
+        fields(&mut job["concern"], "telltale");
+        fields(&mut job["circuit"]["runs"][0], "colour");
+        job["circuit"]["supply"]["volts"] = serde_json::json!(job["circuit"]["supply"]["volts"].as_f64().unwrap());
+        job["later"] = serde_json::json!({ "than": "us" });
+    });
+    assert_eq!(printed, page);
+    said.unwrap();
+}
+
+#[test]
+fn beside_a_part_of_a_log_what_the_bundle_says_of_the_job_holds() {
+    let whole = read(DEMO, HAND_OVER_LIMIT).unwrap();
+    let log = &whole.log[whole.log.len() - 3..];
+    let part = make(&whole.fold().unwrap(), log, whole.bundle_id, whole.device_id, whole.made_at);
+    let page = report::html(&part, &|_| None);
+    assert!(words(&page).contains("Fuse F23 blows about once a week."));
+    let said = loomwalk::cli::check::check_bytes(serde_json::to_string(&part).unwrap().as_bytes());
+    said.unwrap();
 }
 
 #[test]

@@ -5,7 +5,7 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use loomwalk::ids::{DeviceId, EventId, JobId};
 use loomwalk::job::act::{Concern, FreshFuse};
-use loomwalk::job::road::{RoadMark, ended, motion_of, opened};
+use loomwalk::job::road::{MOST_MINUTES, RoadMark, ended, motion_of, opened};
 use loomwalk::job::{Act, Event, Job, Log, may};
 use loomwalk::search::evidence::{Heat, Motion, Observation};
 use uuid::Uuid;
@@ -87,6 +87,21 @@ fn two_openings_at_once_make_no_silence_between_and_a_clock_that_jumps_back_make
     drive.tap(9, opened(&drive.job(), at(-80_000), None, None));
     assert_eq!(drive.seen().iter().filter(|(_, held)| held.is_some()).count(), 0);
     assert_eq!(drive.seen().len(), 3);
+}
+
+#[test]
+fn a_clock_that_jumps_a_day_ahead_and_an_end_that_was_forgotten_make_no_silence() {
+    const DAY: i64 = 24 * 3600;
+    let mut drive = Drive::default();
+    drive.begin(0);
+    let late = ended(&drive.job(), at(DAY), None);
+    assert_eq!(late, [Act::RoadEnded {}]);
+    // It opened on the way: that is so whatever the clock says.
+    drive.tap(DAY, opened(&drive.job(), at(DAY), None, None));
+    assert_eq!(drive.seen(), [(Motion::Smooth, None)]);
+    let longest = DAY + (MOST_MINUTES * 60.0) as i64;
+    drive.tap(longest, ended(&drive.job(), at(longest), None));
+    assert_eq!(drive.seen()[1..], [(Motion::Smooth, Some(MOST_MINUTES))]);
 }
 
 #[test]

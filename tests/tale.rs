@@ -6,6 +6,7 @@
 use chrono::DateTime;
 use loomwalk::circuit::story::MisfitKind;
 use loomwalk::ids::{Condition, DeviceId, EventId, IdMaker, JobId};
+use loomwalk::job::held::{Held, Time};
 use loomwalk::job::session::Session;
 use loomwalk::job::tale::{Tale, doubt, tale, tales};
 use loomwalk::job::{Act, Event, Log};
@@ -167,6 +168,12 @@ fn what_does_not_fit_leads_the_doubts_of_the_plan_until_it_is_taken_back() {
     assert_eq!(first(&told).what, DoubtKind::WrongFuse);
     let says = "Works with the fuse open, though this fuse should feed it: Number-plate lamp, left.";
     assert_eq!(first(&told).speaks[0], says);
+    // The same on a walk that is held to a quarter of an hour.
+    let now = DateTime::from_timestamp(1_770_000_000, 0).unwrap();
+    let id = told.session.job.id;
+    let held = Held { time: Some(Time { minutes: 15, since: now }), ..Held::to_nothing(id) };
+    let plan = told.session.plan_held(Some(&held), now).unwrap().into_owned();
+    assert_eq!(plan.doubts, told.session.ready().unwrap().plan.doubts);
     told.act(&Act::TakenBack { event: works });
     assert_eq!(first(&told).what, DoubtKind::LoadMissing);
 }

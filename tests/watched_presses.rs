@@ -4,7 +4,7 @@
 
 use chrono::{DateTime, TimeDelta, Utc};
 use loomwalk::ids::{DeviceId, EventId, IdMaker, JobId, PointId};
-use loomwalk::job::watched::{OutAt, out_at};
+use loomwalk::job::watched::{OutAt, out_at, outs};
 use loomwalk::job::{Act, Event, Job, Log};
 use uuid::Uuid;
 
@@ -26,6 +26,15 @@ fn matched(acts: &[(i64, DeviceId, Act)]) -> Vec<OutAt> {
         log.union(vec![Event::new(id, at(*ms), *by, act)]).unwrap();
     }
     let job = Job::fold(JobId(Uuid::nil()), &log);
+    let all = outs(&mut log.events(), &job);
+    for point in ["point:a", "point:b"].map(PointId::from) {
+        let of_it: Vec<OutAt> = all.iter().filter(|(at, _)| *at == point).map(|(_, out)| *out).collect();
+        assert_eq!(
+            of_it,
+            out_at(&mut log.events(), &job, &point),
+            "one pass tells of {point} what a pass of its own does"
+        );
+    }
     out_at(&mut log.events(), &job, &PointId::from("point:a"))
 }
 
@@ -84,4 +93,23 @@ fn a_press_that_was_taken_back_is_not_counted() {
     let job = Job::fold(JobId(Uuid::nil()), &log);
     let found = out_at(&mut log.events(), &job, &PointId::from("point:a"));
     assert_eq!(found, [OutAt { press: 1, after_ms: 0, clocks_ms: 0 }]);
+}
+
+#[test]
+fn each_place_counts_its_own_presses() {
+    let acts = [
+        (0, BELOW, press("point:a", false)),
+        (10_000, BELOW, press("point:b", false)),
+        (20_000, BELOW, press("point:b", true)),
+        (20_100, BELOW, out(20_000)),
+        (30_000, BELOW, press("point:a", true)),
+        (30_100, BELOW, out(30_000)),
+    ];
+    assert_eq!(matched(&acts), [OutAt { press: 2, after_ms: 0, clocks_ms: 0 }]);
+    let log =
+        Log::of((0..).zip(&acts).map(|(n, (ms, by, act))| Event::new(EventId(Uuid::from_u128(n)), at(*ms), *by, act)));
+    let log = log.unwrap();
+    let all = outs(&mut log.events(), &Job::fold(JobId(Uuid::nil()), &log));
+    let told: Vec<(&str, u32)> = all.iter().map(|(point, out)| (point.as_str(), out.press)).collect();
+    assert_eq!(told, [("point:b", 2), ("point:a", 2)]);
 }

@@ -95,20 +95,34 @@ pub fn make<'a>(
         bundle_id,
         made_at,
         device_id,
-        job: BundleJob {
-            id: job.id,
-            concern: job.concern.clone(),
-            vehicle: job.circuit.as_ref().map(|circuit| circuit.vehicle.clone()).unwrap_or_default(),
-            circuit: job.circuit.clone(),
-            findings: job.findings.values().cloned().collect(),
-        },
+        job: BundleJob::of(job),
         log_digest: log_digest(&log),
         log,
         photos,
     }
 }
 
+impl BundleJob {
+    /// What stands beside the log of that job.
+    pub fn of(job: &Job) -> Self {
+        Self {
+            id: job.id,
+            concern: job.concern.clone(),
+            vehicle: job.circuit.as_ref().map(|circuit| circuit.vehicle.clone()).unwrap_or_default(),
+            circuit: job.circuit.clone(),
+            findings: job.findings.values().cloned().collect(),
+        }
+    }
+}
+
 impl Bundle {
+    /// Whether its log, folded to `job`, is all that there is of the job: it has the opening, and nothing that this
+    /// version cannot read. What stands beside a part of a log comes from more than that part.
+    pub fn is_whole(&self, job: &Job) -> bool {
+        let opened = self.log.iter().any(|event| event.kind == "job_opened");
+        opened && job.from_newer == 0 && job.unreadable.is_empty()
+    }
+
     /// The job that its log tells.
     ///
     /// # Errors

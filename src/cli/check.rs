@@ -7,6 +7,7 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::value::RawValue;
 
+use crate::bundle::beside::beside_the_log;
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
 use crate::circuit::file::{CircuitFile, Side};
@@ -128,7 +129,7 @@ fn told(format: &str, version: u32, what: &str) -> String {
 
 fn of_bundle(bytes: &[u8]) -> Checked {
     let opened = open(bytes, HAND_OVER_LIMIT).map_err(|error| vec![error.to_string()])?;
-    let problems = in_circuits(&opened.bundle);
+    let problems = in_bundle(bytes, &opened.bundle);
     if !problems.is_empty() {
         return Err(problems);
     }
@@ -164,9 +165,10 @@ fn in_the_map_it_makes(moved: &EngineMove) -> Vec<String> {
     problems.into_iter().map(|problem| format!("in the map that it makes, {problem}")).collect()
 }
 
-/// What is wrong with the circuit of a bundle: as it stands beside the log, and else as the log makes it. A job may be
-/// handed over however its circuit is, so reading a bundle does not ask for this.
-fn in_circuits(bundle: &bundle::Bundle) -> Vec<String> {
+/// What is wrong with the circuit of a bundle, as it stands beside the log, and else as the log makes it; and where what
+/// stands beside the log is other than what that tells. A job may be handed over however its circuit is, and its log is
+/// all of it, so reading a bundle does not ask for this.
+fn in_bundle(bytes: &[u8], bundle: &bundle::Bundle) -> Vec<String> {
     let problems = |circuit: &Option<CircuitFile>, place: &str| -> Vec<String> {
         let Some(Err(error)) = circuit.as_ref().map(circuit::check::validate) else { return Vec::new() };
         let told = |circuit::check::Problem { pointer, wrong, right }| format!("{place}{pointer}: {wrong}; {right}");
@@ -177,7 +179,10 @@ fn in_circuits(bundle: &bundle::Bundle) -> Vec<String> {
         return stated;
     }
     match bundle.fold() {
-        Ok(job) => problems(&job.circuit, "/log: in the circuit that it makes, "),
+        Ok(job) => match problems(&job.circuit, "/log: in the circuit that it makes, ") {
+            sound if sound.is_empty() => beside_the_log(bytes, bundle, &job),
+            problems => problems,
+        },
         Err(error) => vec![format!("/log: {error}")],
     }
 }

@@ -56,14 +56,20 @@ fn spoken(condition: &Condition) -> String {
     condition.as_str().replace('_', " ")
 }
 
-/// What the fuse should carry with what a text names switched on: `2.1 A with key on`. Where it names nothing that the
-/// circuit knows, with everything on. `None`: it cannot be computed.
+/// What the fuse should carry with what a text names switched on: `2.1 A with key on`. Without what the fuse itself needs
+/// to be live nothing was measured, so that is on whether it is named or not. Where a text names nothing that the circuit
+/// knows, with everything on. `None`: it cannot be computed.
 pub fn predicted(harness: &Harness, text: &str) -> Option<Predicted> {
     let all: Vec<Condition> = harness.conditions().into_iter().collect();
     let text = text.to_lowercase();
-    let named: Vec<Condition> = all.iter().filter(|condition| names(&text, &spoken(condition))).cloned().collect();
-    let everything = named.is_empty() || named.len() == all.len();
-    let state = if everything { all } else { named };
+    let (mut state, mut named) = (all.clone(), false);
+    state.retain(|condition| {
+        let here = names(&text, &spoken(condition));
+        named |= here;
+        here || harness.source.live_when.contains(condition)
+    });
+    let everything = !named || state.len() == all.len();
+    let state = if everything { all } else { state };
     let amps = draw(harness, &state).ok()?.fuse_a;
     Some(Predicted { state, everything, amps })
 }

@@ -14,7 +14,7 @@ use crate::circuit::live_work::{NeverLive, never_live};
 use crate::circuit::meter::MeterError;
 use crate::circuit::unplug::{Unplugged, label};
 use crate::gather::Order as _;
-use crate::ids::{AccessId, Condition, ZoneId};
+use crate::ids::{AccessId, Condition, LoadId, ZoneId};
 use crate::job::session::Session;
 use crate::search::evidence::Observation;
 use crate::units::{Minutes, Ohms, Volts};
@@ -80,22 +80,31 @@ pub struct Left {
 /// Where it stands, given all that was unplugged so far. `None`: there is no circuit that can be searched.
 pub fn corner(session: &Session) -> Option<Corner> {
     let ready = session.ready()?;
-    let observations = || session.job.observations.iter().map(|(_, observation)| observation);
     let state = session.job.last_blow();
     let never = never_live(&ready.file, &ready.harness);
     let mut isolation = begin(&ready.harness, &ready.map.map, &session.job.open, &state, &never).ok()?;
     let mut contradiction = None;
-    for observation in observations() {
+    for (event, observation) in &session.job.observations {
         let Observation::Unplugged { node, load, blew, .. } = observation else { continue };
+        // While the short still came and went, that it held for some minutes was no proof that it was gone.
+        if !blew && session.job.at_once.is_some_and(|since| *event < since) {
+            continue;
+        }
         let what = match (node, load) {
             (Some(node), None) => Unplugged::Node(node.clone()),
             (None, Some(load)) => Unplugged::Load(load.clone()),
             _ => continue,
         };
-        // An answer about something that this circuit no longer has tells nothing here.
-        if let Err(error) = isolation.tell(&what, !blew) {
-            contradiction = Some(error.to_string());
-        }
+        let cleared = |load: &LoadId| ready.harness.loads.iter().any(|known| known.id == *load);
+        contradiction = match (isolation.tell(&what, !blew), &what) {
+            (Err(error @ IsolateError::Contradiction(_)), _) => Some(error.to_string()),
+            // A load that was cleared has been taken out: then the short cannot be gone with it.
+            (Err(_), Unplugged::Load(load)) if !blew && cleared(load) => {
+                Some(IsolateError::Contradiction(what).to_string())
+            }
+            // The same answer from a second phone, or one about something that this circuit no longer has, tells nothing.
+            _ => contradiction,
+        };
     }
     let next = isolation.next().map(|step| Next {
         label: label(&ready.harness, &step.unplug),

@@ -5,10 +5,10 @@
 
 use crate::circuit::check;
 use crate::circuit::file::CircuitFile;
-use crate::circuit::mark::load_of_wire;
 use crate::ids::{EventId, LoadId, MarkId, PointId, RunId};
 use crate::job::act::{Act, FreshFuse, Material};
 use crate::job::drawing::{self, Stroke};
+use crate::job::edit::has_run;
 use crate::job::state::Job;
 
 /// Why an act is not done.
@@ -106,13 +106,16 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
             Err(Refusal::NoSuchMark(mark.clone()))
         }
         Act::TakenBack { event } if job.taken_back.contains(event) => Err(Refusal::AlreadyTakenBack),
-        Act::TakenBack { event } if job.newest.is_none_or(|newest| *event > newest) => {
-            Err(Refusal::NoSuchEvent(*event))
-        }
+        Act::TakenBack { event } if job.events.binary_search(event).is_err() => Err(Refusal::NoSuchEvent(*event)),
         Act::Held { minutes, .. } if !(minutes.is_finite() && *minutes > 0.0) => Err(Refusal::NoMinutes),
         Act::Held { .. } if job.concern.fresh_fuse == FreshFuse::OpensAtOnce => Err(Refusal::OpensAtOnce),
         Act::Unplugged { node, load, .. } if node.is_some() == load.is_some() => Err(Refusal::UnpluggedWhat),
-        Act::Unplugged { minutes, .. } if !(minutes.is_finite() && *minutes >= 0.0) => Err(Refusal::NoMinutes),
+        // It may open at once; that it held for no time says nothing.
+        Act::Unplugged { minutes, blew, .. }
+            if !(minutes.is_finite() && (*minutes > 0.0 || *blew && *minutes == 0.0)) =>
+        {
+            Err(Refusal::NoMinutes)
+        }
         Act::Touch { touch: Some(touch) } if check::touch(*touch).is_err() => Err(Refusal::TouchLengths),
         Act::Press { presses: 0, .. } => Err(Refusal::NoPresses),
         Act::Meter { ohms: Some(ohms), .. } if !(ohms.is_finite() && *ohms >= 0.0) => Err(Refusal::NoOhms),
@@ -125,7 +128,7 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
         Act::Tried { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("name")),
         Act::Repair { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("repair")),
         Act::Repair { minutes: Some(minutes), .. } | Act::Release { minutes: Some(minutes), .. }
-            if !(minutes.is_finite() && *minutes >= 0.0) =>
+            if !(minutes.is_finite() && *minutes > 0.0) =>
         {
             Err(Refusal::NoMinutes)
         }
@@ -148,10 +151,4 @@ fn sound(material: &Material) -> Result<(), Refusal> {
 
 fn has(job: &Job, holds: impl Fn(&CircuitFile) -> bool) -> bool {
     job.circuit.as_ref().is_some_and(holds)
-}
-
-/// Whether that run is in the circuit, or the assumed wire of a load that is.
-fn has_run(circuit: &CircuitFile, run: &RunId) -> bool {
-    circuit.runs.iter().any(|known| known.id == *run)
-        || load_of_wire(run).is_some_and(|of| circuit.loads.iter().any(|load| load.id.as_str() == of))
 }

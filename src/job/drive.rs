@@ -3,6 +3,7 @@
 use crate::job::state::Job;
 use crate::search::evidence::Observation;
 use crate::search::plan::Plan;
+use crate::search::said::chance;
 use crate::search::silence::Silence;
 
 /// Sure enough, and surer where that is reached without any drive.
@@ -11,16 +12,17 @@ const WANTED: [f64; 2] = [0.95, 0.99];
 /// The drive of a job in which something was found.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Drive {
-    /// How often the fuse opened.
+    /// How often the fuse opened. 0: not known.
     times: u32,
-    /// In how many hours of use.
+    /// In how many hours of use. 0: not known.
     hours: f64,
     silence: Silence,
 }
 
 impl Drive {
-    /// `None` where nothing was found yet. What the concern states about how often it opened counts; where it states
-    /// nothing, what was recorded does.
+    /// `None` where nothing was found yet. What the concern states about how often it opened in how much use counts; where
+    /// it does not state both, what was recorded of both does. The times of one source and the hours of the other are no
+    /// rate, nor is either alone: a common one is taken then.
     pub fn of(job: &Job, plan: &Plan) -> Option<Self> {
         if job.findings.is_empty() {
             return None;
@@ -28,7 +30,7 @@ impl Drive {
         let found = plan.points.iter().filter(|point| job.findings.contains_key(&point.id));
         let found = found.map(|point| point.probability).sum();
         let (mut blows, mut held) = (0, 0.0);
-        for (_, observation) in &job.observations {
+        for (_, observation) in job.telling() {
             match observation {
                 Observation::Blow { .. } => blows += 1,
                 Observation::Held { minutes, .. } => held += minutes / 60.0,
@@ -36,9 +38,11 @@ impl Drive {
             }
         }
         let often = job.concern.often.unwrap_or_default();
-        let times = if often.times > 0 { often.times } else { blows };
-        let hours = if often.hours > 0.0 { often.hours } else { held };
-        Some(Self { times, hours, silence: Silence::new(times.into(), hours, found) })
+        let both = |(times, hours): &(u32, f64)| *times > 0 && *hours > 0.0;
+        let rate = [(often.times, often.hours), (blows, held)].into_iter().find(both);
+        let (counted, use_hours) = rate.unwrap_or_default();
+        let silence = Silence::new(counted.into(), use_hours, found);
+        Some(Self { times: if rate.is_some() { counted } else { often.times.max(blows) }, hours: use_hours, silence })
     }
 
     /// What to drive, and why.
@@ -57,11 +61,11 @@ impl Drive {
             Some((wanted, minutes)) => format!(
                 "{} in the same way without an opening make it {} sure that it was this place; {} before the drive",
                 long(minutes),
-                percent(wanted),
-                percent(before)
+                chance(wanted),
+                chance(before)
             ),
             None if wanted.is_some() => "nothing recorded speaks for this place, so no drive proves it".to_owned(),
-            None => format!("what was seen leaves it {} sure; drive as the maker and the shop ask", percent(before)),
+            None => format!("what was seen leaves it {} sure; drive as the maker and the shop ask", chance(before)),
         };
         format!("{known}. {}.", capital(&aim))
     }
@@ -73,8 +77,8 @@ impl Drive {
             "It held for {}: {} sure that it was this place, {} before. A second place that opens the fuse more rarely \
              would not have shown.",
             long(minutes),
-            percent(after),
-            percent(before)
+            chance(after),
+            chance(before)
         )
     }
 }
@@ -85,15 +89,6 @@ fn long(minutes: f64) -> String {
         minutes if minutes < 90.0 => format!("{:.0} min", minutes.ceil().max(1.0)),
         minutes if minutes < 600.0 => format!("{} h", (minutes / 6.0).ceil() / 10.0),
         minutes => format!("{:.0} h", (minutes / 60.0).ceil()),
-    }
-}
-
-/// Never 0 or 100 where it is not quite that.
-fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        percent if percent > 99.0 && chance < 1.0 => "over 99 %".to_owned(),
-        percent if percent < 1.0 && chance > 0.0 => "under 1 %".to_owned(),
-        percent => format!("{percent:.0} %"),
     }
 }
 

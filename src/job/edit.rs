@@ -1,10 +1,10 @@
 //! How do acts change the circuit? Vehicle, fuse, loads, options and marks, entered piece by piece.
 
-use crate::circuit::file::{self, CircuitFile, Fuse, FuseStyle, Supply, Vehicle};
+use crate::circuit::file::{self, CircuitFile, Fuse, FuseStyle, Mark, Supply, Vehicle};
 use crate::circuit::mark::load_of_wire;
-use crate::ids::{LoadId, NodeId, RunId};
+use crate::ids::{LoadId, MarkId, NodeId, RunId};
 use crate::job::act::Act;
-use crate::job::state::{Job, TakenFrom};
+use crate::job::state::{Job, SetAside, TakenFrom};
 
 /// The circuit of a job of which only a part was entered: its fuse is rated 0 A until one is entered.
 fn blank() -> CircuitFile {
@@ -50,6 +50,7 @@ impl Job {
                 self.circuit = Some(*circuit);
                 self.struck_out.clear();
                 self.option_why.clear();
+                self.set_aside = SetAside::default();
             }
             Act::Vehicle(vehicle) => {
                 let known = &mut self.edited().vehicle;
@@ -67,12 +68,16 @@ impl Job {
             Act::Load(load) => {
                 self.struck_out.remove(&load.id);
                 put(&mut self.edited().loads, load, |load| &load.id);
+                self.bring_back();
             }
             Act::LoadRemoved { load } => {
                 let Some(circuit) = &mut self.circuit else { return };
                 let Some(at) = circuit.loads.iter().position(|known| known.id == load) else { return };
                 let struck = circuit.loads.remove(at);
-                drop_wiring(circuit, &load);
+                let SetAside { mut runs, mut switches, mut marks } = drop_wiring(circuit, &load);
+                self.set_aside.runs.append(&mut runs);
+                self.set_aside.switches.append(&mut switches);
+                self.set_aside.marks.append(&mut marks);
                 self.struck_out.insert(load, struck);
             }
             Act::Option { option, state, why } => {
@@ -83,16 +88,44 @@ impl Job {
                 }
                 self.edited().vehicle.options.insert(option, state);
             }
-            Act::Mark(mark) => put(&mut self.edited().marks, mark, |mark| &mark.id),
-            Act::MarkRemoved { mark } => {
-                if let Some(circuit) = &mut self.circuit {
-                    circuit.marks.retain(|known| known.id != mark);
+            Act::Mark(mark) => {
+                let there = |run| self.circuit.as_ref().is_some_and(|circuit| has_run(circuit, run));
+                if mark.run().is_none_or(there) {
+                    self.set_aside.marks.retain(|known| known.id != mark.id);
+                    put(&mut self.edited().marks, mark, |mark| &mark.id);
+                } else {
+                    // Marked on one phone while the wire went with its load on another.
+                    self.take_off(&mark.id);
+                    self.set_aside.marks.push(mark);
                 }
             }
+            Act::MarkRemoved { mark } => self.take_off(&mark),
             Act::Touch { touch: None } if self.circuit.is_none() => {}
             Act::Touch { touch } => self.edited().touch = touch,
             _ => {}
         }
+    }
+
+    fn take_off(&mut self, mark: &MarkId) {
+        let marks = self.circuit.iter_mut().map(|circuit| &mut circuit.marks);
+        marks.chain([&mut self.set_aside.marks]).for_each(|marks| marks.retain(|known| known.id != *mark));
+    }
+
+    /// Puts back what was set aside and has all that it leads to again.
+    fn bring_back(&mut self) {
+        let Some(circuit) = &mut self.circuit else { return };
+        let SetAside { runs, switches, marks } = &mut self.set_aside;
+        let CircuitFile { joints, loads, runs: laid, switches: fitted, .. } = circuit;
+        let there = |node: &NodeId| {
+            let terminal = node.as_str().strip_suffix(".feed").or_else(|| node.as_str().strip_suffix(".return"));
+            ["fuse", "ground"].contains(&node.as_str())
+                || joints.iter().any(|joint| joint.id.as_str() == node.as_str())
+                || terminal.is_some_and(|of| loads.iter().any(|load| load.id.as_str() == of))
+        };
+        laid.extend(runs.extract_if(.., |run| there(&run.from) && there(&run.to)));
+        fitted.extend(switches.extract_if(.., |switch| there(&switch.from) && there(&switch.to)));
+        let back: Vec<Mark> = marks.extract_if(.., |mark| mark.run().is_none_or(|run| has_run(circuit, run))).collect();
+        circuit.marks.extend(back);
     }
 
     fn edited(&mut self) -> &mut CircuitFile {
@@ -110,15 +143,24 @@ pub(crate) fn put<T, Id: PartialEq>(things: &mut Vec<T>, thing: T, id: impl Fn(&
 
 /// Takes out the wires and switches that end on a load that is gone, and the marks on them: left in, they
 /// would lead to a node that no longer exists.
-pub(crate) fn drop_wiring(circuit: &mut CircuitFile, load: &LoadId) {
+pub(crate) fn drop_wiring(circuit: &mut CircuitFile, load: &LoadId) -> SetAside {
     let terminals = [NodeId(format!("{load}.feed")), NodeId(format!("{load}.return"))];
-    let on_load = |node: &NodeId| terminals.contains(node);
-    circuit.runs.retain(|run| !on_load(&run.from) && !on_load(&run.to));
-    circuit.switches.retain(|switch| !on_load(&switch.from) && !on_load(&switch.to));
-    let CircuitFile { marks, runs, .. } = circuit;
+    let on_load = |from: &NodeId, to: &NodeId| terminals.contains(from) || terminals.contains(to);
+    let CircuitFile { marks, runs, switches, .. } = circuit;
+    let gone = runs.extract_if(.., |run| on_load(&run.from, &run.to)).collect();
     let stays = |run: &RunId| match load_of_wire(run) {
         Some(of) => of != load.as_str(),
         None => runs.iter().any(|known| known.id == *run),
     };
-    marks.retain(|mark| mark.run().is_none_or(stays));
+    SetAside {
+        marks: marks.extract_if(.., |mark| !mark.run().is_none_or(stays)).collect(),
+        switches: switches.extract_if(.., |switch| on_load(&switch.from, &switch.to)).collect(),
+        runs: gone,
+    }
+}
+
+/// Whether that run is in the circuit, or the assumed wire of a load that is.
+pub(super) fn has_run(circuit: &CircuitFile, run: &RunId) -> bool {
+    circuit.runs.iter().any(|known| known.id == *run)
+        || load_of_wire(run).is_some_and(|of| circuit.loads.iter().any(|load| load.id.as_str() == of))
 }

@@ -7,7 +7,7 @@
 
 use crate::gather::Order as _;
 use crate::ids::{EventId, JobId, PointId};
-use crate::job::act::{Act, Stage};
+use crate::job::act::{Act, FreshFuse, Stage};
 use crate::job::drawing::Stroke;
 use crate::job::event::{ActError, Event};
 use crate::job::log::Log;
@@ -26,22 +26,23 @@ impl Job {
         job
     }
 
-    /// Goes on from one more event, which `log` already holds. Equal to folding `log`.
+    /// Goes on from events that `log` holds beside those that were folded, in order: what [`Log::union`] says are new.
+    /// Equal to folding `log`.
     ///
-    /// Cheap for an event that sorts behind all that were folded and takes nothing back that was folded;
-    /// otherwise the log is folded anew.
-    pub fn advance(&mut self, log: &Log, event: &Event) {
-        let behind = self.newest.is_none_or(|newest| event.id > newest);
-        let undone = takes_back(event);
-        if !behind || undone.is_some_and(|target| target <= event.id) {
+    /// Cheap where they sort behind all that were folded and none takes another back; otherwise the log is folded anew,
+    /// once for all of them.
+    pub fn advance(&mut self, log: &Log, fresh: &[EventId]) {
+        let behind = fresh.first() > self.newest.as_ref();
+        let events = fresh.iter().filter_map(|id| log.get(*id));
+        if behind && events.clone().all(|event| takes_back(event).is_none()) {
+            events.for_each(|event| self.count(event));
+        } else {
             *self = Self::fold(self.id, log);
-            return;
         }
-        self.taken_back.extend(undone);
-        self.count(event);
     }
 
     fn count(&mut self, event: &Event) {
+        self.events.push(event.id);
         self.newest = Some(event.id);
         self.opened_at = self.opened_at.or(Some(event.at));
         self.changed_at = self.changed_at.max(Some(event.at));
@@ -63,7 +64,11 @@ impl Job {
         let id = event.id;
         match act {
             Act::JobOpened { practice } => self.practice = practice,
-            Act::Concern(concern) => self.concern = concern,
+            Act::Concern(concern) => {
+                let at_once = concern.fresh_fuse == FreshFuse::OpensAtOnce;
+                self.at_once = at_once.then(|| self.at_once.unwrap_or(id));
+                self.concern = concern;
+            }
             Act::Shop(shop) => self.shop = shop,
             Act::Vehicle(_)
             | Act::Fuse { .. }
@@ -142,6 +147,7 @@ impl Job {
             Act::Note { point: Some(point), text } => self.point(&point).notes.push((id, text)),
             Act::Note { point: None, text } => self.notes.push((id, text)),
             Act::Access { access, open: true } => {
+                self.opened.insert(access.clone());
                 self.open.insert(access);
             }
             Act::Access { access, open: false } => {
@@ -160,9 +166,16 @@ impl Job {
             }
             Act::TakenBack { .. } => {}
             Act::Finding(finding) => {
+                // A finding whose words are put right is none anew.
+                if !self.findings.contains_key(&finding.point) {
+                    self.mended.entry(finding.point.clone()).or_insert(id);
+                }
                 self.findings.insert(finding.point.clone(), finding);
             }
             Act::Repair { point, what, done, minutes, method, materials } => {
+                if let (Some(point), true) = (&point, done) {
+                    self.mended.entry(point.clone()).or_insert(id);
+                }
                 self.repairs.push(Repair { event: id, point, what, done, minutes, method, materials });
             }
             Act::Worked { load, works } => {
@@ -177,6 +190,15 @@ impl Job {
     }
 
     fn observe(&mut self, event: EventId, observation: Observation) {
+        let opened = match &observation {
+            Observation::Blow { .. } => true,
+            Observation::Press { opened, .. } => *opened,
+            Observation::Unplugged { blew, .. } => *blew,
+            Observation::Held { .. } | Observation::Look { .. } | Observation::Meter { .. } => false,
+        };
+        if opened {
+            self.mended.clear();
+        }
         self.observations.push((event, observation));
     }
 

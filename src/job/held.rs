@@ -62,7 +62,7 @@ impl Session {
         if limits.is_none() {
             return Some(Cow::Borrowed(&ready.plan));
         }
-        Some(Cow::Owned(ready.search.plan_within(&self.job.evidence(), &self.job.walk(), &limits)))
+        Some(Cow::Owned(ready.plan_within(&limits)))
     }
 
     /// The zone where one is: that of the last place at which something was done, else of the next place if nothing

@@ -9,6 +9,7 @@ use crate::job::state::Job;
 use crate::search::likelihood::tables;
 use crate::search::point::{Point, PointKind, is_in};
 use crate::search::reasons::times;
+use crate::search::said;
 
 /// The kinds that are offered, the weightiest first.
 pub const KINDS: [MarkKind; 9] = [
@@ -178,16 +179,6 @@ pub fn told(session: &Session, spot: &Spot, tap: &Tap) -> Option<String> {
         Spot::Zone(_) => "all of it together goes",
         Spot::Wire(_) => "the places on this wire go",
     };
-    let (before, after) = (percent(tap.before), percent(chance(ready, spot)));
+    let (before, after) = (said::chance(tap.before), said::chance(chance(ready, spot)));
     Some(format!("{} {how}: {what} from {before} to {after}.", short(tap.kind)))
-}
-
-/// A chance as people read it.
-fn percent(chance: f64) -> String {
-    match chance * 100.0 {
-        none if none <= 0.0 => "0 %".to_owned(),
-        little if little < 1.0 => "under 1 %".to_owned(),
-        most if most > 99.0 && most < 100.0 => "over 99 %".to_owned(),
-        some => format!("{some:.0} %"),
-    }
 }

@@ -6,9 +6,11 @@
 use crate::circuit::file::{Load, OptionState};
 use crate::circuit::live_work::never_live;
 use crate::circuit::said;
+use crate::circuit::unplug::Unplugged;
 use crate::ids::{EventId, PointId};
 use crate::job::act::{Act, ReleaseItem};
 use crate::job::amperes::{Lies, amperes_in, judged, predicted};
+use crate::job::corner::battery_off;
 use crate::job::drive::Drive;
 use crate::job::event::Event;
 use crate::job::session::Ready;
@@ -297,8 +299,13 @@ fn still_open(job: &Job, ready: Option<&Ready>) -> String {
 
 fn cautions(job: &Job, ready: Option<&Ready>) -> String {
     let restraint = ready.is_some_and(|ready| {
+        let repaired = job.repairs.iter().filter_map(|repair| repair.point.as_ref());
+        let mut places = job.points.keys().chain(job.findings.keys()).chain(repaired);
+        let map = &ready.map.map;
         never_live(&ready.file, &ready.harness).forbids_ohmmeter()
-            || job.points.keys().filter_map(|id| ready.point(id)).any(|point| point.restraint)
+            || places.any(|id| ready.point(id).is_some_and(|point| point.restraint))
+            || job.opened.iter().any(|id| map.access(id).is_some_and(|step| step.restraint))
+            || unplugged(job).iter().any(|what| battery_off(&ready.harness, map, what))
     });
     let mut asked = "What was disconnected is connected again as the maker says.".to_owned();
     if restraint {
@@ -306,6 +313,17 @@ fn cautions(job: &Job, ready: Option<&Ready>) -> String {
                   goes out as the maker says.";
     }
     asked
+}
+
+/// All that was unplugged at some time.
+fn unplugged(job: &Job) -> Vec<Unplugged> {
+    let one = |observation: &Observation| match observation {
+        Observation::Unplugged { node: Some(node), .. } => vec![Unplugged::Node(node.clone())],
+        Observation::Unplugged { load: Some(load), .. } => vec![Unplugged::Load(load.clone())],
+        Observation::Meter { unplugged, .. } => unplugged.clone(),
+        _ => Vec::new(),
+    };
+    job.observations.iter().flat_map(|(_, observation)| one(observation)).collect()
 }
 
 fn road(job: &Job, ready: Option<&Ready>, minutes: Option<f64>) -> Told {

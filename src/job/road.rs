@@ -42,6 +42,9 @@ pub struct Road {
 const EXPLAINS_S: i64 = 5;
 /// Silence that is shorter than this says nothing, min.
 const LEAST_MINUTES: f64 = 0.2;
+/// Silence that is longer than this on one drive is none, min: an end that was forgotten, or a clock that was put right on
+/// the way. Common practice, no source: nobody drives ten hours without noting anything. What did hold is noted by hand.
+pub const MOST_MINUTES: f64 = 600.0;
 /// Mean shaking, without gravity, above which a vehicle moves, and above which the road is rough, m/s². Common practice,
 /// no source: a hand-held phone in a standing vehicle shows 0.1 to 0.2, a smooth road with the engine on about 0.5 to 1.
 const MOVES: f64 = 0.3;
@@ -85,7 +88,8 @@ impl Road {
 
     fn held(&self, job: &Job, now: DateTime<Utc>, felt: Option<Motion>) -> Option<Act> {
         let minutes = self.minutes(now);
-        let says = minutes >= LEAST_MINUTES && job.concern.fresh_fuse != FreshFuse::OpensAtOnce;
+        let says =
+            (LEAST_MINUTES..=MOST_MINUTES).contains(&minutes) && job.concern.fresh_fuse != FreshFuse::OpensAtOnce;
         says.then(|| Act::Held { state: self.state.clone(), motion: self.motion_since(felt), heat: self.heat, minutes })
     }
 }

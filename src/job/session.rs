@@ -14,6 +14,7 @@ use crate::job::log::{Log, LogError};
 use crate::job::state::Job;
 use crate::job::tale::{tales, told};
 use crate::search::evidence::Observation;
+use crate::search::limits::Limits;
 use crate::search::plan::{Plan, Search, Step, StepKind, Walk};
 use crate::search::point::Point;
 use crate::vehicle::body::{FittedMap, fit};
@@ -86,21 +87,11 @@ impl Session {
     /// # Errors
     /// If one of them bears the id of another event; nothing changes then.
     pub fn take(&mut self, events: Vec<Event>) -> Result<Vec<EventId>, LogError> {
-        let last = self.log.events().next_back().map(|event| event.id);
         let fresh = self.log.union(events)?;
         if fresh.is_empty() {
             return Ok(fresh);
         }
-        let behind = fresh.iter().all(|id| last.is_none_or(|last| *id > last));
-        if behind {
-            for id in &fresh {
-                if let Some(event) = self.log.get(*id) {
-                    self.job.advance(&self.log, event);
-                }
-            }
-        } else {
-            self.job = Job::fold(self.job.id, &self.log);
-        }
+        self.job.advance(&self.log, &fresh);
         self.circuit = match std::mem::replace(&mut self.circuit, CircuitView::None) {
             CircuitView::Ready(mut ready)
                 if self.job.circuit.as_ref() == Some(&ready.file) && self.job.shop == *ready.search.shop() =>
@@ -152,7 +143,7 @@ impl Session {
 
     /// How far the walk is by such a plan of it.
     pub fn progress_by(&self, plan: Option<&Plan>) -> Progress {
-        let looked = self.job.points.values().filter(|point| point.seen().is_some()).count();
+        let looked = self.job.points.values().filter(|point| point.looked()).count();
         let Some(plan) = plan else {
             return Progress { looked, to_look: 0, minutes_left: 0.0 };
         };
@@ -195,6 +186,11 @@ pub fn walk_of(job: &Job, harness: &Harness) -> Walk {
 }
 
 impl Ready {
+    /// The plan within limits, from all that the whole one is made from.
+    pub fn plan_within(&self, limits: &Limits) -> Plan {
+        self.search.plan_within(&self.asked.evidence, &self.asked.walk, limits)
+    }
+
     /// Why nobody may press at a place with the current on. `None`: it may be done, with the usual care.
     pub fn why_no_press(&self, place: &Point) -> Option<&'static str> {
         if never_live(&self.file, &self.harness).forbids_press(&place.runs) {

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, Utc};
 
-use crate::circuit::file::{CircuitFile, Load};
+use crate::circuit::file::{CircuitFile, Load, Mark, Run, Switch};
 use crate::gather::Gather as _;
 use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, MethodId, OptionId, PointId, ShelvedId};
 use crate::job::drawing::Stroke;
@@ -27,6 +27,8 @@ pub struct Job {
     pub practice: bool,
     /// The newest concern.
     pub concern: Concern,
+    /// Since which event the concern says that a fresh fuse opens at once, if it does.
+    pub at_once: Option<EventId>,
     /// The circuit as edited so far. `None` until a vehicle, a fuse or a circuit was entered.
     pub circuit: Option<CircuitFile>,
     /// What the shop's closed jobs had taught when it began.
@@ -35,6 +37,8 @@ pub struct Job {
     pub taken_from: Option<TakenFrom>,
     /// Loads that were taken off the list, as they were last.
     pub struck_out: BTreeMap<LoadId, Load>,
+    /// Wiring and marks that lead to what is not there now.
+    pub set_aside: SetAside,
     /// Why options are as they are, where that was said.
     pub option_why: BTreeMap<OptionId, String>,
     /// What was observed, in order, with the event that says so.
@@ -53,10 +57,14 @@ pub struct Job {
     pub notes: Vec<(EventId, String)>,
     /// Access steps that are open.
     pub open: BTreeSet<AccessId>,
+    /// Access steps that were open at some time.
+    pub opened: BTreeSet<AccessId>,
     /// The point that was asked for next, until it is looked at.
     pub first: Option<PointId>,
     /// Findings; the newest for each point.
     pub findings: BTreeMap<PointId, Finding>,
+    /// Places where something was found or repaired, with the first event that says so since the fuse last opened.
+    pub mended: BTreeMap<PointId, EventId>,
     /// Repairs, in order.
     pub repairs: Vec<Repair>,
     /// Loads that were worked after the repair, and whether each did what it should.
@@ -71,10 +79,24 @@ pub struct Job {
     pub unreadable: Vec<EventId>,
     /// Events that were taken back. They stay in the log and no longer count.
     pub taken_back: BTreeSet<EventId>,
+    /// Every event that was folded, in order.
+    pub events: Vec<EventId>,
     /// The newest event that was folded, whether or not it counts.
     pub newest: Option<EventId>,
     /// The newest event that counts and can be taken back: any but the opening with what the shop has learned, a hand-over and a taking back.
     pub last_act: Option<EventId>,
+}
+
+/// What the circuit had, or was given on another phone, and has no end or wire for as long as a load is off the list.
+/// In the circuit it would make all of it unsound.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SetAside {
+    /// Wires of which an end is not there.
+    pub runs: Vec<Run>,
+    /// Switches of which an end is not there.
+    pub switches: Vec<Switch>,
+    /// Marks on a wire that is not there.
+    pub marks: Vec<Mark>,
 }
 
 /// A circuit that was taken from the shelf.
@@ -129,6 +151,11 @@ impl PointState {
     /// The newest look.
     pub fn seen(&self) -> Option<Seen> {
         self.looks.last().map(|(_, seen)| *seen)
+    }
+
+    /// Whether it was looked at: that it could not be seen is no look.
+    pub fn looked(&self) -> bool {
+        self.looks.iter().any(|(_, seen)| *seen != Seen::NotSeen)
     }
 
     /// The newest look of each device, in their order, where these differ; else nothing. `event` finds an event.
@@ -198,10 +225,12 @@ impl Job {
             changed_at: None,
             practice: false,
             concern: Concern::default(),
+            at_once: None,
             circuit: None,
             shop: Shop::default(),
             taken_from: None,
             struck_out: BTreeMap::new(),
+            set_aside: SetAside::default(),
             option_why: BTreeMap::new(),
             observations: Vec::new(),
             tried: Vec::new(),
@@ -211,8 +240,10 @@ impl Job {
             road: None,
             notes: Vec::new(),
             open: BTreeSet::new(),
+            opened: BTreeSet::new(),
             first: None,
             findings: BTreeMap::new(),
+            mended: BTreeMap::new(),
             repairs: Vec::new(),
             worked: Vec::new(),
             release: BTreeMap::new(),
@@ -220,14 +251,43 @@ impl Job {
             from_newer: 0,
             unreadable: Vec::new(),
             taken_back: BTreeSet::new(),
+            events: Vec::new(),
             newest: None,
             last_act: None,
         }
     }
 
-    /// What was observed, in order: the evidence for the search.
+    /// What was observed and speaks of where the fault is, in order.
+    ///
+    /// Once a place was found or repaired, that the fuse holds no longer does: it is the proof of the repair, and must
+    /// not lower the chance of the very place that was repaired (02-model §7 asks for the chance at the repair). Should
+    /// the fuse open again, the repair was not it or not all of it, and everything speaks again.
+    pub fn telling(&self) -> impl Iterator<Item = &(EventId, Observation)> {
+        let first = self.mended.values().min();
+        let before = |event: &EventId, since: Option<&EventId>| since.is_none_or(|since| event < since);
+        let looked = move |point: &PointId, since: Option<&EventId>| {
+            self.points.get(point).is_some_and(|known| {
+                known.looks.iter().any(|(event, seen)| *seen != Seen::NotSeen && before(event, since))
+            })
+        };
+        self.observations.iter().filter(move |(event, observation)| match observation {
+            Observation::Blow { .. } => true,
+            Observation::Held { .. } | Observation::Unplugged { .. } | Observation::Meter { .. } => {
+                before(event, first)
+            }
+            Observation::Press { point, .. } => before(event, self.mended.get(point)),
+            // Sound is what was repaired there. But a place at which nobody had looked before has been looked at.
+            Observation::Look { point, seen: Seen::Sound } => {
+                let since = self.mended.get(point);
+                before(event, since) || !looked(point, since)
+            }
+            Observation::Look { .. } => true,
+        })
+    }
+
+    /// The same without the events: the evidence for the search.
     pub fn evidence(&self) -> Vec<Observation> {
-        self.observations.iter().map(|(_, observation)| observation.clone()).collect()
+        self.telling().map(|(_, observation)| observation.clone()).collect()
     }
 
     /// What the person on the walk has said about it, beside the evidence.

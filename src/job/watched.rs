@@ -3,6 +3,8 @@
 //! The clocks of two phones differ, and a tap follows its press: a telltale that went out within a stated time of a tap is
 //! told with the nearest one, and how far off that may be is told with it.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, Utc};
 use serde_json::Value;
 
@@ -42,24 +44,29 @@ impl Window {
 /// A press or a telltale that went out, of those events that count.
 enum Seen {
     Out { at: DateTime<Utc>, by: DeviceId },
-    Tap { at: DateTime<Utc>, by: DeviceId, press: Option<u32> },
+    Tap { at: DateTime<Utc>, by: DeviceId, point: PointId, press: u32 },
 }
 
 /// Each time that the telltale went out beside a press at a point, in order of the log's events. Presses elsewhere count
 /// too: where one of them is nearer, it was not this place.
 pub fn out_at(events: &mut dyn Iterator<Item = &Event>, job: &Job, point: &PointId) -> Vec<OutAt> {
+    outs(events, job).into_iter().filter(|(at, _)| at == point).map(|(_, out)| out).collect()
+}
+
+/// The same for all points at once, each with its point.
+pub fn outs(events: &mut dyn Iterator<Item = &Event>, job: &Job) -> Vec<(PointId, OutAt)> {
     let window = Window::shipped();
-    let mut here = 0_u32;
+    let mut pressed: BTreeMap<PointId, u32> = BTreeMap::new();
     let mut seen = Vec::new();
     for event in events.filter(|event| matches!(&*event.kind, "press" | "telltale")) {
         let by = event.device_id;
         match event.act() {
             _ if job.taken_back.contains(&event.id) => {}
             Ok(Act::Telltale { lit: false, seen_at }) => seen.push(Seen::Out { at: seen_at, by }),
-            Ok(Act::Press { point: at, presses, .. }) => {
-                let of_here = at == *point;
-                here = here.saturating_add(if of_here { presses } else { 0 });
-                seen.push(Seen::Tap { at: event.at, by, press: of_here.then_some(here) });
+            Ok(Act::Press { point, presses, .. }) => {
+                let press = pressed.entry(point.clone()).or_default();
+                *press = press.saturating_add(presses);
+                seen.push(Seen::Tap { at: event.at, by, press: *press, point });
             }
             _ => {}
         }
@@ -70,16 +77,16 @@ pub fn out_at(events: &mut dyn Iterator<Item = &Event>, job: &Job, point: &Point
         let mut nearest = i64::MAX;
         let mut there = None;
         for tap in &seen {
-            let Seen::Tap { at, by, press } = tap else { continue };
+            let Seen::Tap { at, by, point, press } = tap else { continue };
             let after_ms = (*out_at - *at).num_milliseconds();
             let clocks_ms = if by == watcher { 0 } else { window.clocks };
             let fits = (-window.before - clocks_ms..=window.after + clocks_ms).contains(&after_ms);
             if fits && after_ms.abs() < nearest {
                 nearest = after_ms.abs();
-                there = press.map(|press| OutAt { press, after_ms, clocks_ms });
+                there = Some((point, OutAt { press: *press, after_ms, clocks_ms }));
             }
         }
-        found.extend(there);
+        found.extend(there.map(|(point, out)| (point.clone(), out)));
     }
     found
 }

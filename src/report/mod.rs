@@ -22,11 +22,14 @@ mod tried;
 mod words;
 mod work;
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::bundle::Bundle;
+use crate::bundle::beside::is_kept;
+use crate::bundle::file::BundleJob;
 use crate::circuit::said;
 use crate::gather::Gather as _;
 use crate::ids::{EventId, PhotoHash, PointId};
@@ -35,6 +38,7 @@ use crate::job::release::{Item, release};
 use crate::job::session::{CircuitView, Ready};
 use crate::job::state::Job;
 use crate::job::tale::{Tale, tales};
+use crate::job::watched::{OutAt, outs};
 use crate::job::{Event, Log};
 use crate::search::plan::Plan;
 use estimate::Estimate;
@@ -53,6 +57,8 @@ struct Page<'a> {
     concern: &'a Concern,
     findings: Vec<&'a Finding>,
     events: BTreeMap<EventId, &'a Event>,
+    /// When the telltale went out beside a press, with the place of it.
+    outs: Vec<(PointId, OutAt)>,
     /// What follows from the circuit, where it is sound.
     ready: Option<&'a Ready>,
     plan: Option<&'a Plan>,
@@ -96,6 +102,7 @@ pub fn html(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>) -> St
 /// The page that is wished for.
 pub fn html_for(bundle: &Bundle, photo: &dyn Fn(&PhotoHash) -> Option<String>, wish: &Wish) -> String {
     let job = fold(bundle);
+    let bundle = &*by_its_log(bundle, &job);
     match CircuitView::of(&job) {
         CircuitView::Ready(ready) => page(bundle, job, Some(&ready), &FromVehicle(&ready), photo, wish),
         CircuitView::None | CircuitView::Unsound(_) => page(bundle, job, None, &FromIds, photo, wish),
@@ -119,6 +126,25 @@ fn fold(bundle: &Bundle) -> Job {
     job
 }
 
+/// The bundle with what its log tells beside that. No digest covers what stands there, so it holds only where the log is a
+/// part, or has something that this version cannot read.
+fn by_its_log<'b>(bundle: &'b Bundle, job: &Job) -> Cow<'b, Bundle> {
+    let told = BundleJob::of(job);
+    let changed = bundle.job != told || bundle.photos.iter().any(|kept| !is_kept(&kept.photo, job));
+    if !(bundle.is_whole(job) && changed) {
+        return Cow::Borrowed(bundle);
+    }
+    let mut bundle = Bundle { job: told, ..bundle.clone() };
+    bundle.photos.retain_mut(|kept| {
+        let by_log = job.photos.iter().map(|(_, photo)| photo).find(|photo| photo.sha256 == kept.photo.sha256);
+        if let (Some(photo), false) = (by_log, is_kept(&kept.photo, job)) {
+            kept.photo = photo.clone();
+        }
+        by_log.is_some()
+    });
+    Cow::Owned(bundle)
+}
+
 fn page(
     bundle: &Bundle,
     job: Job,
@@ -127,7 +153,9 @@ fn page(
     photo: &dyn Fn(&PhotoHash) -> Option<String>,
     wish: &Wish,
 ) -> String {
+    let events: BTreeMap<EventId, &Event> = bundle.log.iter().rev().map(|event| (event.id, event)).collect();
     let page = Page {
+        outs: outs(&mut events.values().copied(), &job),
         tales: tales(&job, ready.map(|ready| &ready.harness)),
         release: release(&job, ready, &mut bundle.log.iter()),
         estimate: wish.prices.map(|prices| Estimate::of(&job, prices)),
@@ -136,7 +164,7 @@ fn page(
         concern: &bundle.job.concern,
         findings: bundle.job.findings.iter().collect(),
         bundle,
-        events: bundle.log.iter().rev().map(|event| (event.id, event)).collect(),
+        events,
         ready,
         plan: ready.map(|ready| &ready.plan),
         text: Text::of(wish.lang),

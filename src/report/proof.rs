@@ -9,7 +9,6 @@ use crate::circuit::colour::same;
 use crate::ids::EventId;
 use crate::job::act::{Act, Finding};
 use crate::job::state::PointState;
-use crate::job::watched::out_at;
 use crate::search::evidence::Observation;
 use crate::search::said;
 
@@ -23,7 +22,7 @@ impl Page<'_> {
             .iter()
             .filter_map(|(id, event)| Some((*id, self.led(event.act().ok()?, *id, finding)?)))
             .collect();
-        let outs = out_at(&mut self.events.values().copied(), &self.job, &finding.point);
+        let outs = || self.outs.iter().filter(|(at, _)| *at == finding.point);
         html! {
             @if let Some((point, _)) = known { (colour_doubt(finding, &point.colours)) }
             @if let Some(state) = self.job.points.get(&finding.point) { (self.seen_differently(state)) }
@@ -32,11 +31,16 @@ impl Page<'_> {
                 ul.chain {
                     @if !openings.is_empty() { li { "The fuse opened " (openings) "." } }
                     @for (event, told) in &led { li { (told) " " span.when { (self.when(*event)) } } }
-                    @for out in &outs { li { (out.words()) } }
+                    @for (_, out) in outs() { li { (out.words()) } }
                 }
             }
             @if let Some((_, chance)) = known {
-                p { "By all that is in the log the place has a chance of " strong { (said::chance(chance)) } ", against all others on the list and off it." }
+                p {
+                    "By all that is in the log the place has a chance of " strong { (said::chance(chance)) } ", against all others on the list and off it."
+                }
+                @if self.job.telling().count() < self.job.observations.len() {
+                    p.aside { "What held or was seen sound after it was found is proof of the repair, and does not count in this." }
+                }
             }
         }
     }

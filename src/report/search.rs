@@ -8,7 +8,6 @@ use super::{Page, words};
 use crate::circuit::unplug::Unplugged;
 use crate::ids::{LoadId, PointId};
 use crate::job::state::PointState;
-use crate::job::watched::out_at;
 use crate::search::evidence::{Observation, Seen};
 use crate::search::plan::StepKind;
 use crate::search::said::chance;
@@ -127,7 +126,7 @@ impl Page<'_> {
                     @if state.opened { strong { "the fuse opened" } ", " }
                     @if state.presses > 0 { (words::count(state.presses as usize, "press", "presses")) }
                     @if state.presses > 0 && !state.opened { ", it held" }
-                    @for out in out_at(&mut self.events.values().copied(), &self.job, id) { p { (out.words()) } }
+                    @for (_, out) in self.outs.iter().filter(|(at, _)| *at == *id) { p { (out.words()) } }
                 }
                 td {
                     @if photos > 0 { p { (words::count(photos, "photo", "photos")) } }
@@ -147,8 +146,7 @@ impl Page<'_> {
         let Some(plan) = self.plan else {
             return html! {};
         };
-        let looked =
-            |id: &PointId| self.job.points.get(id).and_then(PointState::seen).is_some_and(|seen| seen != Seen::NotSeen);
+        let looked = |id: &PointId| self.job.points.get(id).is_some_and(PointState::looked);
         let left = plan.points.iter().filter(|point| !looked(&point.id)).count();
         let steps: Vec<_> = plan.steps.iter().filter(|step| step.kind == StepKind::Look).collect();
         html! {

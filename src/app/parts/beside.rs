@@ -28,7 +28,7 @@ fn known(session: &Session) -> Option<Known> {
     Some(Known {
         circuit: session.ready()?.file.clone(),
         evidence: session.job.evidence(),
-        news: session.job.observations.last().map(|(event, _)| *event) == session.job.newest,
+        news: session.job.telling().last().map(|(event, _)| *event) == session.job.newest,
         open: walk.open.into_iter().collect(),
         out_of_reach: walk.out_of_reach.into_iter().collect(),
         first: walk.first,

@@ -72,6 +72,7 @@ report-photographed = Fotografiert: { $stage }.
 report-no-photograph = Kein Foto, wie es lag: { $text }.
 report-chance = Nach allem, was im Protokoll steht, hat die Stelle eine Wahrscheinlichkeit von
 report-chance-against = , gegenüber allen anderen auf der Liste und außerhalb.
+report-chance-proof = Was nach dem Fund hielt oder heil aussah, belegt die Reparatur und zählt hier nicht.
 report-seen-differently = Verschieden gesehen:
 report-seen-by = { $seen } auf Gerät { $device }
 report-colour-fits = Diese Farbe hat der Stromkreis hier ({ $text }).

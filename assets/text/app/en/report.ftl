@@ -72,6 +72,7 @@ report-photographed = Photographed: { $stage }.
 report-no-photograph = No photograph as it lay: { $text }.
 report-chance = By all that is in the log the place has a chance of
 report-chance-against = , against all others on the list and off it.
+report-chance-proof = What held or was seen sound after it was found is proof of the repair, and does not count in this.
 report-seen-differently = Seen differently:
 report-seen-by = { $seen } by device { $device }
 report-colour-fits = It is a colour that the circuit has here ({ $text }).

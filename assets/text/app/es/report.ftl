@@ -72,6 +72,7 @@ report-photographed = Fotografiado: { $stage }.
 report-no-photograph = Sin foto de cómo estaba: { $text }.
 report-chance = Según todo lo que consta en el registro, el sitio tiene una probabilidad del
 report-chance-against = , frente a todos los demás de la lista y de fuera de ella.
+report-chance-proof = Lo que tras el hallazgo aguantó o se vio sano prueba la reparación y no cuenta aquí.
 report-seen-differently = Visto de forma distinta:
 report-seen-by = { $seen } en el dispositivo { $device }
 report-colour-fits = Es un color que el circuito tiene aquí ({ $text }).
