@@ -180,9 +180,8 @@ impl std::str::FromStr for PhotoHash {
     }
 }
 
-/// No clock is wrong by as much: 50 years. An id from further ahead was made up, and going on behind it would end where the
-/// 48 bits of the time do.
-const NO_CLOCK_MILLIS: u64 = 50 * 366 * 24 * 3_600 * 1_000;
+/// The year 2200. No clock says so: such an id was made up, and going on behind it would end where the 48 bits of the time do.
+const NO_CLOCK_MILLIS: u64 = 7_258_118_400_000;
 
 /// Makes ids that sort in the order in which they were made, even when the clock jumps back.
 ///
@@ -194,12 +193,12 @@ pub struct IdMaker {
 }
 
 impl IdMaker {
-    /// Goes on after an id that is already in the log, so that what comes next sorts behind it.
+    /// Goes on after an id that is already in the log, so that what comes next sorts behind it, if a clock can have made it.
     pub fn after(&mut self, id: Uuid) {
         if let Some(stamp) = id.get_timestamp() {
             let (seconds, nanos) = stamp.to_unix();
             let millis = seconds * 1000 + u64::from(nanos / 1_000_000);
-            if millis >= self.last_millis {
+            if (self.last_millis..NO_CLOCK_MILLIS).contains(&millis) {
                 // One more, so that the counter of the other maker cannot matter.
                 self.last_millis = millis + 1;
                 self.counter = 0;
@@ -207,10 +206,10 @@ impl IdMaker {
         }
     }
 
-    /// A UUIDv7 that sorts behind all that was seen, as long as that was made by a clock (RFC 9562 §5.7, with the 12 bits after the version as a counter, §6.2 method 1).
+    /// A UUIDv7 (RFC 9562 §5.7, with the 12 bits after the version as a counter, §6.2 method 1).
     pub fn make(&mut self, now: DateTime<Utc>, random: [u8; 10]) -> Uuid {
         let now = u64::try_from(now.timestamp_millis()).unwrap_or(0);
-        if now > self.last_millis || self.last_millis > now + NO_CLOCK_MILLIS {
+        if now > self.last_millis {
             self.last_millis = now;
             self.counter = 0;
         } else if self.counter < 0x0fff {

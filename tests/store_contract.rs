@@ -47,7 +47,7 @@ fn every_error_says_what_happened_why_and_what_to_do() {
     expect_test::expect![[r#"
         event 00000000-0000-0000-0000-000000000000 is here already with other words: one of the two was changed by hand. Nothing was kept; ask for the hand-over file again, from the phone that made it
         there is no room left on this device for that (QuotaExceededError), so it was not kept. Free some space, or hand over and send jobs that are done, then try again
-        a newer version of Loomwalk is open in another tab or window; load this page again to go on. Nothing was lost
+        a newer version of Loomwalk has been at work here; load this page again to go on with it. If it stays so, the desk has an older one than before and needs the newer one back. Nothing was lost
         the storage of this device is not open yet, so nothing was kept; wait a moment and try again
         this browser keeps nothing here (QuotaExceededError), so work would be lost. Leave private mode or allow the page to store data, then load it again
         the log of job 1 on this device cannot be read (QuotaExceededError). It was left as it is; update Loomwalk, or ask the desk for its copy

@@ -1,5 +1,6 @@
 //! How do acts change the circuit? Vehicle, fuse, loads, options and marks, entered piece by piece.
 
+use crate::circuit::check;
 use crate::circuit::file::{self, CircuitFile, Fuse, FuseStyle, Mark, Supply, Vehicle};
 use crate::circuit::mark::load_of_wire;
 use crate::ids::{LoadId, MarkId, NodeId, RunId};
@@ -74,10 +75,7 @@ impl Job {
                 let Some(circuit) = &mut self.circuit else { return };
                 let Some(at) = circuit.loads.iter().position(|known| known.id == load) else { return };
                 let struck = circuit.loads.remove(at);
-                let SetAside { mut runs, mut switches, mut marks } = drop_wiring(circuit, &load);
-                self.set_aside.runs.append(&mut runs);
-                self.set_aside.switches.append(&mut switches);
-                self.set_aside.marks.append(&mut marks);
+                lay_aside(circuit, &mut self.set_aside, &load);
                 self.struck_out.insert(load, struck);
             }
             Act::Option { option, state, why } => {
@@ -114,7 +112,8 @@ impl Job {
     /// Puts back what was set aside and has all that it leads to again.
     fn bring_back(&mut self) {
         let Some(circuit) = &mut self.circuit else { return };
-        let SetAside { runs, switches, marks } = &mut self.set_aside;
+        circuit.joints.append(&mut self.set_aside.joints);
+        let SetAside { runs, switches, marks, .. } = &mut self.set_aside;
         let CircuitFile { joints, loads, runs: laid, switches: fitted, .. } = circuit;
         let there = |node: &NodeId| {
             let terminal = node.as_str().strip_suffix(".feed").or_else(|| node.as_str().strip_suffix(".return"));
@@ -126,6 +125,7 @@ impl Job {
         fitted.extend(switches.extract_if(.., |switch| there(&switch.from) && there(&switch.to)));
         let back: Vec<Mark> = marks.extract_if(.., |mark| mark.run().is_none_or(|run| has_run(circuit, run))).collect();
         circuit.marks.extend(back);
+        lay_unreached_aside(circuit, &mut self.set_aside);
     }
 
     fn edited(&mut self) -> &mut CircuitFile {
@@ -141,22 +141,32 @@ pub(crate) fn put<T, Id: PartialEq>(things: &mut Vec<T>, thing: T, id: impl Fn(&
     }
 }
 
-/// Takes out the wires and switches that end on a load that is gone, and the marks on them: left in, they
-/// would lead to a node that no longer exists.
-pub(crate) fn drop_wiring(circuit: &mut CircuitFile, load: &LoadId) -> SetAside {
-    let terminals = [NodeId(format!("{load}.feed")), NodeId(format!("{load}.return"))];
-    let on_load = |from: &NodeId, to: &NodeId| terminals.contains(from) || terminals.contains(to);
-    let CircuitFile { marks, runs, switches, .. } = circuit;
-    let gone = runs.extract_if(.., |run| on_load(&run.from, &run.to)).collect();
-    let stays = |run: &RunId| match load_of_wire(run) {
-        Some(of) => of != load.as_str(),
-        None => runs.iter().any(|known| known.id == *run),
-    };
-    SetAside {
-        marks: marks.extract_if(.., |mark| !mark.run().is_none_or(stays)).collect(),
-        switches: switches.extract_if(.., |switch| on_load(&switch.from, &switch.to)).collect(),
-        runs: gone,
+/// Takes out what hangs on a load that was taken out: left in, it would lead to a node that no longer exists, or from the
+/// fuse no way would lead to it, and the whole circuit could not be searched.
+pub(crate) fn lay_aside(circuit: &mut CircuitFile, aside: &mut SetAside, load: &LoadId) {
+    let terminals = [format!("{load}.feed"), format!("{load}.return")];
+    lay_wiring_aside(circuit, aside, |node| terminals.iter().any(|gone| gone == node.as_str()));
+    lay_unreached_aside(circuit, aside);
+}
+
+/// Takes out joints to which no way leads from the fuse any more, as a stud that grounded only what is gone.
+fn lay_unreached_aside(circuit: &mut CircuitFile, aside: &mut SetAside) {
+    let lost = check::unreached_joints(circuit);
+    if lost.is_empty() {
+        return;
     }
+    let is_lost = |name: &str| lost.iter().any(|joint| joint.as_str() == name);
+    aside.joints.extend(circuit.joints.extract_if(.., |joint| is_lost(joint.id.as_str())));
+    lay_wiring_aside(circuit, aside, |node| is_lost(node.as_str()));
+}
+
+/// Takes out the wires and switches that end on what is gone, and the marks on wires that are gone.
+fn lay_wiring_aside(circuit: &mut CircuitFile, aside: &mut SetAside, gone: impl Fn(&NodeId) -> bool) {
+    aside.runs.extend(circuit.runs.extract_if(.., |run| gone(&run.from) || gone(&run.to)));
+    aside.switches.extend(circuit.switches.extract_if(.., |switch| gone(&switch.from) || gone(&switch.to)));
+    let mut marks = std::mem::take(&mut circuit.marks);
+    aside.marks.extend(marks.extract_if(.., |mark| !mark.run().is_none_or(|run| has_run(circuit, run))));
+    circuit.marks = marks;
 }
 
 /// Whether that run is in the circuit, or the assumed wire of a load that is.

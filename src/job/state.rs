@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, Utc};
 
-use crate::circuit::file::{CircuitFile, Load, Mark, Run, Switch};
+use crate::circuit::file::{CircuitFile, Joint, Load, Mark, Run, Switch};
 use crate::gather::Gather as _;
 use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, MethodId, OptionId, PointId, ShelvedId};
 use crate::job::drawing::Stroke;
@@ -91,6 +91,8 @@ pub struct Job {
 /// In the circuit it would make all of it unsound.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct SetAside {
+    /// Joints to which no way leads from the fuse.
+    pub joints: Vec<Joint>,
     /// Wires of which an end is not there.
     pub runs: Vec<Run>,
     /// Switches of which an end is not there.

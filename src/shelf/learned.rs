@@ -17,8 +17,9 @@ use crate::circuit::file::{
 use crate::circuit::harness::Place;
 use crate::circuit::mark::load_of_wire;
 use crate::ids::{LoadId, MarkId, OptionId, RunId, ZoneId};
-use crate::job::edit::{drop_wiring, put};
+use crate::job::edit::{lay_aside, put};
 use crate::job::state::Job;
+use crate::job::state::SetAside;
 
 /// One thing that was learned.
 #[derive(Debug, Clone, PartialEq)]
@@ -178,7 +179,7 @@ impl Change {
             Self::Option(option, Some(state)) => drop(circuit.vehicle.options.insert(option.clone(), *state)),
             Self::Struck(id) => {
                 circuit.loads.retain(|load| load.id != *id);
-                drop_wiring(&mut circuit, id);
+                lay_aside(&mut circuit, &mut SetAside::default(), id);
             }
             Self::Added(load) => put(&mut circuit.loads, load.clone(), |load| &load.id),
             Self::Place(id, zone) => load(&mut circuit, id, &|load| load.zone.clone_from(zone)),

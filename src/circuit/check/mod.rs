@@ -15,6 +15,7 @@ pub(super) use values::LEAST_ABOVE_ZERO;
 pub use values::MOST_ENTRIES;
 
 use super::file::{CircuitFile, TouchLengths};
+use crate::ids::JointId;
 use problem::Problems;
 use structure::Reading;
 
@@ -46,6 +47,12 @@ pub fn touch(touch: TouchLengths) -> Result<(), CircuitError> {
     let mut problems = Problems::default();
     values::touch_lengths(&touch, &mut problems);
     problems.none_or_error()
+}
+
+/// Joints to which no way leads from the fuse, even with every switch closed, as where the one load that they served was taken
+/// out. None where an end of a wire is not there: nothing can be said then.
+pub(crate) fn unreached_joints(file: &CircuitFile) -> Vec<JointId> {
+    wiring::unreached_joints(file)
 }
 
 /// Checks a circuit that is already in memory.

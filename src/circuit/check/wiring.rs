@@ -4,8 +4,10 @@ use std::collections::{HashMap, HashSet};
 
 use super::problem::{Problems, quoted};
 use super::values::LEAST_ABOVE_ZERO;
-use crate::circuit::file::{CircuitFile, MarkPlace};
+use crate::circuit::file::{CircuitFile, Joint, MarkPlace};
 use crate::circuit::mark::load_of_wire;
+use crate::gather::Gather as _;
+use crate::ids::JointId;
 
 const GROUND: usize = 0;
 const FUSE: usize = 1;
@@ -111,26 +113,45 @@ impl<'a> Nodes<'a> {
         }
         edges
     }
-}
 
-/// Nodes that the fuse does not reach. The way does not lead through ground: what hangs on ground alone can
-/// never be live, so a wire to the fuse is missing. It does lead through loads, to their ground side.
-fn unreached(file: &CircuitFile, nodes: &Nodes, edges: &[(usize, usize)], problems: &mut Problems) {
-    let mut neighbours = vec![Vec::new(); nodes.count];
-    for (one, other) in edges {
-        neighbours[*one].push(*other);
-        neighbours[*other].push(*one);
-    }
-    let mut reached = vec![false; nodes.count];
-    (reached[GROUND], reached[FUSE]) = (true, true);
-    let mut next = vec![FUSE];
-    while let Some(node) = next.pop() {
-        for other in &neighbours[node] {
-            if !std::mem::replace(&mut reached[*other], true) {
-                next.push(*other);
+    /// For each node whether the fuse reaches it. The way does not lead through ground: what hangs on ground alone can
+    /// never be live, so a wire to the fuse is missing. It does lead through loads, to their ground side.
+    fn reached(&self, edges: &[(usize, usize)]) -> Vec<bool> {
+        let mut neighbours = vec![Vec::new(); self.count];
+        for (one, other) in edges {
+            neighbours[*one].push(*other);
+            neighbours[*other].push(*one);
+        }
+        let mut reached = vec![false; self.count];
+        (reached[GROUND], reached[FUSE]) = (true, true);
+        let mut next = vec![FUSE];
+        while let Some(node) = next.pop() {
+            for other in &neighbours[node] {
+                if !std::mem::replace(&mut reached[*other], true) {
+                    next.push(*other);
+                }
             }
         }
+        reached
     }
+}
+
+/// Joints that the fuse does not reach, of a circuit in which all else is there.
+pub(super) fn unreached_joints(file: &CircuitFile) -> Vec<JointId> {
+    let mut problems = Problems::default();
+    let nodes = Nodes::list(file, &mut problems);
+    let edges = nodes.edges(file, &mut problems);
+    if problems.count() > 0 {
+        return Vec::new();
+    }
+    let reached = nodes.reached(&edges);
+    let lost = |joint: &&Joint| nodes.find(joint.id.as_str()).is_some_and(|node| !reached[node]);
+    file.joints.iter().filter(lost).map(|joint| joint.id.clone()).gather()
+}
+
+/// Tells of nodes that the fuse does not reach.
+fn unreached(file: &CircuitFile, nodes: &Nodes, edges: &[(usize, usize)], problems: &mut Problems) {
+    let reached = nodes.reached(edges);
     let right = "connect it to something that the fuse feeds, or leave it out";
     for (index, joint) in file.joints.iter().enumerate() {
         if nodes.find(joint.id.as_str()).is_some_and(|node| !reached[node]) {
