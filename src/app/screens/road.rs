@@ -5,7 +5,7 @@ use std::rc::Rc;
 use dioxus::prelude::*;
 use gloo_timers::future::TimeoutFuture;
 
-use crate::app::house::House;
+use crate::app::house::{House, WordKind};
 use crate::app::parts::{Choice, Conditions, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
@@ -14,6 +14,10 @@ use crate::ids::{Condition, JobId};
 use crate::job::event::Act;
 use crate::job::road::{self, RoadMark, motion_of};
 use crate::search::evidence::{Heat, Motion};
+
+/// A drive of so many hours was none.
+const TOO_LONG: &str = "How long it held was not noted: after more than ten hours the clock was set on the way, or the end was \
+                        forgotten. Under “When it opened” it can be noted.";
 
 const HEATS: [Heat; 3] = [Heat::Cold, Heat::Warm, Heat::Hot];
 /// Between two looks at the clock and the sensor, ms.
@@ -73,11 +77,20 @@ pub fn Road(job: JobId) -> Element {
             spawn(async move { shake.set(Shake::start().await.map(Rc::new)) });
         }
     };
+    let too_long = move || {
+        let minutes = |road: &road::Road| road.minutes(device::now());
+        let on = house.open.peek().of(job).and_then(|session| session.job.road.as_ref().map(minutes));
+        if on.is_some_and(|minutes| minutes > road::MOST_MINUTES) {
+            house.say(WordKind::Trouble, TOO_LONG);
+        }
+    };
     let opened = move |_| {
+        too_long();
         house.change(|job| road::opened(job, device::now(), felt(), roughest()));
         roughest.set(None);
     };
     let end = move |_| {
+        too_long();
         house.change(|job| road::ended(job, device::now(), roughest()));
         shake.set(None);
     };

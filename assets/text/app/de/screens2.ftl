@@ -155,6 +155,7 @@ screens2-road-tripped = Er hat ausgelöst
 screens2-road-title = Probefahrt
 screens2-road-caution = Der Fahrer fährt; jemand anders tippt. Allein nur mit abgestelltem Fahrzeug. Die Verkehrsregeln beachten und das, was die Sicherung versorgt: keine Fahrt mit Leuchten, Wischern oder Bremsleuchten, die ausfallen können, wo sie gebraucht werden.
 screens2-road-how = Beginnen und antippen, was geschieht: jede Bodenwelle, jede Kurve und sofort, wenn sie auslöst. Auch wie lange sie vorher hielt, zählt als Befund. Wo das Telefon spürt, wie es geschüttelt wird, unterscheidet es Stand, glatte und schlechte Straße selbst.
+screens2-road-too-long = Wie lange sie hielt, ist nicht notiert: Nach mehr als zehn Stunden wurde die Uhr unterwegs gestellt oder das Ende vergessen. Unter „Wann sie auslöste“ lässt es sich notieren.
 screens2-road-all-while = Durchgehend eingeschaltet
 screens2-road-watch-what = Etwas an dieser Sicherung beobachten, das sofort zeigt, dass sie ausgelöst hat.
 screens2-road-holds = Hält seit

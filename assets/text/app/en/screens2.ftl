@@ -155,6 +155,7 @@ screens2-road-tripped = It tripped
 screens2-road-title = Test drive
 screens2-road-caution = The driver drives; someone else taps. Alone, only with the vehicle parked. Keep to the traffic rules, and to what the fuse feeds: no drive with lamps, wipers or brake lamps that may fail where they are needed.
 screens2-road-how = Begin, and tap what happens: each bump, each bend, and at once when it opens. How long it held before becomes evidence too. Where the phone feels how it is shaken, it tells standing, smooth and rough by itself.
+screens2-road-too-long = How long it held was not noted: after more than ten hours the clock was set on the way, or the end was forgotten. Under “When it opened” it can be noted.
 screens2-road-all-while = Switched on all the while
 screens2-road-watch-what = Watch something on this fuse that shows at once that it has opened.
 screens2-road-holds = Holds for

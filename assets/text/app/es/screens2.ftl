@@ -155,6 +155,7 @@ screens2-road-tripped = Saltó
 screens2-road-title = Prueba en carretera
 screens2-road-caution = El conductor conduce; otra persona toca la pantalla. A solas, únicamente con el vehículo estacionado. Respetar las normas de tráfico y tener en cuenta lo que alimenta el fusible: no circular con luces, limpiaparabrisas o luces de freno que puedan fallar donde hacen falta.
 screens2-road-how = Empezar y tocar lo que ocurra: cada bache, cada curva y, en el acto, cuando se funda. También cuenta como indicio cuánto aguantó antes. Si el teléfono nota las sacudidas, distingue por sí solo parado, buen firme y mal firme.
+screens2-road-too-long = No se ha anotado cuánto aguantó: tras más de diez horas se cambió el reloj por el camino o se olvidó el final. Se puede anotar en «Cuándo se fundió».
 screens2-road-all-while = Encendido todo el tiempo
 screens2-road-watch-what = Observar algo de este fusible que muestre enseguida que se ha fundido.
 screens2-road-holds = Aguanta desde hace
