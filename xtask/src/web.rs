@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use anyhow::{Context, Result};
+use walrus::{FunctionBuilder, FunctionKind, Module};
 use wasm_bindgen_cli_support::Bindgen;
 
 use crate::shell::{on_path, output, root, run, say, target};
@@ -211,7 +212,31 @@ fn bind(wasm: &Path, folder: &Path, with_names: bool) -> Result<()> {
         .omit_default_module_path(false)
         .remove_name_section(!with_names)
         .remove_producers_section(true);
-    bindgen.generate(folder).context("wasm-bindgen cannot read the program")
+    let mut output = bindgen.generate_output().context("wasm-bindgen cannot read the program")?;
+    cut_out(output.wasm_mut());
+    output.emit(folder).context("the program cannot be written")
+}
+
+/// What the standard library links for the call stack of a panic: 6 kB when compressed. The page has a panic hook of its own
+/// (`app::fallen`), and in a browser nothing asks for that stack.
+const NEVER_CALLED: [&str; 2] = ["rustc_demangle", "backtrace_rs"];
+
+/// Leaves of what is never called only the name.
+fn cut_out(program: &mut Module) {
+    let is_never_called = |name: &str| NEVER_CALLED.iter().any(|part| name.contains(part));
+    let local = program.funcs.iter_local().map(|(id, _)| id).collect::<Vec<_>>();
+    for id in local {
+        let function = program.funcs.get(id);
+        if !function.name.as_deref().is_some_and(is_never_called) {
+            continue;
+        }
+        let (params, results) = program.types.params_results(function.ty());
+        let (params, results) = (params.to_vec(), results.to_vec());
+        let arguments = params.iter().map(|param| program.locals.add(*param)).collect();
+        let mut body = FunctionBuilder::new(&mut program.types, &params, &results);
+        body.func_body().unreachable();
+        program.funcs.get_mut(id).kind = FunctionKind::Local(body.local_func(arguments));
+    }
 }
 
 /// By the encoder of brotli's authors where Node is there, which has it: a thousandth smaller than the one in Rust.
