@@ -145,6 +145,49 @@ async fn a_job_that_the_desk_was_given_leaves_room_on_the_phone() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn packing_a_file_shows_how_far_it_is_and_can_be_stopped() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    phone.open(&format!("{}/job/{job}/handover", desk.url())).await;
+    phone.see("#share").await;
+    let before = phone.kept_events(&job).await.len();
+
+    // A worker that is half done and goes on for ever.
+    let half_done = "globalThis.post = Worker.prototype.postMessage;
+        Worker.prototype.postMessage = function (order, ...more) {
+          const half = new MessageEvent('message', { data: { id: order.id, part: 0.5 } });
+          if (order.order === 'pack') setTimeout(() => this.onmessage(half));
+          else globalThis.post.call(this, order, ...more);
+        };";
+    phone.script(half_done, vec![]).await;
+    phone.tap("#share").await;
+    let bar = phone.see("footer progress").await;
+    until("it says how far it is", async || bar.prop("value").await.unwrap().as_deref() == Some("0.5")).await;
+    assert_eq!(bar.attr("aria-label").await.unwrap().as_deref(), Some("Packing the file …"));
+    phone.picture("handover-packing").await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.tap("#stop-work").await;
+    phone.reads("Stopped. Nothing was made or changed.").await;
+    assert_eq!(phone.script("return document.querySelectorAll('footer progress').length", vec![]).await, json!(0));
+    assert_eq!(phone.kept_events(&job).await.len(), before, "nothing was handed over");
+
+    // The next one tells how far it is until it is done.
+    let listen = "globalThis.parts = [];
+        Worker.prototype.postMessage = function (order, ...more) {
+          if (order.order === 'pack') this.addEventListener('message', ({ data }) => data.part && globalThis.parts.push(data.part));
+          globalThis.post.call(this, order, ...more);
+        };";
+    phone.script(listen, vec![]).await;
+    phone.tap("#share").await;
+    phone.reads("The file is made.").await;
+    phone.downloaded(".loomwalk.json").await;
+    let parts = phone.script("return globalThis.parts", vec![]).await;
+    let parts: Vec<f64> = parts.as_array().unwrap().iter().map(|part| part.as_f64().unwrap()).collect();
+    assert!(parts.len() > 1 && parts.is_sorted() && parts.last() == Some(&1.0), "{parts:?}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_file_is_read_and_priced_without_keeping_anything_until_asked() {
     let mut desk = Desk::start().await;
     let phone = Phone::new().await;

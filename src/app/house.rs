@@ -16,6 +16,7 @@ use crate::app::learned;
 use crate::app::parts::Aim;
 use crate::app::settings::{self, Settings};
 use crate::app::words;
+use crate::app::work::{Busy, Work};
 use crate::device;
 use crate::device::courier::Courier;
 use crate::ids::{DeviceId, EventId, IdMaker, JobId, PhotoHash};
@@ -40,8 +41,8 @@ pub struct House {
     pub done: Signal<Option<String>>,
     /// What went wrong, a line each. It stays until it was read.
     pub trouble: Signal<Vec<String>>,
-    /// Photographs and files that are being worked on, in words.
-    pub busy: Signal<Vec<(u32, String)>>,
+    /// Photographs and files that are being worked on.
+    pub busy: Signal<Vec<Busy>>,
     /// A newer version of the app lies ready.
     pub newer: Signal<bool>,
     /// What the walk is held to for now.
@@ -240,9 +241,7 @@ impl House {
     pub fn work(self, words: impl Into<String>) -> Work {
         let works = &self.inner.peek().works;
         works.set(works.get() + 1);
-        let mut busy = self.busy;
-        busy.push((works.get(), words.into()));
-        Work { id: works.get(), busy }
+        Work::begin(self, works.get(), words.into())
     }
 
     /// Puts a job on screen, unless it is there already.
@@ -557,20 +556,6 @@ impl Keeping {
             }
         }
         true
-    }
-}
-
-/// Something that is being worked on; over when it is dropped.
-#[must_use = "it is over when it is dropped"]
-pub struct Work {
-    id: u32,
-    busy: Signal<Vec<(u32, String)>>,
-}
-
-impl Drop for Work {
-    fn drop(&mut self) {
-        let id = self.id;
-        self.busy.write().retain(|(busy, _)| *busy != id);
     }
 }
 

@@ -12,6 +12,7 @@
 //! - [`used`]: the kinds of load that were put on a list last.
 //! - [`vin_here`]: a VIN that is to stay on this phone.
 //! - [`words`]: how things are called on screen.
+//! - [`work`]: what takes long: how far it is, and a way to stop it.
 //! - [`fallen`]: what the page says if the program stops.
 
 mod address;
@@ -29,6 +30,7 @@ pub mod spoken;
 pub mod used;
 pub mod vin_here;
 pub mod words;
+pub mod work;
 
 use std::rc::Rc;
 

@@ -1,6 +1,6 @@
 //! What does the worker do? The page's orders, one at a time each, away from the screen.
 //!
-//! An order is `{id, order, …}`; its answer `{id, done}` or `{id, why}`. What is for the courier, `{courier, …}`, is
+//! An order is `{id, order, …}`; its answer `{id, done}` or `{id, why}`, before which `{id, part}` may tell how far it is. What is for the courier, `{courier, …}`, is
 //! handed on to it: see `sync::carrier`.
 
 use base64::Engine as _;
@@ -44,12 +44,16 @@ pub fn start_worker() {
 
 async fn answer(scope: &DedicatedWorkerGlobalScope, order: &JsValue) {
     let transfer = Array::new();
+    let tell = |part: f64| {
+        // Refused only for what cannot be sent, which these are not.
+        let _ = scope.post_message(&object([("id", field(order, "id")), ("part", part.into())]));
+    };
     let done = match field(order, "order").as_string().as_deref() {
         Some("photo") => photo(&blob_in(order), &transfer).await,
         Some("recording") => recording(&blob_in(order), &transfer).await,
-        Some("pack") => pack(order).await,
+        Some("pack") => pack(order, tell).await,
         Some("ask") => ask(order),
-        Some("unpack") => unpack(&blob_in(order), &transfer).await,
+        Some("unpack") => unpack(&blob_in(order), &transfer, tell).await,
         Some("pair") => bring::pair(&text_in(order, "code"), &text_in(order, "name")).await.map(JsValue::from),
         Some("desk_jobs") => bring::jobs(&text_in(order, "words")).await.map(JsValue::from),
         Some("lessons") => bring::lessons().await.map(JsValue::from),
@@ -124,12 +128,14 @@ fn ask(order: &JsValue) -> Result<JsValue, DeviceError> {
 }
 
 /// Makes the hand-over file of a job, one photograph at a time.
-async fn pack(order: &JsValue) -> Result<JsValue, DeviceError> {
+async fn pack(order: &JsValue, tell: impl Fn(f64)) -> Result<JsValue, DeviceError> {
     let photos = field(order, "photos");
     let leaving: Leaving = serde_json::from_str(&field(order, "leaving").as_string().unwrap_or_default())
         .map_err(|error| refused(AwayError::from(error)))?;
     let bundle = leaving.bundle().map_err(refused)?;
     let blob_of_photo = |hash: &PhotoHash| field(&photos, hash.as_str()).dyn_into::<Blob>().ok();
+    let all: f64 = bundle.photos.iter().filter_map(|told| Some(blob_of_photo(&told.photo.sha256)?.size())).sum();
+    let mut so_far = 0.0;
     let parts = Array::new();
     for piece in pieces(&bundle, |hash| blob_of_photo(hash).is_some()).map_err(refused)? {
         let blob = match &piece {
@@ -147,6 +153,8 @@ async fn pack(order: &JsValue) -> Result<JsValue, DeviceError> {
             let slice = blob.slice_with_f64_and_f64(at, end).map_err(|error| refused(super::said(&error)))?;
             let text = STANDARD.encode(read_bytes(&slice).await?);
             base64.push(&Uint8Array::from(text.as_bytes()));
+            so_far += end - at;
+            tell((so_far / all).min(1.0));
             at = end;
         }
         // Given to the browser at once, which may lay it on the disk.
@@ -157,7 +165,7 @@ async fn pack(order: &JsValue) -> Result<JsValue, DeviceError> {
 }
 
 /// Checks a hand-over file as a whole, and only then takes out what is in it.
-async fn unpack(blob: &Blob, transfer: &Array) -> Result<JsValue, DeviceError> {
+async fn unpack(blob: &Blob, transfer: &Array, tell: impl Fn(f64)) -> Result<JsValue, DeviceError> {
     if blob.size() > HAND_OVER_LIMIT as f64 {
         let bytes = blob.size() as u64;
         return Err(refused(crate::bundle::BundleError::TooLarge { bytes, limit: HAND_OVER_LIMIT }));
@@ -175,6 +183,7 @@ async fn unpack(blob: &Blob, transfer: &Array) -> Result<JsValue, DeviceError> {
         let photo = object([("hash", hash.as_str().into()), ("type", media_type.into()), ("bytes", content.into())]);
         add_small(&photo, small, transfer);
         photos.push(&photo);
+        tell(f64::from(photos.length()) / opened.bundle.photos.len().max(1) as f64);
     }
     let Bundle { job, log, bundle_id, device_id, made_at, .. } = opened.bundle;
     let events = serde_json::to_string(&log).map_err(refused)?;

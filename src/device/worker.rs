@@ -88,7 +88,8 @@ pub async fn prepare_recording(blob: Blob) -> Result<NewPhoto<ArrayBuffer>, Devi
     new_photo(&call("recording", &object([("blob", blob.into())])).await?)
 }
 
-/// Makes the hand-over file of a job, with those of its photographs that are on this phone.
+/// Makes the hand-over file of a job, with those of its photographs that are on this phone. `on_part` hears how far it is,
+/// from 0 to 1.
 ///
 /// # Errors
 /// The store's, or [`DeviceError::WorkerEnded`] where memory does not suffice.
@@ -96,6 +97,7 @@ pub async fn pack(
     leaving: &Leaving<'_>,
     hashes: BTreeSet<PhotoHash>,
     store: Rc<IdbStore>,
+    on_part: impl Fn(f64) + 'static,
 ) -> Result<Blob, DeviceError> {
     let photos = Object::new();
     for hash in &hashes {
@@ -107,17 +109,19 @@ pub async fn pack(
         }
     }
     let leaving = serde_json::to_string(leaving).map_err(|error| DeviceError::Refused(error.to_string()))?;
-    let made = call("pack", &object([("leaving", leaving.into()), ("photos", photos.into())])).await?;
+    let order = object([("leaving", leaving.into()), ("photos", photos.into())]);
+    let made = call_telling("pack", &order, Some(Rc::new(on_part))).await?;
     let_go_if_idle();
     made.dyn_into().map_err(|other| DeviceError::Refused(format!("the worker made no file: {other:?}")))
 }
 
-/// Reads a hand-over file. It is checked as a whole first; photographs get previews of this phone's making.
+/// Reads a hand-over file. It is checked as a whole first; photographs get previews of this phone's making. `on_part` hears
+/// how far that is, from 0 to 1.
 ///
 /// # Errors
 /// [`DeviceError::Refused`] with what is wrong in the file; [`DeviceError::WorkerEnded`] where memory does not suffice.
-pub async fn unpack(file: Blob) -> Result<Unpacked, DeviceError> {
-    let done = call("unpack", &object([("blob", file.into())])).await?;
+pub async fn unpack(file: Blob, on_part: impl Fn(f64) + 'static) -> Result<Unpacked, DeviceError> {
+    let done = call_telling("unpack", &object([("blob", file.into())]), Some(Rc::new(on_part))).await?;
     let_go_if_idle();
     let broken = |why: String| DeviceError::Refused(format!("the worker's answer cannot be read: {why}"));
     let text = |name: &str| field(&done, name).as_string().unwrap_or_default();
@@ -173,9 +177,18 @@ async fn small_in_the_page(photo: &mut NewPhoto<ArrayBuffer>) -> Option<(u32, u3
 /// A worker that runs, and who waits for its answers.
 struct Running {
     worker: Worker,
-    waiting: BTreeMap<u32, oneshot::Sender<Result<JsValue, DeviceError>>>,
+    waiting: BTreeMap<u32, Waiting>,
     last: u32,
 }
+
+/// Who waits for an answer.
+struct Waiting {
+    answer: oneshot::Sender<Result<JsValue, DeviceError>>,
+    on_part: Option<OnPart>,
+}
+
+/// Hears how far an order is, from 0 to 1.
+type OnPart = Rc<dyn Fn(f64)>;
 
 thread_local! {
     static RUNNING: RefCell<Option<Running>> = const { RefCell::new(None) };
@@ -183,8 +196,12 @@ thread_local! {
 
 /// Gives an order and waits for what comes of it. `order` holds only what can be sent twice.
 pub(super) async fn call(name: &str, order: &Object) -> Result<JsValue, DeviceError> {
+    call_telling(name, order, None).await
+}
+
+async fn call_telling(name: &str, order: &Object, on_part: Option<OnPart>) -> Result<JsValue, DeviceError> {
     for _ in 0..2 {
-        if let Ok(answered) = post(name, order)?.await {
+        if let Ok(answered) = post(name, order, on_part.clone())?.await {
             return answered;
         }
         // Nobody is left to answer: the worker has ended.
@@ -192,7 +209,11 @@ pub(super) async fn call(name: &str, order: &Object) -> Result<JsValue, DeviceEr
     Err(DeviceError::WorkerEnded)
 }
 
-fn post(name: &str, order: &Object) -> Result<oneshot::Receiver<Result<JsValue, DeviceError>>, DeviceError> {
+fn post(
+    name: &str,
+    order: &Object,
+    on_part: Option<OnPart>,
+) -> Result<oneshot::Receiver<Result<JsValue, DeviceError>>, DeviceError> {
     RUNNING.with_borrow_mut(|running| {
         let running = match running {
             Some(running) => running,
@@ -205,8 +226,8 @@ fn post(name: &str, order: &Object) -> Result<oneshot::Receiver<Result<JsValue, 
         set(order, "id", &running.last.into());
         set(order, "order", &name.into());
         running.worker.post_message(order).map_err(|error| DeviceError::NoWorker { why: said(&error) })?;
-        let (sender, receiver) = oneshot::channel();
-        running.waiting.insert(running.last, sender);
+        let (answer, receiver) = oneshot::channel();
+        running.waiting.insert(running.last, Waiting { answer, on_part });
         Ok(receiver)
     })
 }
@@ -238,6 +259,10 @@ pub(super) fn start(
 
 fn answered(answer: &JsValue) {
     let id = field(answer, "id").as_f64().unwrap_or_default() as u32;
+    if let Some(part) = field(answer, "part").as_f64() {
+        let on_part = RUNNING.with_borrow(|running| running.as_ref()?.waiting.get(&id)?.on_part.clone());
+        return on_part.into_iter().for_each(|on_part| on_part(part));
+    }
     let waiting = RUNNING.with_borrow_mut(|running| running.as_mut().and_then(|running| running.waiting.remove(&id)));
     if let Some(waiting) = waiting {
         let answer = match field(answer, "why").as_string() {
@@ -245,7 +270,7 @@ fn answered(answer: &JsValue) {
             None => Ok(field(answer, "done")),
         };
         // Whoever asked may have left the screen.
-        let _ = waiting.send(answer);
+        let _ = waiting.answer.send(answer);
     }
 }
 
@@ -257,6 +282,16 @@ fn ended(worker: &Worker) {
             running.take();
         }
     });
+}
+
+/// Ends what nobody waits for any more, where others do not wait as well.
+pub fn give_up() {
+    RUNNING.with_borrow_mut(|running| {
+        if let Some(running) = running {
+            running.waiting.retain(|_, waiting| !waiting.answer.is_canceled());
+        }
+    });
+    let_go_if_idle();
 }
 
 /// A worker's memory never shrinks: after something large it is let go.

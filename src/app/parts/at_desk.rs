@@ -47,11 +47,12 @@ pub fn AtDesk(
         }
         let work = house.work("Taking the job onto this phone …");
         spawn_forever(async move {
-            let brought = desk::bring(job).await;
+            let brought = work.unless_stopped(desk::bring(job)).await;
             drop(work);
             let still_here = asking.try_write().map(|mut asking| *asking = false).is_ok();
             match brought {
-                Ok(()) => {
+                None => {}
+                Some(Ok(())) => {
                     let mut changed = house.jobs_changed;
                     changed += 1;
                     // Whoever went on elsewhere meanwhile stays there.
@@ -60,7 +61,7 @@ pub fn AtDesk(
                     }
                     house.say(WordKind::Done, "The job is on this phone now.");
                 }
-                Err(why) => house.say(WordKind::Trouble, format!("The job was not taken over: {why}")),
+                Some(Err(why)) => house.say(WordKind::Trouble, format!("The job was not taken over: {why}")),
             }
         });
     };

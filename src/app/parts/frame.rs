@@ -6,6 +6,7 @@ use crate::app::here;
 use crate::app::house::{House, Open};
 use crate::app::parts::Kept;
 use crate::app::route::Route;
+use crate::app::work::Busy;
 use crate::ids::JobId;
 
 /// A screen: a heading, what is on it, and its main action at the bottom.
@@ -45,7 +46,7 @@ pub fn Screen(
     });
     let done = house.done.read().clone();
     let troubles = trouble.read().clone();
-    let busy = house.busy.read().last().map(|(_, words)| words.clone());
+    let busy = house.busy.read().last().cloned();
     rsx! {
         header { class: "top",
             if let Some(back) = back {
@@ -81,10 +82,18 @@ pub fn Screen(
         }
         footer { class: "foot",
             div { class: "words", role: "status",
-                if let Some(busy) = busy {
-                    p { class: "word busy", "{busy}" }
+                if let Some(busy) = &busy {
+                    p { class: "word busy", "{busy.words}" }
                 } else if let Some(done) = done {
                     p { class: "word", "{done}" }
+                }
+            }
+            if let Some(Busy { words, part, stop: Some(stop), .. }) = busy {
+                div { class: "words",
+                    div { class: "word",
+                        progress { max: "1", value: part.map(|part| part.to_string()), "aria-label": "{words}" }
+                        button { class: "plain", id: "stop-work", onclick: move |_| stop.now(), "Stop" }
+                    }
                 }
             }
             div { class: "words", role: "alert",

@@ -155,7 +155,7 @@ fn to_the_desk(house: House, job: JobId) {
 fn hand_over(house: House, job: JobId) {
     const PACKING: &str = "Packing the file …";
     // A second tap of the same thumb makes no second file.
-    if house.busy.peek().iter().any(|(_, words)| words == PACKING) {
+    if house.busy.peek().iter().any(|busy| busy.words == PACKING) {
         return;
     }
     let Some((leaving, photos)) = leaving_of(house, job) else { return };
@@ -166,9 +166,10 @@ fn hand_over(house: House, job: JobId) {
     let work = house.work(PACKING);
     spawn_forever(async move {
         let bundle_id = leaving.bundle_id;
+        let packing = device::worker::pack(&leaving, photos, Rc::clone(&store), work.progress());
+        let Some(packed) = work.unless_stopped(packing).await else { return };
         let handed = async {
-            let blob =
-                device::worker::pack(&leaving, photos, Rc::clone(&store)).await.map_err(|error| error.to_string())?;
+            let blob = packed.map_err(|error| error.to_string())?;
             let name =
                 format!("{}{}", device::file_name(&label.unwrap_or_default(), "job"), crate::bundle::file::EXTENSION);
             device::share_or_download(blob, &name).await.map_err(|error| error.to_string())

@@ -12,7 +12,8 @@ use crate::app::house::{House, Open, WordKind};
 use crate::app::parts::{AtDesk, FileKey, Screen};
 use crate::app::route::Route;
 use crate::app::words;
-use crate::device;
+use crate::device::worker::Unpacked;
+use crate::device::{self, DeviceError};
 use crate::gather::Order as _;
 use crate::ids::JobId;
 use crate::job::event::Event;
@@ -236,7 +237,9 @@ pub fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
     let work = house.work(format!("Reading the file, {} …", words::size(file.size())));
     let asked_at = address::path();
     spawn_forever(async move {
-        let taken = take_in_now(house, file).await;
+        let unpacking = device::worker::unpack(file, work.progress());
+        let Some(unpacked) = work.unless_stopped(unpacking).await else { return };
+        let taken = keep_unpacked(house, unpacked).await;
         drop(work);
         match taken {
             Ok(job) => {
@@ -251,8 +254,8 @@ pub fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
     });
 }
 
-async fn take_in_now(house: House, file: web_sys::Blob) -> Result<JobId, String> {
-    let unpacked = device::worker::unpack(file).await.map_err(|error| error.to_string())?;
+async fn keep_unpacked(house: House, unpacked: Result<Unpacked, DeviceError>) -> Result<JobId, String> {
+    let unpacked = unpacked.map_err(|error| error.to_string())?;
     let job = unpacked.job;
     let events: Vec<Event> = objects::from_str(&unpacked.log).map_err(|error| error.to_string())?;
     house.keep(job, events, unpacked.photos).await.map_err(|error| error.to_string())?;

@@ -203,7 +203,7 @@ async fn shown(store: &IdbStore, hash: &PhotoHash) -> Result<Option<(String, Arr
 
 /// What a job in a file tells.
 async fn read(file: Blob) -> Result<Told, String> {
-    let unpacked = device::worker::unpack(file).await.map_err(|error| error.to_string())?;
+    let unpacked = device::worker::unpack(file, |_| {}).await.map_err(|error| error.to_string())?;
     let mut pictures = BTreeMap::new();
     for photo in unpacked.photos {
         let shown = match photo.preview {

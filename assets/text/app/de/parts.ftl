@@ -129,6 +129,8 @@ parts-photo-take-back = Dieses Foto zurücknehmen: { $stage }
 parts-photo-reading = { $stage }, wird gelesen
 parts-photo-undrawn = { $stage }: gesichert, aber nicht gezeigt: es liegt in der Annahme, oder dieser Browser kann es nicht zeigen
 parts-photo-given-out = Es wurde als Datei ausgegeben: Sie liegt dort, wo dieser Browser seine Downloads ablegt.
+parts-work-stop = Abbrechen
+parts-work-stopped = Abgebrochen. Nichts wurde erstellt oder geändert.
 parts-photo-shoot = Foto mit Lampe und Selbst­auslöser
 
 # picture

@@ -129,6 +129,8 @@ parts-photo-take-back = Take back this photograph: { $stage }
 parts-photo-reading = { $stage }, being read
 parts-photo-undrawn = { $stage }: kept, but not shown: it lies at the desk, or this browser cannot draw it
 parts-photo-given-out = It was given out as a file: it lies where this browser puts its downloads.
+parts-work-stop = Stop
+parts-work-stopped = Stopped. Nothing was made or changed.
 parts-photo-shoot = Photograph with lamp and timer
 
 # picture

@@ -129,6 +129,8 @@ parts-photo-take-back = Deshacer esta foto: { $stage }
 parts-photo-reading = { $stage }, leyéndose
 parts-photo-undrawn = { $stage }: guardada, pero no se muestra: está en el mostrador, o este navegador no puede mostrarla
 parts-photo-given-out = Se ha entregado como archivo: está donde este navegador pone sus descargas.
+parts-work-stop = Parar
+parts-work-stopped = Parado. No se ha hecho ni cambiado nada.
 parts-photo-shoot = Foto con luz y temporizador
 
 # picture
