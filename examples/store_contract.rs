@@ -291,8 +291,8 @@ mod page {
             device_id: DeviceId(pen.id()),
             made_at: device::now(),
         };
-        let packed = worker::pack(&leaving, [made_hash].into(), store).await?;
-        let unpacked = worker::unpack(packed).await?;
+        let packed = worker::pack(&leaving, [made_hash].into(), store, |_| {}).await?;
+        let unpacked = worker::unpack(packed, |_| {}).await?;
         let log: Vec<Event> = serde_json::from_str(&unpacked.log).unwrap_or_default();
         let same = unpacked.job == job
             && log == events

@@ -27,7 +27,7 @@ pub struct Incoming {
 }
 
 impl Incoming {
-    /// A body of at most `limit` bytes; each piece may be `idle` late, and the whole [`WHOLE`] times as much. What is declared too large is refused at once.
+    /// A body of at most `limit` bytes; each piece may be `idle` late, and the whole 20 times as much. What is declared too large is refused at once.
     pub async fn new(headers: &HeaderMap, body: Body, limit: u64, idle: Duration) -> Result<Self, Refusal> {
         let mut incoming =
             Self { stream: body.into_data_stream(), taken: 0, limit, idle, ends: Instant::now() + idle * WHOLE };
