@@ -52,7 +52,7 @@ fn row(phone: &Phone) -> Markup {
                 }
             }
             @if phone.seen_at.is_some() {
-                a href={ "/desk?words=" (of_phone(&phone.id)) } aria-label={ "Jobs from " (phone.name) } { "Its jobs" }
+                a href={ "/desk?words=" (of_phone(&phone.id)) } aria-label={ "Its jobs: " (phone.name) } { "Its jobs" }
             }
             @if !phone.revoked {
                 form method="post" action="/desk/phones/shut-out" {
