@@ -339,3 +339,28 @@ async fn the_list_is_searched_and_paged_and_calls_out_what_arrives() {
     assert_eq!(entries("?which=closed&words=57+LAMP").await, 0);
     assert_eq!(entries("?words=%3Cscript%3E").await, 0);
 }
+
+#[tokio::test]
+async fn the_jobs_that_a_phone_has_sent_something_of_are_found_by_it() {
+    let desk = Running::start().await;
+    let mut ours = Phone::new(1, 1);
+    ours.concern("the rear lamps go out");
+    assert_eq!(desk.send(&ours.bundle()).await.status(), 201);
+    // What a bundle says of its sender is the sender's own word: here both say the same.
+    let mut other = Phone::new(2, 1);
+    other.concern("the wiper stops");
+    let bundle = other.bundle();
+    let sent = paired(&desk.store.path()).await.put(format!("{}{}", desk.base, address(&bundle)));
+    assert_eq!(sent.body(serde_json::to_string(&bundle).unwrap()).send().await.unwrap().status(), 201);
+
+    let page = desk.get("/desk/phones").await.text().await.unwrap();
+    let ways: Vec<&str> = page.split("href=\"").filter(|way| way.starts_with("/desk?words=phone-")).collect();
+    assert_eq!(ways.len(), 2, "{page}");
+    let mut found = Vec::new();
+    for way in ways {
+        let list = desk.get(way.split('"').next().unwrap()).await.text().await.unwrap();
+        found.push((list.contains("the rear lamps go out"), list.contains("the wiper stops")));
+    }
+    found.sort_unstable();
+    assert_eq!(found, [(false, true), (true, false)], "each its own");
+}
