@@ -188,9 +188,9 @@ async fn another_tab_hears_of_what_was_kept_and_a_newer_version_is_told() {
         .await;
     assert_eq!(opened, "open");
     phone.script("dispatchEvent(new Event('online'))", vec![]).await;
-    phone.reads("a newer version of Loomwalk is open in another tab").await;
+    phone.reads("a newer version of Loomwalk has been at work here").await;
     server.open(&phone, "keep").await;
-    phone.reads("a newer version of Loomwalk is open in another tab").await;
+    phone.reads("a newer version of Loomwalk has been at work here").await;
 }
 
 /// A database as version 1 of it was left: made without the program, by what that version wrote where.

@@ -102,8 +102,11 @@ async fn a_method_is_taken_over_its_material_corrected_and_priced_at_the_desk() 
     phone.tap("#methods > summary").await;
     phone.tap("[data-method] > summary").await;
     phone.reads("Right:").await;
+    let repairs = async || phone.script("return document.querySelectorAll('ul.told > li').length", vec![]).await;
+    let before = repairs().await.as_u64().unwrap();
     phone.tap("[data-method][open] .key").await;
-    // The newest stands last.
+    // The newest stands last, once it is kept.
+    until("it is on the list", async || repairs().await.as_u64() == Some(before + 1)).await;
     phone.tap("ul.told > li:last-child summary").await;
     phone.write("ul.told > li:last-child input[id^=minutes]", "40").await;
     until("the minutes are kept", async || {
