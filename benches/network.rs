@@ -8,6 +8,8 @@
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
+#[path = "../tests/dice/mod.rs"]
+mod dice;
 #[path = "../tests/looms/mod.rs"]
 mod looms;
 

@@ -5,6 +5,8 @@
 //! that are off by a stated factor.
 #![allow(clippy::unwrap_used, clippy::expect_used, missing_docs)]
 
+#[path = "../tests/dice/mod.rs"]
+mod dice;
 #[path = "../tests/simulated/mod.rs"]
 mod simulated;
 

@@ -1,9 +1,7 @@
 //! What is said beside the walk: what moved and why a step comes first, what lies close to a bare place, what a reading of
 //! the ohmmeter tells, and how soon other orders would find it.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod small_van;
-
+use crate::small_van::small;
 use loomwalk::circuit::unplug::Unplugged;
 use loomwalk::ids::{Condition, PointId};
 use loomwalk::search::course::{By, courses};
@@ -11,7 +9,6 @@ use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
 use loomwalk::search::likelihood::tables;
 use loomwalk::search::moved::moved;
 use loomwalk::search::plan::{Plan, Search, StepKind, Walk};
-use small_van::small;
 
 fn state(names: &[&str]) -> Vec<Condition> {
     names.iter().map(|name| Condition::from(*name)).collect()

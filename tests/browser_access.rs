@@ -1,12 +1,8 @@
 //! Help at the place where the question arises; and what a reader asks of every page by the settings of the system: more contrast, a few colours of the reader's own, no
 //! motion; and lines that run from right to left, which no catalogue needs yet and nothing may stand in the way of.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
-use browser::screens::{every_screen, first_place, overflow, settle};
-use browser::{Desk, Phone};
+use crate::browser_support::screens::{every_screen, first_place, overflow, settle};
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::{Value, json};
 
 /// With a few colours only, shades and shadows are gone: what can be tapped needs an edge or a line below it, and what is
@@ -129,11 +125,9 @@ async fn help_on_a_screen_is_there_without_a_network_and_leads_back() {
         let here = phone.script(path, vec![]).await;
         phone.tap("[aria-label='Help on this screen']").await;
         phone.see(".guide section").await;
-        browser::until("what is said about this screen is open", async || {
-            phone.script(open, vec![]).await == json!([about])
-        })
-        .await;
+        until("what is said about this screen is open", async || phone.script(open, vec![]).await == json!([about]))
+            .await;
         phone.tap("#return").await;
-        browser::until("the screen is there again", async || phone.script(path, vec![]).await == here).await;
+        until("the screen is there again", async || phone.script(path, vec![]).await == here).await;
     }
 }

@@ -2,17 +2,12 @@
 //! device that is full, storage that the browser throws away. All that was said to be kept is there, or at the desk, and the
 //! screen says what is.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-mod dice;
-
 use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use browser::{Desk, Phone, until};
-use dice::Dice;
+use crate::browser_support::{Desk, Phone, until};
+use crate::dice::Dice;
 use serde_json::{Value, json};
 
 /// How often the browser is killed: by hand more, `LOOMWALK_KILLS=200`.

@@ -1,9 +1,5 @@
 //! Does a phone keep a build whole, start from it without a server, and change to the next one only when told to?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::fs;
 use std::path::Path;
 
@@ -15,7 +11,7 @@ use tokio::runtime::Runtime;
 use tower_http::services::{ServeDir, ServeFile};
 use tower_http::set_header::SetResponseHeaderLayer;
 
-use browser::{Phone, free_port, place};
+use crate::browser_support::{Phone, free_port, place};
 
 /// What platform documentation calls a strict policy: no script but our own, no address but ours.
 const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; img-src 'self' blob: data:; \

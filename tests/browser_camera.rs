@@ -4,14 +4,10 @@
 //! The browser's own made-up camera stands in for a phone's. Where each way of holding puts the corner of a picture:
 //! Exif (CIPA DC-008), tag Orientation, "the 0th row is at the visual … of the image, the 0th column is the visual …".
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::path::Path;
 
+use crate::browser_support::{Desk, Phone, until};
 use base64::Engine;
-use browser::{Desk, Phone, until};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 

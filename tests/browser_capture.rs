@@ -1,14 +1,10 @@
 //! Under the vehicle, by tapping: what is drawn on a photograph, spoken, tapped on a test drive; a knock takes the
 //! photograph; and an app that was ended goes on where it was.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::path::Path;
 
-use browser::sound::wav;
-use browser::{Desk, Phone, until};
+use crate::browser_support::sound::wav;
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 

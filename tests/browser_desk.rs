@@ -1,9 +1,6 @@
 //! The desk in the service writer's browser: first start, signing in, arrivals that appear by themselves, prices, the sheet.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod browser;
-
-use browser::*;
+use crate::browser_support::*;
 
 const PASSWORD: &str = "seven quiet kettles";
 

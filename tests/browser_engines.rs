@@ -1,14 +1,10 @@
 //! The main job in three engines, against the real desk: in with the circuit, the walk, looks, photographs and a note; on
 //! without the desk in a browser that was killed; then everything arrives, byte for byte.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::path::{Path, PathBuf};
 
-use browser::engines::Engine;
-use browser::{Desk, Phone, enter, until};
+use crate::browser_support::engines::Engine;
+use crate::browser_support::{Desk, Phone, enter, until};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 

@@ -1,13 +1,9 @@
 //! A circuit on paper is on the phone sooner than it could be drawn, and nothing of a list from elsewhere is lost.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::path::{Path, PathBuf};
 use std::time::Instant;
 
-use browser::{Desk, Phone, until};
+use crate::browser_support::{Desk, Phone, until};
 use loomwalk::catalogue::entry::paste::{Content, read};
 use loomwalk::circuit::file::Side;
 use serde_json::{Value, json};

@@ -1,10 +1,6 @@
 //! Nothing that was typed or tapped is lost: not to the next tap, not to the way back, not to a page loaded again.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
-use browser::{Desk, Phone, until};
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::{Value, json};
 
 /// Types into fields, taps and chooses, all before the first of it can be kept.
@@ -220,12 +216,12 @@ async fn a_hard_short_is_cornered_plug_by_plug() {
     let next = async || phone.see("#next-plug h2").await.text().await.unwrap_or_default();
     let first = next().await;
     phone.tap("#still-there").await;
-    browser::until("the next plug is another", async || next().await != first).await;
+    until("the next plug is another", async || next().await != first).await;
     let second = next().await;
     phone.tap("#take-back").await;
-    browser::until("the first plug is asked for again", async || next().await == first).await;
+    until("the first plug is asked for again", async || next().await == first).await;
     phone.tap("#still-there").await;
-    browser::until("the same answer leads to the same plug", async || next().await == second).await;
+    until("the same answer leads to the same plug", async || next().await == second).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
 }
 

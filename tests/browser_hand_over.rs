@@ -1,12 +1,8 @@
 //! Hand-over files chosen in the app: a wrong one says why and leaves nothing behind, a right one is taken in after it.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::path::{Path, PathBuf};
 
-use browser::{Desk, Phone, enter, place, until};
+use crate::browser_support::{Desk, Phone, enter, place, until};
 use serde_json::{Value, json};
 
 /// The practice job's own file, changed.

@@ -1,10 +1,6 @@
 //! Short of time, or not to move: is the walk held to it by tapping, told so plainly, and let go again?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
-use browser::{Desk, Phone, until};
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::json;
 
 /// Whether something of that kind is on the page.

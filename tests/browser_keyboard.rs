@@ -1,10 +1,6 @@
 //! The main controls with the keyboard alone: a job from its first field to a look, a note, the finding and the file.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
-use browser::{Desk, Phone, until};
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::json;
 use thirtyfour::TypingData;
 use thirtyfour::prelude::*;

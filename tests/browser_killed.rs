@@ -1,17 +1,12 @@
 //! The browser is killed at 50 random moments while someone captures: photographs, notes, what is drawn. After each, all
 //! that the screen had said to be kept is there, and nothing half-written is shown.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-mod dice;
-
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use browser::{Desk, Phone, until};
-use dice::Dice;
+use crate::browser_support::{Desk, Phone, until};
+use crate::dice::Dice;
 use serde_json::json;
 use sha2::{Digest, Sha256};
 

@@ -1,14 +1,10 @@
 //! German and Spanish on the phone: every text of every screen is in the catalogues, fits 320 px and can be used by everyone;
 //! what a user wrote stays; the language can be changed; and all that without a network.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::collections::BTreeSet;
 
-use browser::screens::{every_screen, first_place, overflow, settle};
-use browser::{Desk, Phone};
+use crate::browser_support::screens::{every_screen, first_place, overflow, settle};
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::json;
 
 /// What users wrote, in the practice job and here: it may stand in the middle of a text.
@@ -33,7 +29,7 @@ async fn language(phone: &Phone) -> String {
 
 /// Waits until all words of that language are there.
 async fn spoken(phone: &Phone, tag: &str) {
-    browser::until("the page is in its language", async || {
+    until("the page is in its language", async || {
         let all = "return window.loomwalkSpeak !== undefined && loomwalkSpeak.language() === arguments[0] && loomwalkSpeak.complete()";
         phone.script(all, vec![json!(tag)]).await == json!(true)
     })
@@ -151,7 +147,7 @@ async fn taps(tour: &mut Tour<'_>, job: &str, point: &str) {
     let prices = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/prices.json");
     phone.choose_file("#prices", &prices).await;
     let priced = "return !!document.getElementById('report')?.contentDocument?.querySelector('.estimate')";
-    browser::until("the estimate", async || phone.script(priced, vec![]).await == json!(true)).await;
+    until("the estimate", async || phone.script(priced, vec![]).await == json!(true)).await;
     tour.look("report-priced").await;
     phone.open(&format!("{at}/opening")).await;
     phone.tap(".choice-key:nth-of-type(1)").await;

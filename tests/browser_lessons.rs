@@ -1,10 +1,6 @@
 //! A job whose place was found and that was handed over teaches the phone, and the next job begins with that.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
-use browser::{Desk, Phone, enter, until};
+use crate::browser_support::{Desk, Phone, enter, until};
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_closed_job_teaches_and_the_next_one_begins_with_it() {

@@ -1,16 +1,12 @@
 //! How fast it is on a slow phone. Measures nothing in a test run: `cargo xtask bench` asks for it with `LOOMWALK_MEASURE`
 //! and compares what is printed with `benches/budget.toml`. What is checked here always: the long job that is measured can be walked.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::ffi::OsStr;
 use std::path::Path;
 use std::process::Command;
 use std::time::Duration;
 
-use browser::{Desk, Phone, until};
+use crate::browser_support::{Desk, Phone, place, until};
 use serde_json::{Value, json};
 
 /// How much slower than this machine's the measured processor is.
@@ -125,7 +121,7 @@ fn lighthouse(program: &OsStr, name: &str, url: &str, cookie: Option<&str>) {
     let headers = cookie.map(|cookie| json!({ "Cookie": format!("loomwalk={cookie}") }).to_string());
     let categories = ["performance", "accessibility", "best-practices"];
     let mut command = Command::new("node");
-    command.arg(program).arg(url).env("CHROME_PATH", browser::place("LOOMWALK_CHROMIUM")).args([
+    command.arg(program).arg(url).env("CHROME_PATH", place("LOOMWALK_CHROMIUM")).args([
         "--quiet",
         "--output=json",
         "--chrome-flags=--headless=new --no-sandbox",

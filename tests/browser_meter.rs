@@ -1,11 +1,7 @@
 //! The meter card and the drawn circuit, by tapping, in the practice job. The figures are those of `loomwalk meter` on the
 //! practice circuit, which `meter.rs` holds against ngspice.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
-use browser::{Desk, Phone, until};
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::json;
 
 #[tokio::test(flavor = "multi_thread")]

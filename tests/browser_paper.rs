@@ -1,14 +1,11 @@
 //! The reports on paper: sound HTML, printed by a browser to A4 and Letter, and read back by another program.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use crate::browser_support::*;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
-use browser::*;
 use html5ever::tendril::TendrilSink as _;
 use html5ever::{ParseOpts, parse_document};
 use markup5ever_rcdom::RcDom;

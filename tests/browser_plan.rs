@@ -1,14 +1,10 @@
 //! Does the phone go where the command line would send it? After each thing that is entered, the next step is held against
 //! `loomwalk plan` on the job as it is kept; in the end on the file that the phone hands over.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::path::Path;
 use std::process::Command;
 
-use browser::{Desk, Phone, enter, until};
+use crate::browser_support::{Desk, Phone, enter, until};
 use loomwalk::bundle::file::make;
 use loomwalk::bundle::write::text;
 use loomwalk::job::event::Event;

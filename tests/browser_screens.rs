@@ -1,12 +1,8 @@
 //! Every screen in the practice job: nothing that axe-core finds, nothing wider than the phone, and a picture of each at
 //! 320, 390 and 1280 px, light and dark, in the target folder.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
-use browser::screens::{every_screen, first_place, overflow, settle};
-use browser::{Desk, Phone};
+use crate::browser_support::screens::{every_screen, first_place, overflow, settle};
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::json;
 
 #[tokio::test(flavor = "multi_thread")]
@@ -78,8 +74,7 @@ async fn the_doubts(phone: &Phone, job: &str) -> Vec<String> {
     for (answer, holds) in [("Key on", false), ("Lamps on", true)] {
         phone.tap_words(answer).await;
         let taken = "return [...document.querySelectorAll('.choice-key')].some((key) => key.innerText.trim() === arguments[0] && key.querySelector('input').checked === arguments[1])";
-        browser::until(answer, async || phone.script(taken, vec![json!(answer), json!(holds)]).await == json!(true))
-            .await;
+        until(answer, async || phone.script(taken, vec![json!(answer), json!(holds)]).await == json!(true)).await;
     }
     phone.tap("#it-opened").await;
     phone.reads("Added to the list above").await;

@@ -1,12 +1,8 @@
 //! A circuit is entered once: kept, used again, corrected, taken over, and carried to another phone. By tapping.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::path::{Path, PathBuf};
 
-use browser::{Desk, Phone, until};
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::{Value, json};
 
 /// A job with a panel van, a fuse of 15 A and two loads; ends on its circuit screen.

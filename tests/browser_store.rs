@@ -3,10 +3,6 @@
 //!
 //! The page is `examples/store_contract.rs`; `cargo xtask test` builds it and says where it is: `LOOMWALK_STORE_PAGE`.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
@@ -22,7 +18,7 @@ use tokio::net::TcpListener;
 use tower_http::services::ServeDir;
 use tower_http::set_header::SetResponseHeaderLayer;
 
-use browser::{Phone, free_port, place, until};
+use crate::browser_support::{Phone, free_port, place, until};
 
 /// As the desk sends it: no script but our own, no address but ours.
 const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; img-src 'self' blob:; \

@@ -1,10 +1,6 @@
 //! Beside the walk, without a network: is the test offered that saves more than looking, and does its outcome count?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
-use browser::{Desk, Phone, until};
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::json;
 
 #[tokio::test(flavor = "multi_thread")]

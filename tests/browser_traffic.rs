@@ -1,13 +1,9 @@
 //! What goes over the network: a job with large photographs goes to the desk once, with next to nothing around it.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use browser::{Desk, Phone, free_port};
+use crate::browser_support::{Desk, Phone, free_port, until};
 use serde_json::json;
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::{TcpListener, TcpStream};
@@ -102,7 +98,7 @@ async fn photographs_go_up_once() {
             vec![],
         )
         .await;
-    browser::until("the desk has the photographs", async || desk.events(&job).await.len() >= held + 3).await;
+    until("the desk has the photographs", async || desk.events(&job).await.len() >= held + 3).await;
     phone.reads("The desk has all of it").await;
     let new = desk.events(&job).await.split_off(held);
     let photos: u64 = new.iter().filter_map(|event| event["body"]["bytes"].as_u64()).sum();

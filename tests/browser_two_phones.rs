@@ -1,9 +1,6 @@
 //! Two phones, one job, one desk: what one does the other sees, also after a while without a network.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod browser;
-
-use browser::*;
+use crate::browser_support::*;
 use serde_json::Value;
 
 fn ids(events: &[Value]) -> Vec<&str> {

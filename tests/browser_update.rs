@@ -1,12 +1,8 @@
 //! A newer version of the app: offered, never pushed; the open job stays as it is until the user takes it.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::path::Path;
 
-use browser::{Desk, Phone, until};
+use crate::browser_support::{Desk, Phone, place, until};
 use serde_json::json;
 
 /// Makes the folder a newer build: the same files under another build's name.
@@ -34,7 +30,7 @@ fn copy(from: &Path, to: &Path) {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_newer_version_is_offered_in_mid_job_and_taken_in_one_step() {
     let app = tempfile::tempdir().unwrap();
-    copy(&browser::place("LOOMWALK_WEB"), app.path());
+    copy(&place("LOOMWALK_WEB"), app.path());
     let desk = Desk::serving(app.path()).await;
     let phone = Phone::new().await;
     phone.open(&desk.url()).await;

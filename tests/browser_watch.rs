@@ -2,15 +2,11 @@
 //!
 //! Chromium plays a file as its camera (Y4M: YUV4MPEG2, as mjpegtools writes it) or as its microphone (WAV).
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod browser;
-
 use std::io::Write;
 use std::path::Path;
 
-use browser::sound::wav;
-use browser::{Desk, Phone, until};
+use crate::browser_support::sound::wav;
+use crate::browser_support::{Desk, Phone, until};
 use serde_json::{Value, json};
 
 const WIDTH: usize = 320;

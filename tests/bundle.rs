@@ -1,6 +1,4 @@
 //! Is a bundle whole when it says so, and refused with a reason when it is not?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use chrono::DateTime;

@@ -1,6 +1,4 @@
 //! Does a technician find the load, and is what the catalogue says of it credible?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwalk::catalogue::{CautionClass, Item, Kind, Size, SwitchedSide, find, item, items, kinds, pair};

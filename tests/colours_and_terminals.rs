@@ -1,6 +1,4 @@
 //! Is every colour and every terminal of the standards known, however someone writes it?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::fmt::Write as _;
 
 use expect_test::expect;

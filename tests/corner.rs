@@ -1,7 +1,5 @@
 //! A hard short cornered by unplugging, told through a job's log: each answer moves the next plug, and can be taken back.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::DateTime;
 use loomwalk::circuit::unplug::Unplugged;
 use loomwalk::ids::{DeviceId, EventId, IdMaker, JobId};

@@ -1,6 +1,4 @@
 //! On every body, whatever stands open: does all that is still closed before a place stand before it in the plan?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 

@@ -1,8 +1,6 @@
 //! The practice job: made here, kept in assets/demo and, for the app to fetch, in public/demo, and sound by every check that a real one must pass.
 //!
-//! `UPDATE_EXPECT=1 cargo test --test demo` writes van.loomwalk.json again. All of it is invented.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
+//! `UPDATE_EXPECT=1 cargo test --test pure demo` writes van.loomwalk.json again. All of it is invented.
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -201,7 +199,7 @@ fn the_hand_over_file_is_the_one_that_is_made_here() {
             std::fs::write(&path, &made).unwrap();
         }
         let kept = std::fs::read_to_string(&path).unwrap();
-        assert!(kept == made, "UPDATE_EXPECT=1 cargo test --test demo makes {} again", path.display());
+        assert!(kept == made, "UPDATE_EXPECT=1 cargo test --test pure demo makes {} again", path.display());
     }
     let bundle = read::read(made.as_bytes(), HAND_OVER_LIMIT).unwrap();
     assert!(bundle.photos.iter().all(|photo| photo.data.is_some()));

@@ -1,9 +1,6 @@
 //! Who comes in to the desk, and who does not.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod desk_support;
-
-use desk_support::*;
+use crate::desk_support::*;
 use loomwalk::desk::access::Purpose;
 use loomwalk::sync::protocol::Paired;
 use reqwest::{Client, Method, Response};

@@ -2,8 +2,6 @@
 //! speaks RFC 8555 and checks the name by a real connection.
 //!
 //! Pebble looks at a port that these tests hold and lead to the desk: so they see that it has looked.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::io::{BufRead, BufReader, Read};
 use std::net::{TcpListener, TcpStream};
 use std::path::{Path, PathBuf};

@@ -1,11 +1,8 @@
 //! Every call of version 1 of the desk's API and every status that it answers (03-formats §6).
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod desk_support;
 
 use std::collections::BTreeSet;
 
-use desk_support::*;
+use crate::desk_support::*;
 use futures::future::join_all;
 use loomwalk::desk::intake::Desk;
 use loomwalk::sync::protocol::{BUNDLE_LIMIT, EventPage, Health, JobsAtDesk, PHOTO_LIMIT, Receipt};

@@ -1,15 +1,10 @@
 //! The desk on an object store: the same tests as on a folder, over the S3 protocol, and what only several desks show.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
-// Each of the files brings its support along, as it does when it is tested by itself.
-#![allow(clippy::duplicate_mod)]
 
-#[path = "desk_access.rs"]
-mod access;
-#[path = "desk_api.rs"]
-mod api;
+mod desk_access;
+mod desk_api;
+mod desk_pages;
 mod desk_support;
-#[path = "desk_pages.rs"]
-mod pages;
 
 use std::process::{Command, Stdio};
 use std::sync::Arc;

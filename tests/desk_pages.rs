@@ -1,14 +1,11 @@
 //! What the service writer reads, and what the browser gets of the app.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod desk_support;
 
 use std::fs;
 use std::path::Path;
 
+use crate::desk_support::*;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
-use desk_support::*;
 use loomwalk::bundle::digest::log_digest;
 use loomwalk::bundle::read;
 use loomwalk::ids::BundleId;

@@ -1,15 +1,12 @@
 //! What a desk still knows after it ended, however it ended.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod desk_support;
-mod dice;
 
 use std::collections::HashSet;
 use std::fs;
 use std::process::{Command, Stdio};
 use std::sync::Arc;
 
-use desk_support::*;
+use crate::desk_support::*;
+use crate::dice::Dice;
 use loomwalk::desk::intake::{Desk, Taken};
 use loomwalk::desk::shelf::Shelf;
 use loomwalk::desk::store::{Place, Store};
@@ -341,7 +338,7 @@ async fn two_hundred_kills_during_uploads_leave_nothing_half_and_lose_no_receipt
     const KILLS: u64 = 200;
     let store = TempDir::new().unwrap();
     let client = paired(store.path()).await;
-    let mut dice = dice::Dice(7);
+    let mut dice = Dice(7);
     let (mut receipts, mut acknowledged) = (Vec::new(), Vec::new());
     let mut phone = Phone::new(1, 1);
     for kill in 0..KILLS {

@@ -1,11 +1,8 @@
 //! What a hostile page, a hostile phone or a hostile text cannot make the desk do.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod desk_support;
 
 use std::time::Duration;
 
-use desk_support::*;
+use crate::desk_support::*;
 use reqwest::Method;
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;

@@ -1,12 +1,9 @@
 //! A desk in a network: over TLS only, with a certificate that a phone can check.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod desk_support;
 
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
 
-use desk_support::*;
+use crate::desk_support::*;
 use reqwest::{Certificate, Client};
 use tempfile::TempDir;
 

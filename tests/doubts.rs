@@ -1,8 +1,6 @@
 //! When the places no longer explain what was seen: is it said early, is the right thing doubted, and never without cause?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod small_van;
-
+use crate::small_van::small;
 use loomwalk::circuit::check;
 use loomwalk::circuit::expand::expand;
 use loomwalk::ids::Condition;
@@ -11,7 +9,6 @@ use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
 use loomwalk::search::likelihood::tables;
 use loomwalk::search::plan::{Plan, Search, Walk};
 use loomwalk::vehicle::body::fit;
-use small_van::small;
 
 fn state(names: &[&str]) -> Vec<Condition> {
     names.iter().map(|name| Condition::from(*name)).collect()

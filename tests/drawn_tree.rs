@@ -1,12 +1,8 @@
 //! Does the drawn tree agree with the solver and with the plan? Current and chance are kept from branch to branch.
 
-#![allow(clippy::unwrap_used)]
-
-mod looms;
-
 use std::collections::BTreeSet;
 
-use looms::{radial, states, tangled};
+use crate::looms::{radial, states, tangled};
 use loomwalk::circuit::check;
 use loomwalk::circuit::expand::expand;
 use loomwalk::circuit::harness::{Harness, NodeIx};

@@ -1,6 +1,4 @@
 //! What must the drive before the hand-over be, and what was it worth? By the practice circuit.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::{DateTime, Utc};
 use expect_test::{Expect, expect};
 use loomwalk::circuit::check;

@@ -1,6 +1,4 @@
 //! Do the sums of an estimate come out as by hand, whatever the prices and in whatever order?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::DateTime;
 use expect_test::{Expect, expect};
 use loomwalk::ids::{DeviceId, EventId, JobId};

@@ -1,6 +1,4 @@
 //! Does `loomwalk estimate` print, write and refuse as it should, and does `report` take prices and a sheet?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::process::{Command, Output};
 
 use expect_test::{Expect, expect};

@@ -1,10 +1,8 @@
 //! What harness comes out of a circuit? What was stated stays, what was assumed is named, and ids stay the same.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod small_map;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::small_map::{describe, small_map};
 use expect_test::{expect, expect_file};
 use loomwalk::catalogue;
 use loomwalk::circuit::check;
@@ -16,7 +14,6 @@ use loomwalk::ids::{Condition, LoadId, OptionId};
 use loomwalk::units::Ohms;
 use loomwalk::vehicle::fit::map_for;
 use proptest::prelude::*;
-use small_map::{describe, small_map};
 
 const SMALL_VAN: &str = include_str!("cases/circuits/small_van.json");
 

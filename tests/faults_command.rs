@@ -1,7 +1,5 @@
 //! Does `loomwalk faults` answer, and end, as it says (03-formats §2)?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::process::{Command, Output};
 
 use loomwalk::circuit::fault::{Faults, Verdict};

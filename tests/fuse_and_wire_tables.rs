@@ -2,8 +2,6 @@
 //!
 //! The tables stand in `tests/cases/standards`, each with its source at the top.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use loomwalk::circuit::file::{FuseStyle, TouchLengths};
 use loomwalk::circuit::fuse::{Curve, OpenWindow, TouchModel, cold_resistance, touch_of, touch_opens, window};
 use loomwalk::circuit::heat::melting_i2t;

@@ -2,8 +2,6 @@
 //!
 //! What must hold stands in fuzz/src/reads. A desk takes minutes to compile for fuzzing, and is here anyway: so it gets some
 //! changed requests, too.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::fs;
 use std::path::{Path, PathBuf};
 

@@ -1,12 +1,9 @@
 //! A plan for a quarter of an hour, or for what can be reached from here: does it keep to it, and leave nothing better out?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod small_van;
-
 use std::collections::BTreeSet;
 use std::process::Command;
 
+use crate::small_van::small;
 use chrono::{DateTime, TimeDelta, Utc};
 use loomwalk::ids::{AccessId, DeviceId, EventId, IdMaker, JobId, PointId, ZoneId};
 use loomwalk::job::held::{Held, Time};
@@ -15,7 +12,6 @@ use loomwalk::job::{Act, Event, Log};
 use loomwalk::search::evidence::Seen;
 use loomwalk::search::limits::{Limits, Reach};
 use loomwalk::search::plan::{Plan, StepKind, Walk};
-use small_van::small;
 use uuid::Uuid;
 
 fn minutes(plan: &Plan) -> f64 {

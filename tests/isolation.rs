@@ -1,13 +1,9 @@
 //! Is a hard short cornered soonest by unplugging, and does the lamp in place of the fuse show what it should?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod looms;
-
 use std::collections::HashMap;
 
-use looms::ngspice::{Question, apart, ask_ngspice};
-use looms::{Build, Dice, bare, radial, state, tangled};
+use crate::looms::ngspice::{Question, apart, ask_ngspice};
+use crate::looms::{Build, Dice, bare, radial, state, tangled};
 use loomwalk::circuit::file::LoadKind;
 use loomwalk::circuit::harness::{Harness, NodeIx, NodeKind};
 use loomwalk::circuit::isolate::{IsolateError, Isolation, LampGlow, LimitingLamp, Suspect, lamp_shows};

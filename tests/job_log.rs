@@ -1,6 +1,4 @@
 //! Does the log of a job behave as a set, and does the job follow from it alone?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::{DateTime, Utc};
 use expect_test::expect;
 use loomwalk::circuit::check;

@@ -1,7 +1,5 @@
 //! Arrows point down only: no module names one above it, and the pure half names no browser, file, clock or chance.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -82,6 +80,32 @@ fn modules() -> Vec<(String, usize, PathBuf, String)> {
         }
     }
     all
+}
+
+#[test]
+fn every_story_is_told_by_a_program_of_tests() {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    let programs: Vec<String> = {
+        let manifest = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("Cargo.toml")).unwrap();
+        let named =
+            manifest.split("[[test]]\nname = \"").skip(1).map(|rest| rest.split('"').next().unwrap().to_owned());
+        named.collect()
+    };
+    let told: BTreeSet<String> = programs
+        .iter()
+        .flat_map(|program| {
+            let text = std::fs::read_to_string(tests.join(format!("{program}.rs"))).unwrap();
+            let stories =
+                text.lines().filter_map(|line| line.strip_prefix("mod ")?.strip_suffix(';').map(str::to_owned));
+            stories.collect::<Vec<_>>()
+        })
+        .collect();
+    let stories = std::fs::read_dir(&tests).unwrap().flatten().filter_map(|entry| {
+        let name = entry.file_name().into_string().unwrap();
+        name.strip_suffix(".rs").map(str::to_owned)
+    });
+    let silent: Vec<String> = stories.filter(|name| !told.contains(name) && !programs.contains(name)).collect();
+    assert!(silent.is_empty(), "no program of tests has `mod` for: {silent:?}");
 }
 
 #[test]

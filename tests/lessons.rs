@@ -1,18 +1,15 @@
 //! What closed jobs teach: conjugate counts, the same whatever order they come in, and told in words.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod small_van;
 
 use std::path::Path;
 use std::process::{Command, Output};
 
+use crate::small_van::small;
 use loomwalk::ids::{JobId, PointId};
 use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
 use loomwalk::search::lessons::{Count, LearnedFile, Lesson};
 use loomwalk::search::likelihood::tables;
 use loomwalk::search::plan::{Search, Walk};
 use proptest::prelude::*;
-use small_van::small;
 
 fn job(number: u32) -> JobId {
     format!("01900000-0000-7000-8000-{number:012x}").parse().unwrap()

@@ -1,6 +1,4 @@
 //! Is a press or a live unplugging ever possible on an airbag's wire? It must not be.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::collections::BTreeSet;
 
 use loomwalk::catalogue::{CautionClass, items};

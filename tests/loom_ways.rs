@@ -1,6 +1,4 @@
 //! Does a loom lie where one would lay it? Shared ways against exact Steiner trees, other ways and what tells them.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::collections::BTreeSet;
 
 use loomwalk::circuit::check;

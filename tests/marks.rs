@@ -1,6 +1,4 @@
 //! What do marks do? On runs, at passages and all over zones: to the chances, the reasons, and what is said of them.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::{DateTime, Utc};
 use loomwalk::circuit::check;
 use loomwalk::circuit::expand::expand;

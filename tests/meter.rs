@@ -1,11 +1,7 @@
 //! Do the figures that a meter should show agree with a circuit simulator and with the laws of circuits?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod looms;
-
-use looms::ngspice::{Question, apart, ask_ngspice};
-use looms::{Build, Dice, bare, radial, state, states, tangled};
+use crate::looms::ngspice::{Question, apart, ask_ngspice};
+use crate::looms::{Build, Dice, bare, radial, state, states, tangled};
 use loomwalk::circuit::file::{Fuse, FuseStyle, LoadKind};
 use loomwalk::circuit::harness::{Harness, NodeIx};
 use loomwalk::circuit::meter::{
@@ -156,9 +152,9 @@ fn star(seed: u64, loads: usize) -> Harness {
     let mut dice = Dice(seed);
     let mut loom = bare();
     for _ in 0..loads {
-        let (feed, return_) = loom.load(dice.between(0.5, 500.0), Vec::new());
-        loom.run(NodeIx::FUSE, feed, dice.between(0.001, 0.3));
-        loom.run(return_, NodeIx::GROUND, dice.between(0.001, 0.1));
+        let (feed, return_) = loom.load(dice.spread(0.5, 500.0), Vec::new());
+        loom.run(NodeIx::FUSE, feed, dice.spread(0.001, 0.3));
+        loom.run(return_, NodeIx::GROUND, dice.spread(0.001, 0.1));
     }
     mixed(loom, seed, &KINDS)
 }

@@ -1,7 +1,5 @@
 //! Does `loomwalk meter` answer, and end, as it says?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::process::{Command, Output};
 
 use loomwalk::bundle::schema;

@@ -3,12 +3,8 @@
 //! The simulator is ngspice (Debian package `ngspice`); its decks are written from the harness alone, wire by wire,
 //! and a short is a resistor in a copy of the circuit.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod looms;
-
-use looms::ngspice::{Question, apart, ask_ngspice};
-use looms::{Build, Dice, bare, radial, state, states, tangled};
+use crate::looms::ngspice::{Question, apart, ask_ngspice};
+use crate::looms::{Build, Dice, bare, radial, state, states, tangled};
 use loomwalk::circuit::harness::{Harness, NodeIx};
 use loomwalk::circuit::network::{NetworkError, holds, solve};
 use loomwalk::ids::Condition;

@@ -1,6 +1,4 @@
 //! What becomes of each number of a circuit file when it is odd: refused where it stands, or computed with?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::collections::BTreeSet;
 use std::fmt::Debug;
 

@@ -1,9 +1,6 @@
 //! The API as it is written down is the API as it is answered.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod desk_support;
-
-use desk_support::*;
+use crate::desk_support::*;
 use expect_test::expect_file;
 use loomwalk::desk::openapi::{document, examples};
 use reqwest::Method;

@@ -1,6 +1,4 @@
 //! Is the order really the one that finds the place soonest? Against every other order, and published cases.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use loomwalk::search::order::{Forest, StepIx};
 use proptest::prelude::*;
 

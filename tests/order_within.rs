@@ -1,6 +1,4 @@
 //! Is the set for so many minutes really the best? Against every set of small forests, and against the whole plan cut short.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use loomwalk::search::order::{Forest, StepIx};
 use proptest::prelude::*;
 

@@ -1,7 +1,5 @@
 //! The tables that are built in are those of `assets/`, only packed: here whole, in a browser without sources.
 
-#![allow(clippy::unwrap_used)]
-
 use std::fs;
 use std::path::Path;
 

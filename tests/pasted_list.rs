@@ -1,6 +1,4 @@
 //! What is understood of a list that someone copied from somewhere, and is anything dropped without a word?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 

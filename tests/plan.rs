@@ -1,10 +1,8 @@
 //! Does the plan keep its promises? On a small invented van, against its own laws and against a plain enumeration.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod small_van;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::small_van::{FUSE, harness, map, small};
 use loomwalk::circuit::file::{Fuse, TouchLengths};
 use loomwalk::circuit::fuse::TouchModel;
 use loomwalk::circuit::meter::Shown;
@@ -17,7 +15,6 @@ use loomwalk::search::plan::{Plan, Search, StepKind, Walk};
 use loomwalk::search::point::PointKind;
 use loomwalk::units::Ohms;
 use proptest::prelude::*;
-use small_van::{FUSE, harness, map, small};
 
 fn state(names: &[&str]) -> Vec<Condition> {
     names.iter().map(|name| Condition::from(*name)).collect()

@@ -1,8 +1,6 @@
 //! What does `loomwalk plan` print, and how does it refuse? On the practice job, as a technician reads it.
 //!
-//! `UPDATE_EXPECT=1 cargo test --test plan_command` writes tests/cases/plans again: read the difference.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
+//! `UPDATE_EXPECT=1 cargo test --test program plan_command` writes tests/cases/plans again: read the difference.
 use std::process::{Command, Output};
 
 use chrono::DateTime;

@@ -3,12 +3,10 @@
 //!
 //! Python is told the places, their wires and what is live in which state (`facts.json`, made here); how likely that
 //! makes them it works out from 02-model §6 and the tables alone.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod small_van;
 
 use std::collections::BTreeMap;
 
+use crate::small_van::{FUSE, harness, small};
 use expect_test::expect_file;
 use loomwalk::circuit::fuse::TouchModel;
 use loomwalk::ids::{Condition, NodeId};
@@ -17,7 +15,6 @@ use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
 use loomwalk::search::plan::{Search, Walk};
 use loomwalk::search::point::PointKind;
 use serde_json::json;
-use small_van::{FUSE, harness, small};
 
 const STATES: [&[&str]; 4] =
     [&["key_on"], &["key_on", "reverse"], &["key_on", "brake"], &["key_on", "reverse", "brake"]];

@@ -1,7 +1,5 @@
 //! Where a place stands behind several covers: how good is the order, and is the bound true? Against all allowed orders, by
 //! stages (M. Held & R. M. Karp, J. SIAM 10, 1962, 196–210).
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use loomwalk::search::order::StepIx;
 use loomwalk::search::precedence::{Ordered, Tangle};
 use proptest::prelude::*;

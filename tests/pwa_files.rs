@@ -2,8 +2,6 @@
 //!
 //! Looks at the folder that `cargo xtask build` makes, from outside: by its own reading of page, manifest and list.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;

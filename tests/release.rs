@@ -1,6 +1,4 @@
 //! Does the release check ask for what the circuit asks for, and judge what was read as by hand?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::{DateTime, Utc};
 use expect_test::{Expect, expect};
 use loomwalk::circuit::check;

@@ -1,6 +1,4 @@
 //! Does the report say what the job says, all of it and nothing else, whatever people wrote?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::process::{Command, Output};
 
 use chrono::DateTime;

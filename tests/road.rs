@@ -1,7 +1,5 @@
 //! A test drive: what its taps say of the fuse.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::{DateTime, TimeDelta, Utc};
 use loomwalk::ids::{DeviceId, EventId, JobId};
 use loomwalk::job::act::{Concern, FreshFuse};

@@ -1,8 +1,6 @@
 //! Are the published schemas those of the types, and do our own files keep to them?
 //!
-//! `UPDATE_EXPECT=1 cargo test --test schemas` writes public/schema again.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
+//! `UPDATE_EXPECT=1 cargo test --test pure schemas` writes public/schema again.
 use std::path::{Path, PathBuf};
 
 use loomwalk::bundle::schema;
@@ -47,7 +45,7 @@ fn the_published_schemas_are_those_of_the_types() {
             std::fs::write(&path, &made).unwrap();
         }
         let kept = std::fs::read_to_string(&path).unwrap_or_default();
-        assert!(kept == made, "UPDATE_EXPECT=1 cargo test --test schemas writes {name} again");
+        assert!(kept == made, "UPDATE_EXPECT=1 cargo test --test pure schemas writes {name} again");
     }
 }
 

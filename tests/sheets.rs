@@ -1,6 +1,4 @@
 //! Does the customer's sheet say in plain words what was done and what was not, and the page for the file what shows it?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::DateTime;
 use loomwalk::bundle::Bundle;
 use loomwalk::bundle::digest::photo_hash;

@@ -3,8 +3,6 @@
 //! The laws of merging are checked against a plain reading of the promise (the newest of each id but what was taken off),
 //! what was learned against the job's own acts.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::DateTime;
 use expect_test::expect;
 use loomwalk::circuit::check;

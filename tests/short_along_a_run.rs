@@ -1,11 +1,7 @@
 //! Where along a run does a short stop opening the fuse? Against solving anew with the run cut in two at that place.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod looms;
-
-use looms::ngspice::{Question, apart, ask_ngspice};
-use looms::{Build, bare, state, states, tangled};
+use crate::looms::ngspice::{Question, apart, ask_ngspice};
+use crate::looms::{Build, bare, state, states, tangled};
 use loomwalk::circuit::fault::{RunStretches, Verdict, faults, over_blows, stretches};
 use loomwalk::circuit::file::FuseStyle;
 use loomwalk::circuit::harness::{Harness, NodeIx, Place};

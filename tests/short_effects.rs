@@ -1,10 +1,6 @@
 //! What does a short do, run by run, and does the answer have the shape that was promised (03-formats §2)?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod looms;
-
-use looms::{Build, bare, radial, state, states, tangled};
+use crate::looms::{Build, bare, radial, state, states, tangled};
 use loomwalk::circuit::fault::{Faults, RunEffect, Verdict, effects, faults, touched};
 use loomwalk::circuit::file::{Fuse, FuseStyle, LoadKind, TouchLengths};
 use loomwalk::circuit::fuse::TouchModel;

@@ -1,16 +1,12 @@
 //! Do the chances that it tells come true, and does its order find the place sooner than others? On invented jobs with a
 //! fault that is known, on the small van. `cargo bench --bench simulation` does the same at length on the practice van.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
 
-mod simulated;
-mod small_van;
-
+use crate::simulated::{Dice, WAYS, Way, World, simulate};
+use crate::small_van::{FUSE, harness, small};
 use loomwalk::circuit::fuse::TouchModel;
 use loomwalk::search::electrics::Electrics;
 use loomwalk::search::prior::prior;
 use loomwalk::search::suspects::Suspects;
-use simulated::{Dice, WAYS, Way, World, simulate};
-use small_van::{FUSE, harness, small};
 
 fn world() -> World {
     let (search, harness) = (small(), harness());

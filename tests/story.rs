@@ -1,10 +1,6 @@
 //! Does what is dead fit the open fuse?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod looms;
-
-use looms::{Build, Dice, bare, state, states, tangled};
+use crate::looms::{Build, Dice, bare, state, states, tangled};
 use loomwalk::circuit::harness::{Harness, NodeIx};
 use loomwalk::circuit::network::{Solved, holds, solve};
 use loomwalk::circuit::story::{MisfitKind, Said, Story, story};

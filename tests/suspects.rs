@@ -1,6 +1,4 @@
 //! Do usual suspects and earlier repairs count beforehand, and only where their reason holds? Against the weights by hand.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::collections::BTreeMap;
 
 use loomwalk::circuit::check;

@@ -3,17 +3,13 @@
 //!
 //! The phones here send by the same decisions as the app's (`sync::decide`); the network in between is a relay that is
 //! told by a seed what to spoil.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod desk_support;
-mod dice;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use std::time::Duration;
 
-use desk_support::{at, client_of, hash, job_id};
-use dice::Dice;
+use crate::desk_support::{at, client_of, hash, job_id, serve};
+use crate::dice::Dice;
 use loomwalk::bundle::file;
 use loomwalk::desk::intake::Desk;
 use loomwalk::desk::store::{Place, Store};
@@ -236,7 +232,7 @@ impl Shop {
         let (mut desks, mut bases) = (Vec::new(), Vec::new());
         for _ in 0..2 {
             let desk = Arc::new(Desk::open(store.clone()).await.unwrap());
-            let (base, _) = desk_support::serve(&desk, None).await;
+            let (base, _) = serve(&desk, None).await;
             desks.push(desk);
             bases.push(base);
         }

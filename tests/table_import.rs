@@ -1,6 +1,4 @@
 //! What comes of a CSV file, and what does someone read about a cell that makes no sense?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::fmt::Write as _;
 
 use expect_test::{expect, expect_file};

@@ -1,8 +1,6 @@
 //! What was tried with the fuse open, told through a job's log: the last word on a thing in a state holds, can be taken
 //! back, and casts doubt on the circuit where it does not fit.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::DateTime;
 use loomwalk::circuit::story::MisfitKind;
 use loomwalk::ids::{Condition, DeviceId, EventId, IdMaker, JobId};

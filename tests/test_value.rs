@@ -1,6 +1,4 @@
 //! Is a test offered only where it saves more than it takes, is its worth what its outcomes say, and never on a restraint?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use loomwalk::circuit::expand::expand;
 use loomwalk::circuit::file::CircuitFile;
 use loomwalk::circuit::{check, live_work};

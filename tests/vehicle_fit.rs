@@ -1,11 +1,8 @@
 //! Where is everything when the engine is not in front, and what changes with the wheelbase?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod fitted;
 
 use std::collections::BTreeSet;
 
-use fitted::BODIES;
+use crate::fitted::BODIES;
 use loomwalk::circuit::check;
 use loomwalk::circuit::expand::expand;
 use loomwalk::circuit::file::{Body, CircuitFile, EnginePlace, Side, SizeClass, Vehicle};

@@ -1,10 +1,8 @@
 //! Would a technician work from these lists? Five invented vehicles, each with what `loomwalk plan` prints for it.
 //!
 //! Common practice, no source: each list was read for whether the order is sane, the places are real, the loom runs
-//! where looms run, and minutes and cautions are right. `UPDATE_EXPECT=1 cargo test --test vehicle_lists` writes
+//! where looms run, and minutes and cautions are right. `UPDATE_EXPECT=1 cargo test --test program vehicle_lists` writes
 //! tests/cases/vehicles again: read the difference in the same way.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::process::Command;
 
 use expect_test::{ExpectFile, expect_file};

@@ -1,11 +1,8 @@
 //! Could someone work from the zone maps? What must hold for every body style, on either side of the road.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod fitted;
 
 use std::collections::BTreeSet;
 
-use fitted::{BODIES, maps};
+use crate::fitted::{BODIES, maps};
 use loomwalk::circuit::file::{Body, EnginePlace, Side, Vehicle};
 use loomwalk::ids::{AccessId, ZoneId};
 use loomwalk::vehicle::body::{self, Exposures, PassageKind, ZoneMap, fit, map_for};

@@ -1,6 +1,4 @@
 //! Does every drawing show every zone where it is, and can a hand or a key get to each?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::collections::BTreeSet;
 
 use loomwalk::circuit::file::{Body, EnginePlace, Side, Vehicle};

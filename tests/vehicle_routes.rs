@@ -1,11 +1,8 @@
 //! Does a loom take the shortest way through a vehicle, and always the same?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod fitted;
 
 use std::collections::BTreeMap;
 
-use fitted::{maps, vehicles};
+use crate::fitted::{maps, vehicles};
 use loomwalk::circuit::file::{Body, EnginePlace, Side, Vehicle};
 use loomwalk::circuit::harness::{Place, Stretch};
 use loomwalk::ids::ZoneId;

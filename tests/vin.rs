@@ -1,6 +1,4 @@
 //! What does a technician read when a VIN was typed, and is a slip of the finger noticed?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::fmt::Write as _;
 
 use expect_test::expect;

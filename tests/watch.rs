@@ -1,12 +1,8 @@
 //! Does the watch see a telltale go out, soon, and nothing else? 200 openings and hours of everything that is none.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod watched;
-
+use crate::watched::tally::{Tally, hours_lit, openings};
+use crate::watched::{Chance, Scene};
 use loomwalk::watch::{Change, Doubt, GRID, SECTORS, Sample, State, Values, Watch, Window};
-use watched::tally::{Tally, hours_lit, openings};
-use watched::{Chance, Scene};
 
 #[test]
 fn of_200_openings_at_least_198_are_seen_within_300_ms() {

@@ -1,7 +1,5 @@
 //! Is a telltale that went out told at the right press, over two phones whose logs were joined?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use chrono::{DateTime, TimeDelta, Utc};
 use loomwalk::ids::{DeviceId, EventId, IdMaker, JobId, PointId};
 use loomwalk::job::watched::{OutAt, out_at, outs};

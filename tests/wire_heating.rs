@@ -1,10 +1,6 @@
 //! Do wires warm as the published tables and examples have it, and is a fuse too large for its wire found?
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod looms;
-
-use looms::{Build, bare, state, states, tangled};
+use crate::looms::{Build, bare, state, states, tangled};
 use loomwalk::circuit::fault::faults;
 use loomwalk::circuit::file::FuseStyle;
 use loomwalk::circuit::harness::{Harness, NodeIx};

@@ -1,6 +1,4 @@
 //! What does a technician read when a circuit file is wrong? And no file, however broken, is a way to bring us down.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use std::fmt::Write as _;
 use std::path::Path;
 

@@ -1,6 +1,4 @@
 //! What does someone read who wrote a zone map that makes no sense?
-#![allow(clippy::unwrap_used, clippy::expect_used)]
-
 use expect_test::{Expect, expect};
 use loomwalk::cli::check::check_bytes;
 use loomwalk::vehicle::check;

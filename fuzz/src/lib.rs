@@ -1,7 +1,7 @@
 //! What do the targets share? Each feeds one reader of what others have written: `reads` says what must hold of any input,
 //! `mutate` how an input of JSON becomes another, and `targets` which inputs are kept for which.
 //!
-//! `reads` and `targets` know nothing of libFuzzer: tests/kept_inputs.rs includes them and feeds them what is kept.
+//! `reads` and `targets` know nothing of libFuzzer: tests/fuzz_kept.rs includes them and feeds them what is kept.
 
 pub mod mutate;
 pub mod reads;

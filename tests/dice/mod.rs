@@ -22,4 +22,14 @@ impl Dice {
     pub fn below(&mut self, count: usize) -> usize {
         ((self.share() * count as f64) as usize).min(count - 1)
     }
+
+    /// Uniform between two numbers.
+    pub fn between(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * self.share()
+    }
+
+    /// Log-uniform between two positive numbers.
+    pub fn spread(&mut self, least: f64, most: f64) -> f64 {
+        least * (most / least).powf(self.share())
+    }
 }

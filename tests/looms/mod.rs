@@ -4,10 +4,7 @@
 
 pub mod ngspice;
 
-#[path = "../dice/mod.rs"]
-mod dice;
-
-pub use dice::Dice;
+pub use crate::dice::Dice;
 use loomwalk::circuit::file::LoadKind;
 use loomwalk::circuit::harness::{
     Harness, HarnessLoad, HarnessRun, HarnessSwitch, Node, NodeIx, NodeKind, Place, Source, Stretch,
@@ -35,11 +32,6 @@ pub fn states() -> Vec<Vec<Condition>> {
 }
 
 impl Dice {
-    /// Log-uniform between two positive numbers.
-    pub fn between(&mut self, least: f64, most: f64) -> f64 {
-        least * (most / least).powf(self.share())
-    }
-
     pub fn chance(&mut self, of: f64) -> bool {
         self.share() < of
     }
@@ -146,13 +138,13 @@ pub fn radial(seed: u64, loads: usize) -> Harness {
         if dice.chance(0.6) {
             let from = joints[dice.below(joints.len())];
             let joint = loom.joint();
-            loom.run(from, joint, dice.between(0.001, 0.3));
+            loom.run(from, joint, dice.spread(0.001, 0.3));
             joints.push(joint);
         }
         let from = joints[dice.below(joints.len())];
-        let (feed, return_) = loom.load(dice.between(0.5, 500.0), Vec::new());
-        loom.run(from, feed, dice.between(0.001, 0.3));
-        loom.run(return_, NodeIx::GROUND, dice.between(0.001, 0.1));
+        let (feed, return_) = loom.load(dice.spread(0.5, 500.0), Vec::new());
+        loom.run(from, feed, dice.spread(0.001, 0.3));
+        loom.run(return_, NodeIx::GROUND, dice.spread(0.001, 0.1));
     }
     loom
 }
@@ -172,37 +164,37 @@ pub fn tangled(seed: u64, loads: usize, cross: usize) -> Harness {
         if dice.chance(0.5) {
             let joint = loom.joint();
             match dice.below(4) {
-                0 => loom.switch(from, joint, dice.condition(), dice.between(0.002, 0.02)),
+                0 => loom.switch(from, joint, dice.condition(), dice.spread(0.002, 0.02)),
                 1 => loom.lead(from, joint),
                 _ => {
-                    loom.run(from, joint, dice.between(0.001, 0.3));
+                    loom.run(from, joint, dice.spread(0.001, 0.3));
                 }
             }
             feeds.push(joint);
         }
         if dice.chance(0.2) {
             let (from, joint) = (returns[dice.below(returns.len())], loom.joint());
-            loom.run(joint, from, dice.between(0.001, 0.1));
+            loom.run(joint, from, dice.spread(0.001, 0.1));
             returns.push(joint);
         }
         let live_when = if dice.chance(0.2) { dice.condition() } else { Vec::new() };
-        let (feed, return_) = loom.load(dice.between(0.5, 500.0), live_when);
+        let (feed, return_) = loom.load(dice.spread(0.5, 500.0), live_when);
         let (from, to) = (feeds[dice.below(feeds.len())], returns[dice.below(returns.len())]);
-        loom.run(from, feed, dice.between(0.001, 0.3));
+        loom.run(from, feed, dice.spread(0.001, 0.3));
         if dice.chance(0.3) {
-            loom.switch(return_, to, dice.condition(), dice.between(0.002, 0.02));
+            loom.switch(return_, to, dice.condition(), dice.spread(0.002, 0.02));
         } else {
-            loom.run(return_, to, dice.between(0.001, 0.1));
+            loom.run(return_, to, dice.spread(0.001, 0.1));
         }
         if dice.chance(0.1) {
             let end = loom.joint();
-            loom.run(feed, end, dice.between(0.001, 0.3));
+            loom.run(feed, end, dice.spread(0.001, 0.3));
         }
     }
     for _ in 0..cross {
         let (a, b) = (feeds[dice.below(feeds.len())], feeds[dice.below(feeds.len())]);
         if a != b {
-            loom.run(a, b, dice.between(0.01, 0.3));
+            loom.run(a, b, dice.spread(0.01, 0.3));
         }
     }
     loom

@@ -6,12 +6,9 @@
 //! against how often they come true.
 #![allow(dead_code)]
 
-#[path = "../dice/mod.rs"]
-mod dice;
-
 use std::collections::{HashMap, HashSet};
 
-pub use dice::Dice;
+pub use crate::dice::Dice;
 
 use loomwalk::circuit::harness::Harness;
 use loomwalk::ids::{Condition, NodeId};

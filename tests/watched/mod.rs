@@ -4,17 +4,8 @@
 
 pub mod tally;
 
-#[path = "../dice/mod.rs"]
-mod dice;
-
-pub use dice::Dice as Chance;
+pub use crate::dice::Dice as Chance;
 use loomwalk::watch::{SECTORS, Sample};
-
-impl Chance {
-    pub fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.share()
-    }
-}
 
 /// A camera and what it sees.
 pub struct Scene {

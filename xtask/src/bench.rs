@@ -84,7 +84,7 @@ fn measure_in_browser(built: &Built, empty: &Path, limits: &BTreeMap<String, f64
     let lighthouse = tools::npm_package("lighthouse", LIGHTHOUSE, "judging the first load as a slow phone has it")?;
     let mut tests = cargo();
     // The browser and the released app are measured: how the test itself is compiled does not matter.
-    tests.args(["test", "--test", "browser_measures", "--", "--nocapture"]);
+    tests.args(["test", "--test", "browser", "--", "browser_measures::", "--nocapture"]);
     tests
         .env("LOOMWALK_MEASURE", "1")
         .env("LOOMWALK_WEB", &built.folder)

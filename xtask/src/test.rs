@@ -18,8 +18,8 @@ const TYPESCRIPT: &str = "5.9.3";
 /// Arguments of `cargo xtask test`.
 #[derive(clap::Args)]
 pub struct Args {
-    /// Only the files in tests/ whose names begin so, with what they need: `cargo xtask test browser`; `fuzz` feeds its
-    /// targets, too
+    /// Only the files in tests/, and the tests in them, with this in their names: `cargo xtask test browser_forms`; `fuzz`
+    /// feeds its targets, too
     only: Option<String>,
 }
 
@@ -69,12 +69,12 @@ pub fn test(args: &Args) -> Result<bool> {
         let mut tests = cargo();
         tests.args(["test", "--no-fail-fast"]);
         match &args.only {
-            Some(name) => tests.arg("--test").arg(format!("{name}*")),
-            None => tests.arg("--workspace"),
+            Some(name) => tests.args(["--test", "*", "--", name]),
+            None => tests.args(["--workspace", "--"]),
         };
         tests.envs(web.map(|folder| ("LOOMWALK_WEB", folder))).envs(page.map(|folder| ("LOOMWALK_STORE_PAGE", folder)));
         if !tools.iter().flatten().any(|(name, _)| tools::OTHER_ENGINES.contains(name)) {
-            tests.args(["--", "--skip", "in_firefox_", "--skip", "in_webkit_"]);
+            tests.args(["--skip", "in_firefox_", "--skip", "in_webkit_"]);
         }
         tests.envs(tools.into_iter().flatten());
         count_tests(&mut tests)

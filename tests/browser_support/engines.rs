@@ -110,7 +110,7 @@ fn firefox(profile: &Path, downloads: &Path) -> Capabilities {
 
 /// The browser that comes with the driver forgets everything when it ends; the window is our own.
 fn webkit(profile: &Path, downloads: &Path) -> Capabilities {
-    let window = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/browser/webkit_window.py");
+    let window = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/browser_support/webkit_window.py");
     let mut capabilities = Capabilities::new();
     let options = json!({ "binary": place("LOOMWALK_WEBKIT_PYTHON"), "args": [window, profile, downloads] });
     capabilities.set("webkitgtk:browserOptions", options).unwrap();

@@ -1,0 +1,32 @@
+//! The stories of the app in a real browser, beside a real desk.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod browser_access;
+mod browser_broken;
+mod browser_build;
+mod browser_camera;
+mod browser_capture;
+mod browser_desk;
+mod browser_engines;
+mod browser_entry;
+mod browser_forms;
+mod browser_hand_over;
+mod browser_held;
+mod browser_keyboard;
+mod browser_killed;
+mod browser_languages;
+mod browser_lessons;
+mod browser_measures;
+mod browser_meter;
+mod browser_paper;
+mod browser_plan;
+mod browser_screens;
+mod browser_shelf;
+mod browser_store;
+mod browser_support;
+mod browser_tests_offered;
+mod browser_traffic;
+mod browser_two_phones;
+mod browser_update;
+mod browser_watch;
+mod dice;
