@@ -251,6 +251,34 @@ async fn a_wire_that_goes_another_way_brings_other_places() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_load_that_was_taken_off_by_mistake_comes_back_later_with_the_mark_on_its_wire() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    let (load, circuit) =
+        (format!("{}/job/{job}/load/reverse_left", desk.url()), format!("{}/job/{job}/circuit", desk.url()));
+    phone.open(&load).await;
+    phone.tap_words("Edge").await;
+    phone.reads("· marked").await;
+    phone.tap_words("Take it off the list").await;
+    phone.see("#off-the-list").await;
+    // Something else was done since: it is not the last thing any more.
+    phone.write("#find", "hor").await;
+    take(&phone, "Horn").await;
+    phone.reads("On the list: Horn.").await;
+    phone.open(&circuit).await;
+    phone.tap("#off-the-list summary").await;
+    phone.reads("Marks that wait with it and are not counted: 1").await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.picture("off-the-list").await;
+    phone.tap_words("Put back: Reversing lamp, left").await;
+    let off = "return document.querySelector('#off-the-list')?.innerText.includes('Reversing lamp, left') ?? false";
+    until("it is on the list again", async || phone.script(off, vec![]).await == json!(false)).await;
+    phone.open(&load).await;
+    phone.reads("· marked").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn the_picture_puts_a_load_where_it_is_tapped_and_where_the_keys_go() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;

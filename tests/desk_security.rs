@@ -4,10 +4,11 @@ use std::time::Duration;
 
 use crate::desk_support::*;
 use reqwest::Method;
+use serde_json::json;
+use tempfile::TempDir;
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
 
-/// The one script of the desk's pages.
 /// A page without the two scripts that are the desk's own.
 fn without_own_scripts(page: &str) -> String {
     ["/desk/desk.js", "/speak.js"].iter().fold(page.to_owned(), |page, own| {
@@ -294,4 +295,27 @@ async fn a_photo_is_shown_only_as_a_picture_whatever_its_bundle_says() {
     assert_eq!(shown.headers()["content-disposition"], "inline");
     assert!(shown.headers()["content-security-policy"].to_str().unwrap().contains("sandbox"));
     assert_eq!(shown.bytes().await.unwrap(), "<script>");
+}
+
+/// What a desk answers to 12 wrong codes that a proxy says one address after the other gave.
+async fn wrong_codes(options: &[&str]) -> Vec<u16> {
+    let store = TempDir::new().unwrap();
+    let program = Program::with(store.path(), options);
+    let mut answers = Vec::new();
+    for host in 1..=12 {
+        let body = json!({ "code": "0000-0000", "name": "Bay 2" }).to_string();
+        let asked = client_of([]).post(format!("{}/api/v1/pairings", program.base)).body(body);
+        // The first of them is what the one who asks says of itself.
+        let answer = asked.header("x-forwarded-for", format!("10.9.9.9, 10.0.0.{host}")).send().await.unwrap();
+        answers.push(answer.status().as_u16());
+    }
+    answers
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn tries_are_counted_by_who_asks_a_proxy_only_where_the_proxy_is_believed() {
+    assert_eq!(wrong_codes(&["--trusted-proxy", "127.0.0.1"]).await, [403; 12]);
+    // From any other program that header is only what somebody says.
+    assert_eq!(wrong_codes(&["--trusted-proxy", "127.0.0.2"]).await[10..], [429; 2]);
+    assert_eq!(wrong_codes(&[]).await[10..], [429; 2]);
 }

@@ -7,7 +7,7 @@ use loomwalk::bundle::Bundle;
 use loomwalk::bundle::digest::{log_digest, photo_hash};
 use loomwalk::bundle::file::{HAND_OVER_LIMIT, make};
 use loomwalk::bundle::read::{open, read};
-use loomwalk::circuit::file::{Supply, TouchLengths};
+use loomwalk::circuit::file::{Mark, MarkKind, MarkPlace, Supply, TouchLengths};
 use loomwalk::ids::{BundleId, DeviceId, EventId, JobId, PointId};
 use loomwalk::job::act::{Concern, Finding, FreshFuse, Material, Photo, ReleaseItem, Stage};
 use loomwalk::job::drawing::{Spot, Stroke};
@@ -186,6 +186,28 @@ fn what_was_not_done_and_not_found_is_said_to_be_so() {
     assert_eq!(words.matches("not done").count(), 7);
     assert!(words.contains("Not everything on this list was done."));
     assert!(!words.contains("Practice job"));
+}
+
+#[test]
+fn a_mark_on_a_wire_of_what_was_taken_off_is_told_apart_from_those_that_count() {
+    let circuit = serde_json::from_slice(include_bytes!("../assets/demo/van.circuit.json")).unwrap();
+    let on = |id: &str, run: &str| {
+        let place = MarkPlace::Run { run: run.into(), at_m: 0.4 };
+        Act::Mark(Mark { id: id.into(), place, kind: MarkKind::Heat, note: String::new() })
+    };
+    let acts = [
+        Act::Circuit { circuit: Box::new(circuit), shelved: None },
+        on("m_left", "assumed:lamp_left.feed"),
+        on("m_step", "assumed:step_lamp.feed"),
+        Act::LoadRemoved { load: "step_lamp".into() },
+    ];
+    let page = page_of(&acts);
+    well_formed(&page);
+    let told = words(&page);
+    let aside = "Marked on wires of what was taken off the list, and not counted";
+    let (before, behind) = told.split_once(aside).unwrap_or_else(|| panic!("nothing is aside in\n{told}"));
+    assert!(behind.starts_with("Heat on the wire of Step lamp, side door, 0.4 m from its start"), "{behind}");
+    assert!(before.contains("Heat on the wire of Load-area lamp, left"), "{before}");
 }
 
 #[test]

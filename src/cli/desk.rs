@@ -1,5 +1,6 @@
 //! `loomwalk desk`: where to listen and what to keep, and nothing else.
 
+use std::net::IpAddr;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -26,6 +27,10 @@ pub struct Args {
     /// The address that phones use, where it is another than the one that is listened on
     #[arg(long, value_name = "URL", value_parser = public)]
     public_url: Option<Url>,
+    /// The address of a program before the desk that is believed when it says for whom it asks (X-Forwarded-For); several are
+    /// given one by one
+    #[arg(long, value_name = "ADDRESS")]
+    trusted_proxy: Vec<IpAddr>,
     /// How to speak TLS [default: own in a network, off on this machine alone]
     #[arg(long, value_enum)]
     tls: Option<Way>,
@@ -129,6 +134,7 @@ fn settings(args: &Args) -> Result<Settings, String> {
         app: args.app.clone(),
         public: args.public_url.clone(),
         tls: tls(args)?,
+        proxies: args.trusted_proxy.clone(),
     })
 }
 

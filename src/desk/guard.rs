@@ -5,7 +5,7 @@
 //! nor the service writer's cookie gets nothing but the app's own files and the ways to come in.
 
 use std::collections::HashMap;
-use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr};
 use std::num::NonZeroU32;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -54,6 +54,8 @@ pub struct Front {
     pub in_network: bool,
     /// It speaks TLS, or something before it does.
     pub secure: bool,
+    /// Programs before it that are believed when they say for whom they ask.
+    pub proxies: Vec<IpAddr>,
 }
 
 impl Front {
@@ -78,6 +80,16 @@ impl Front {
         pairs.find(|(name, _)| *name == self.cookie()).map(|(_, value)| value)
     }
 
+    /// Who asks a proxy, if it is one that is believed: the last address of its `X-Forwarded-For`, which it has put there
+    /// itself. All before that the one who asks may have made up.
+    fn asks_for(&self, proxy: IpAddr, headers: &HeaderMap) -> Option<IpAddr> {
+        if !self.proxies.contains(&proxy) {
+            return None;
+        }
+        let last = headers.get_all("x-forwarded-for").iter().next_back()?.to_str().ok()?;
+        last.rsplit(',').next()?.trim().parse().ok()
+    }
+
     /// Whether a `Host` names this desk: the machine to itself, the public name, or in a network any address.
     fn is_ours(&self, host: &str) -> bool {
         let Some((name, _)) = name_and_port(host) else { return false };
@@ -91,6 +103,15 @@ impl Front {
             Ok(address) => address.is_loopback() || self.in_network || self.public.as_ref().is_some_and(by_name),
             Err(_) => name.eq_ignore_ascii_case("localhost") || self.public.as_ref().is_some_and(by_name),
         }
+    }
+}
+
+/// What is counted as one: an IPv4 address, or the network of an IPv6 address, of which whoever has one has all of it
+/// (RFC 6177 §2: a site gets a /64 at the least).
+fn one_site(from: IpAddr) -> IpAddr {
+    match from.to_canonical() {
+        IpAddr::V6(address) => Ipv6Addr::from_bits(address.to_bits() & (u128::MAX << 64)).into(),
+        address @ IpAddr::V4(_) => address,
     }
 }
 
@@ -124,7 +145,7 @@ impl Limits {
             self.tries.retain_recent();
         }
         self.tries
-            .check_key(&from)
+            .check_key(&one_site(from))
             .map_err(|until| Refusal::TooMany(until.wait_time_from(self.clock.now()).as_secs() + 1))
     }
 
@@ -168,7 +189,8 @@ pub fn from_where(request: &axum::http::Extensions) -> IpAddr {
 /// Puts the guards before all routes.
 pub fn around(routes: Router, front: Arc<Front>) -> Router {
     let other_site = CsrfLayer::new().with_rejection_response(|_: ProtectionError| Refusal::OtherSite.into_response());
-    let guarded = routes.layer(other_site).layer(middleware::from_fn_with_state(front, only_as_ours));
+    let guarded = routes.layer(other_site).layer(middleware::from_fn_with_state(front.clone(), only_as_ours));
+    let guarded = guarded.layer(middleware::from_fn_with_state(front, for_whom));
     ON_ALL.into_iter().fold(guarded, |guarded, (name, value)| {
         guarded.layer(SetResponseHeaderLayer::if_not_present(name, HeaderValue::from_static(value)))
     })
@@ -221,6 +243,14 @@ pub async fn only_signed_in(State(gate): State<Gate>, request: Request, next: Ne
         }
         Err(error) => Refusal::Store(error).into_response(),
     }
+}
+
+/// Behind a proxy that is believed, whoever asks it takes its place.
+async fn for_whom(State(front): State<Arc<Front>>, mut request: Request, next: Next) -> Response {
+    if let Some(from) = front.asks_for(from_where(request.extensions()), request.headers()) {
+        request.extensions_mut().insert(ConnectInfo(SocketAddr::new(from, 0)));
+    }
+    next.run(request).await
 }
 
 async fn only_as_ours(State(front): State<Arc<Front>>, request: Request, next: Next) -> Response {
@@ -289,7 +319,7 @@ mod tests {
     #[test]
     fn in_a_network_any_address_and_the_public_name_are_answered_and_no_other_name() {
         let public = Some("https://desk.shop.example:8443/".parse().unwrap());
-        let front = Front { public, in_network: true, secure: true };
+        let front = Front { public, in_network: true, secure: true, ..Front::default() };
         for ours in ["desk.shop.example", "Desk.Shop.Example:8443", "192.168.1.5:8443", "[fe80::1]:8443", "localhost"] {
             assert!(front.is_ours(ours), "{ours}");
         }
@@ -306,6 +336,38 @@ mod tests {
         assert_eq!(front.cookie_in(&headers), Some("three"));
         let front = Front { secure: true, ..front };
         assert_eq!(front.cookie_in(&headers), None);
+    }
+
+    #[test]
+    fn only_the_last_word_of_a_proxy_that_is_believed_says_who_asks() {
+        let front = Front { proxies: vec![[127, 0, 0, 1].into()], ..Front::default() };
+        let asks_for = |proxy: [u8; 4], forwarded: &[&'static str]| {
+            let mut headers = HeaderMap::new();
+            for value in forwarded {
+                headers.append("x-forwarded-for", HeaderValue::from_static(value));
+            }
+            front.asks_for(proxy.into(), &headers).map(|from| from.to_string())
+        };
+        let nginx = [127, 0, 0, 1];
+        assert_eq!(asks_for(nginx, &["10.0.0.7"]), Some("10.0.0.7".to_owned()));
+        assert_eq!(asks_for(nginx, &["1.2.3.4, 10.0.0.7"]), Some("10.0.0.7".to_owned()));
+        assert_eq!(asks_for(nginx, &["1.2.3.4", "5.6.7.8,2001:db8::7 "]), Some("2001:db8::7".to_owned()));
+        assert_eq!(asks_for([10, 0, 0, 9], &["1.2.3.4"]), None);
+        for unread in [&[] as &[_], &[""], &["10.0.0.7,"], &["unknown"], &["10.0.0.7:80"]] {
+            assert_eq!(asks_for(nginx, unread), None, "{unread:?}");
+        }
+    }
+
+    #[test]
+    fn whoever_has_a_network_of_addresses_has_the_tries_of_one() {
+        let limits = Limits::default();
+        let tries = |address: &str| limits.a_try(address.parse().unwrap());
+        assert!((0..10).all(|host| tries(&format!("2001:db8:0:1::{host:x}")).is_ok()));
+        assert!(matches!(tries("2001:db8:0:1:ffff::1"), Err(Refusal::TooMany(_))));
+        assert!(tries("2001:db8:0:2::1").is_ok());
+        // An IPv4 address on an IPv6 socket is that address, not all of them.
+        assert!((0..10).all(|_| tries("::ffff:10.0.0.1").is_ok()));
+        assert!(tries("10.0.0.1").is_err() && tries("::ffff:10.0.0.2").is_ok());
     }
 
     #[test]

@@ -57,6 +57,8 @@ pub struct Settings {
     pub public: Option<Url>,
     /// How it speaks TLS; none: not at all.
     pub tls: Option<Tls>,
+    /// Programs before it that are believed when they say for whom they ask.
+    pub proxies: Vec<IpAddr>,
 }
 
 /// Why the desk does not start.
@@ -119,7 +121,7 @@ pub fn routes(desk: &Arc<Desk>, app: Option<&Path>, front: Front, authority: Opt
 /// # Errors
 /// Why it does not start.
 pub async fn run(settings: Settings) -> Result<(), StartError> {
-    let Settings { listen: Listen(wanted), store, app, public, tls } = settings;
+    let Settings { listen: Listen(wanted), store, app, public, tls, proxies } = settings;
     let in_network = !wanted.ip().is_loopback();
     if in_network && tls.is_none() {
         return Err(StartError::Unprotected(wanted));
@@ -137,7 +139,7 @@ pub async fn run(settings: Settings) -> Result<(), StartError> {
     let secure = identity.is_some() || public.as_ref().is_some_and(|public| public.scheme() == "https");
 
     let desk = Arc::new(Desk::open(Store::open(&store).await?).await?);
-    let front = Front { public: public.clone(), in_network, secure };
+    let front = Front { public: public.clone(), in_network, secure, proxies };
     let authority = identity.as_ref().and_then(|identity| identity.authority.as_deref());
     let routes = routes(&desk, app.as_deref(), front, authority)?;
     let asked = asked_to_end()?;

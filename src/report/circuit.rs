@@ -61,6 +61,10 @@ impl Page<'_> {
                     h3 { "Marked beforehand" }
                     ul { @for mark in &circuit.marks { li { (self.mark(circuit, mark)) } } }
                 }
+                @if !self.job.set_aside.marks.is_empty() {
+                    h3 { "Marked on wires of what was taken off the list, and not counted" }
+                    ul { @for mark in &self.job.set_aside.marks { li { (self.mark(circuit, mark)) } } }
+                }
             }
         }
     }
@@ -91,9 +95,9 @@ impl Page<'_> {
             (names::words(kind.as_str().unwrap_or("other")))
             @match &mark.place {
                 MarkPlace::Run { run, at_m } => {
-                    @let known = circuit.runs.iter().find(|known| known.id == *run);
+                    @let known = circuit.runs.iter().chain(&self.job.set_aside.runs).find(|known| known.id == *run);
                     @let colour = known.and_then(|run| run.colour.as_deref());
-                    " on " (wire(circuit, run))
+                    " on " (self.wire(circuit, run))
                     @if let Some(colour) = colour { " (" (words::colour(colour)) ")" }
                     ", " (at_m) " m from its start"
                 }
@@ -103,12 +107,13 @@ impl Page<'_> {
             @if !mark.note.is_empty() { ": " (mark.note) }
         }
     }
-}
 
-/// A wire as a reader can find it: by its id, or by the load that it leads to.
-fn wire(circuit: &CircuitFile, run: &RunId) -> String {
-    let load = load_of_wire(run).and_then(|of| circuit.loads.iter().find(|load| load.id.as_str() == of));
-    load.map_or_else(|| format!("wire {run}"), |load| format!("the wire of {}", name(load)))
+    /// A wire as a reader can find it: by its id, or by the load that it leads to.
+    fn wire(&self, circuit: &CircuitFile, run: &RunId) -> String {
+        let mut loads = circuit.loads.iter().chain(self.job.struck_out.values());
+        let load = load_of_wire(run).and_then(|of| loads.find(|load| load.id.as_str() == of));
+        load.map_or_else(|| format!("wire {run}"), |load| format!("the wire of {}", name(load)))
+    }
 }
 
 fn name(load: &Load) -> &str {

@@ -193,8 +193,14 @@ pub struct Program {
 
 impl Program {
     pub fn start(store: &Path) -> Self {
+        Self::with(store, &[])
+    }
+
+    pub fn with(store: &Path, options: &[&str]) -> Self {
         let child = Command::new(env!("CARGO_BIN_EXE_loomwalk"))
-            .args(["desk", "--listen", "127.0.0.1:0", "--store"])
+            .args(["desk", "--listen", "127.0.0.1:0"])
+            .args(options)
+            .arg("--store")
             .arg(format!("file://{}", store.display()))
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())

@@ -7,7 +7,7 @@ use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
 use crate::app::parts::{
-    FileKey, FuseCard, GroupKeys, KeepOnShelf, Screen, ShelfOffers, TakeBack, Tree, Waiting, last_act,
+    FileKey, Find, FuseCard, GroupKeys, KeepOnShelf, Screen, ShelfOffers, TakeBack, Tree, Waiting, find, last_act,
 };
 use crate::app::route::Route;
 use crate::app::words;
@@ -35,6 +35,12 @@ struct Line {
     state: OptionState,
 }
 
+/// What a load is called.
+fn label(load: &Load) -> String {
+    let item = load.item.as_ref().and_then(catalogue::item);
+    if load.label.is_empty() { item.map_or(load.id.0.clone(), |item| item.label.clone()) } else { load.label.clone() }
+}
+
 fn lines(session: &Session) -> Vec<Line> {
     let Some(circuit) = &session.job.circuit else { return Vec::new() };
     let map = crate::vehicle::body::fit(&circuit.vehicle);
@@ -43,14 +49,6 @@ fn lines(session: &Session) -> Vec<Line> {
         let zone = load.zone.clone().or_else(|| item.map(|item| item.zone_of(&circuit.vehicle)));
         let zone = zone.as_ref().and_then(|zone| map.map.zone(zone));
         zone.map_or_else(|| "place unknown".to_owned(), |zone| zone.label.clone())
-    };
-    let label = |load: &Load| {
-        let item = load.item.as_ref().and_then(catalogue::item);
-        if load.label.is_empty() {
-            item.map_or(load.id.0.clone(), |item| item.label.clone())
-        } else {
-            load.label.clone()
-        }
     };
     circuit
         .loads
@@ -109,6 +107,8 @@ pub fn Circuit(job: JobId) -> Element {
     let assumed = session.ready().map(|ready| ready.harness.assumptions.clone());
     let last = last_act(session);
     let groups = circuit.as_ref().map(strike::offered).unwrap_or_default();
+    let off: Vec<Load> = session.job.struck_out.values().cloned().collect();
+    let marks = session.job.set_aside.marks.len();
     drop(open);
     let assumed = assumed.unwrap_or_default();
     let offered: Vec<Offer> = match typed.read().trim().len() {
@@ -117,7 +117,7 @@ pub fn Circuit(job: JobId) -> Element {
         _ => spoken::offers(&typed.read(), OFFERED),
     };
     let ready = has_fuse && trouble.is_none() && !lines.is_empty();
-    let mut find: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
+    let field: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
     let mut take = move |offer: Offer| {
         let items = offer.items();
         house.saying(format!("On the list: {}.", offer.label()), || {
@@ -127,12 +127,7 @@ pub fn Circuit(job: JobId) -> Element {
             used::remember(first);
         }
         typed.set(String::new());
-        // Ready for the next three letters.
-        if let Some(find) = find.peek().clone() {
-            spawn(async move {
-                let _ = find.set_focus(true).await;
-            });
-        }
+        spawn(find::focus(field));
     };
     let wanted = if !has_fuse {
         "Walk: choose the fuse first"
@@ -161,20 +156,7 @@ pub fn Circuit(job: JobId) -> Element {
                     Link { to: Route::Concern { job }, "Choose it" }
                 }
             }
-            div { class: "field",
-                label { r#for: "find", "Add what is on this fuse" }
-                p { class: "hint", id: "find-hint", "Three letters will do: lam, wip, soc …" }
-                input {
-                    id: "find",
-                    r#type: "search",
-                    autocomplete: "off",
-                    enterkeyhint: "done",
-                    "aria-describedby": "find-hint",
-                    value: "{typed}",
-                    onmounted: move |event| find.set(Some(event.data())),
-                    oninput: move |event| typed.set(event.value()),
-                }
-            }
+            Find { id: "find", label: "Add what is on this fuse", hint: "Three letters will do: lam, wip, soc …", typed, field }
             if !offered.is_empty() || !typed.read().trim().is_empty() {
                 if typed.read().trim().is_empty() {
                     h2 { "Used last" }
@@ -234,6 +216,7 @@ pub fn Circuit(job: JobId) -> Element {
                     }
                 }
             }
+            OffTheList { off, marks }
             GroupKeys { offered: groups }
             TakeBack { last }
             ShelfOffers { job }
@@ -265,6 +248,35 @@ pub fn Circuit(job: JobId) -> Element {
                 }
                 if let Some(circuit) = circuit {
                     button { class: "key", id: "save-circuit", onclick: move |_| save(house, circuit.clone()), "Save as a circuit file" }
+                }
+            }
+        }
+    }
+}
+
+/// What was taken off the list, to be put back with its wires and the marks on them.
+#[component]
+fn OffTheList(
+    off: Vec<Load>,
+    /// How many marks wait with it.
+    marks: usize,
+) -> Element {
+    let house = House::get();
+    if off.is_empty() {
+        return rsx! {};
+    }
+    rsx! {
+        details { id: "off-the-list",
+            summary { "Off the list: {off.len()}" }
+            p { class: "hint", "What is put back has its wires again, and the marks on them." }
+            if marks > 0 {
+                p { class: "note", "Marks that wait with it and are not counted: {marks}" }
+            }
+            ul { class: "plainlist",
+                for load in off {
+                    li { key: "{load.id}",
+                        button { class: "key", onclick: move |_| house.act(Act::Load(load.clone())), "Put back: {label(&load)}" }
+                    }
                 }
             }
         }

@@ -6,7 +6,7 @@ use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::tried::{Answer, Thing, Things, answer, say};
-use crate::app::parts::{Conditions, Screen, TakeBack, Waiting, last_act};
+use crate::app::parts::{Conditions, Find, Screen, TakeBack, Waiting, find, last_act};
 use crate::app::route::Route;
 use crate::app::screens::circuit::{by_hand, fresh_id, from_item};
 use crate::app::spoken;
@@ -226,25 +226,18 @@ fn add(house: House, name: &str) {
 fn SomethingElse(state: Vec<Condition>, chosen: Signal<Option<Vec<Condition>>>) -> Element {
     let house = House::get();
     let mut typed = use_signal(String::new);
-    let mut field: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
+    let field: Signal<Option<Rc<MountedData>>> = use_signal(|| None);
     let name = typed.read().trim().to_owned();
     let enough = name.chars().count() >= LETTERS;
     let found: Vec<&'static Item> = if enough { spoken::loads(&name, OFFERED) } else { Vec::new() };
     let offered = found.into_iter().filter(|item| item.label != name);
     rsx! {
-        div { class: "field",
-            label { r#for: "else", "Something else that is dead or works" }
-            p { class: "hint", id: "else-hint", "What this list does not have: radio, interior lamp … Three letters will do." }
-            input {
-                id: "else",
-                r#type: "search",
-                autocomplete: "off",
-                enterkeyhint: "done",
-                "aria-describedby": "else-hint",
-                value: "{typed}",
-                onmounted: move |event| field.set(Some(event.data())),
-                oninput: move |event| typed.set(event.value()),
-            }
+        Find {
+            id: "else",
+            label: "Something else that is dead or works",
+            hint: "What this list does not have: radio, interior lamp … Three letters will do.",
+            typed,
+            field,
         }
         if !name.is_empty() {
             ul { class: "offers", "aria-label": "Kinds of load",
@@ -266,13 +259,7 @@ fn SomethingElse(state: Vec<Condition>, chosen: Signal<Option<Vec<Condition>>>) 
                                 let thing = Thing { what: name.clone(), name: name.clone(), said: None, events: Vec::new(), odd: false };
                                 say(house, chosen, &thing, dead, &state);
                                 typed.set(String::new());
-                                async move {
-                                    // Ready for the next one.
-                                    let field = field.peek().clone();
-                                    if let Some(field) = field {
-                                        let _ = field.set_focus(true).await;
-                                    }
-                                }
+                                find::focus(field)
                             }
                         },
                         Answer { dead }

@@ -6,7 +6,7 @@ use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
-use crate::app::parts::{FileKey, Screen, UseIt, Waiting};
+use crate::app::parts::{FileKey, Find, Screen, UseIt, Waiting};
 use crate::app::route::Route;
 use crate::app::shelf::{about, use_shelf};
 use crate::app::words;
@@ -93,7 +93,8 @@ pub fn ShelfIn(job: JobId) -> Element {
 /// What fits the words that are typed.
 #[component]
 fn Found(shelf: Rc<Kept>, line: Callback<Shelved, Element>) -> Element {
-    let mut typed = use_signal(String::new);
+    let typed = use_signal(String::new);
+    let field = use_signal(|| None);
     if shelf.entries().is_empty() {
         return rsx! {
             p { id: "shelf-empty",
@@ -103,18 +104,7 @@ fn Found(shelf: Rc<Kept>, line: Callback<Shelved, Element>) -> Element {
     }
     let found: Vec<Shelved> = shelf.find(&typed.read()).into_iter().cloned().collect();
     rsx! {
-        div { class: "field",
-            label { r#for: "find-shelf", "Find" }
-            p { class: "hint", id: "find-shelf-hint", "Vehicle, fuse, body, or anything on the fuse" }
-            input {
-                id: "find-shelf",
-                r#type: "search",
-                autocomplete: "off",
-                "aria-describedby": "find-shelf-hint",
-                value: "{typed}",
-                oninput: move |event| typed.set(event.value()),
-            }
-        }
+        Find { id: "find-shelf", label: "Find", hint: "Vehicle, fuse, body, or anything on the fuse", typed, field }
         if found.is_empty() {
             p { class: "hint", role: "status", "No circuit on the shelf has all of these words." }
         }

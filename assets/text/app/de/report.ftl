@@ -107,6 +107,7 @@ report-off-list = von der Liste genommen
 report-wiring-left = Wo ein Verbraucher ausgebaut und seine Verkabelung belassen wurde, kann diese noch einen Kurzschluss machen: Auch dort wurde gesucht.
 report-touch = Angenommen wurde, dass eine scheuernde Leitung { $time } lang berührt, wie in diesem Auftrag angegeben: eine Annahme, keine Messung.
 report-marked-before = Vorher markiert
+report-marked-aside = An Leitungen des Gestrichenen markiert, nicht mitgezählt
 report-not-there = Was an diesem Fahrzeug nicht war
 report-not-fitted = Nicht verbaut
 report-fitted = verbaut

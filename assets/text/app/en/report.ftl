@@ -107,6 +107,7 @@ report-off-list = taken off the list
 report-wiring-left = Where a load was removed and its wiring left, the wiring can still short: it was searched too.
 report-touch = A rubbing wire was taken to touch for { $time }, as stated on this job: an assumption, no measurement.
 report-marked-before = Marked beforehand
+report-marked-aside = Marked on wires of what was taken off the list, and not counted
 report-not-there = What was not on this vehicle
 report-not-fitted = Not fitted
 report-fitted = fitted

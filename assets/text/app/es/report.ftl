@@ -107,6 +107,7 @@ report-off-list = quitado de la lista
 report-wiring-left = Donde se desmontó un consumidor y se dejó su cableado, este aún puede hacer cortocircuito: también se buscó ahí.
 report-touch = Se supuso que un cable que roza hace contacto durante { $time }, como se indicó en este trabajo: una suposición, no una medición.
 report-marked-before = Marcado de antemano
+report-marked-aside = Marcado en cables de lo que se quitó de la lista, y no contado
 report-not-there = Lo que no estaba en este vehículo
 report-not-fitted = No montado
 report-fitted = montado
