@@ -268,7 +268,7 @@ async fn a_load_that_was_taken_off_by_mistake_comes_back_later_with_the_mark_on_
     phone.reads("On the list: Horn.").await;
     phone.open(&circuit).await;
     phone.tap("#off-the-list summary").await;
-    phone.reads("Marks that wait with it and are not counted: 1").await;
+    phone.reads("Marks on wires that are not there now, and not counted: 1").await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
     phone.picture("off-the-list").await;
     phone.tap_words("Put back: Reversing lamp, left").await;

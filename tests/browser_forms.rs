@@ -145,6 +145,19 @@ async fn words_that_there_is_no_room_for_stay_in_their_field_and_nothing_is_said
     phone.open(&place).await;
     assert_eq!(phone.see("#note").await.prop("value").await.unwrap().as_deref(), Some(typed));
 
+    // Left for another screen while the browser still tries, in vain: they are there when one comes back.
+    let in_vain = "const put = IDBObjectStore.prototype.put;
+        IDBObjectStore.prototype.put = function (...row) { const asked = put.apply(this, row); this.transaction.abort(); return asked; };";
+    phone.script(in_vain, vec![]).await;
+    phone.script("document.querySelector('#note').focus()", vec![]).await;
+    phone
+        .script("document.activeElement.blur(); document.querySelector(\".way-list a[href$='/walk']\").click()", vec![])
+        .await;
+    phone.see("#next-step").await;
+    phone.reads("This was not kept").await;
+    phone.script("history.back()", vec![]).await;
+    assert_eq!(phone.see("#note").await.prop("value").await.unwrap().as_deref(), Some(typed));
+
     phone.open(&format!("{}/job/{job}/opening", desk.url())).await;
     phone.see("#it-opened").await;
     full().await;

@@ -119,9 +119,13 @@ async fn a_job_that_the_desk_was_given_leaves_room_on_the_phone() {
     // Handed over without a network: the desk does not know yet.
     desk.stop();
     phone.tap("#to-desk").await;
-    phone.reads("Handed over to the desk.").await;
+    phone.reads("Handed over: the desk closes the job once it has all of it.").await;
+    phone.tap("#open-again").await;
+    phone.reads("The job is open again.").await;
+    phone.tap("#to-desk").await;
+    phone.see("#open-again").await;
     let handed_over = phone.kept_events(&job).await;
-    assert_eq!(handed_over.len(), before + 1);
+    assert_eq!(handed_over.len(), before + 3);
     assert_eq!(handed_over.last().unwrap()["body"]["way"], "desk");
     assert!(cannot_go().await, "the desk has not heard of it");
     desk.start_again().await;
@@ -130,14 +134,41 @@ async fn a_job_that_the_desk_was_given_leaves_room_on_the_phone() {
     phone.tap_words("Take this job off the phone").await;
     phone.picture("handover-off").await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
+    // What the phone was told a while ago is not what the desk has now: a disk was brought back, files and all.
+    desk.stop();
+    for folder in ["bundles", "receipts"] {
+        let folder = desk.store.path().join(format!("jobs/{job}/{folder}"));
+        let newest = std::fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path()).max().unwrap();
+        std::fs::remove_file(newest).unwrap();
+    }
+    let _ = std::fs::remove_dir_all(desk.store.path().join("index"));
+    desk.start_again().await;
+    phone.tap("#forget").await;
+    phone.reads("The job stays on this phone: the desk does not have all of it").await;
+    assert_eq!(phone.kept_events(&job).await.len(), before + 3);
+    until("it was sent again", async || desk.events(&job).await.len() == before + 3).await;
+    phone.reads("The desk has all of this job.").await;
     phone.tap("#forget").await;
     phone.reads("The job is off this phone.").await;
     assert!(phone.kept_events(&job).await.is_empty());
 
-    assert_eq!(desk.events(&job).await.len(), before + 1);
+    phone.tap("#desk-jobs").await;
+    phone.see("#nothing-at-desk").await;
+    phone.write("#find-desk", "f23").await;
+    phone.tap("#desk-jobs").await;
+    phone.reads("Closed").await;
+    phone.picture("at-desk-closed").await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
     phone.sign_in(&desk).await;
     phone.open(&format!("{}/desk?which=closed", desk.url())).await;
     phone.reads("Handed over").await;
+    phone.open(&desk.url()).await;
+    phone.tap("#desk-jobs").await;
+    phone.write("#find-desk", "f23").await;
+    phone.tap("#desk-jobs").await;
+    phone.tap(&format!("[data-job='{job}']")).await;
+    phone.see("#next-step").await;
+    assert_eq!(phone.kept_events(&job).await.len(), before + 3);
 }
 
 #[tokio::test(flavor = "multi_thread")]

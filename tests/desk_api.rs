@@ -379,13 +379,16 @@ async fn a_phone_is_told_of_the_jobs_that_are_open() {
     open.act("handed_over", json!({ "bundle_id": open.job.to_string(), "way": "print" }));
     desk.send(&open.bundle()).await;
     let mut closed = Phone::new(2, 2);
+    closed.concern("a mirror is cold");
     closed.act("handed_over", json!({ "bundle_id": closed.job.to_string(), "way": "desk" }));
     desk.send(&closed.bundle()).await;
     let told = async |words: &str| {
         let jobs: JobsAtDesk = desk.get(&format!("/api/v1/jobs?words={words}")).await.json().await.unwrap();
-        jobs.jobs.into_iter().map(|job| (job.job, job.concern)).collect::<Vec<_>>()
+        jobs.jobs.into_iter().map(|job| (job.job, job.concern, job.closed)).collect::<Vec<_>>()
     };
-    assert_eq!(told("").await, [(open.job, "the rear lamps go out".to_owned())]);
+    assert_eq!(told("").await, [(open.job, "the rear lamps go out".to_owned(), false)]);
+    // The vehicle is back: whoever looks for its job finds it.
+    assert_eq!(told("mirror").await, [(closed.job, "a mirror is cold".to_owned(), true)]);
     assert_eq!(told("LAMPS%20rear").await.len(), 1);
     assert_eq!(told("lamps%20front").await, []);
 }

@@ -3,23 +3,40 @@
 use dioxus::core::spawn_forever;
 
 use crate::app::house::{House, WordKind};
-use crate::device::{self, Shared, ear::Recording};
+use crate::device::{self, DeviceError, Shared, ear::Recording};
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::store::StoreError;
 
-/// What a photograph is called that could not be kept: the phone's camera makes JPEG.
-const PHOTO_FILE: &str = "photograph.jpg";
+/// Gives out a photograph that could not be kept, as a file named by its kind.
+pub async fn give_out(photo: web_sys::Blob) -> Result<Shared, DeviceError> {
+    let kind = photo.type_();
+    let ending = match kind.as_str() {
+        "image/png" => "png",
+        "image/webp" => "webp",
+        "image/heic" | "image/heif" => "heic",
+        _ => "jpg",
+    };
+    device::share_or_download(photo, &format!("photograph.{ending}")).await
+}
 
 impl House {
-    /// Keeps a photograph from a file or the phone's own camera, made upright and without the place where it was taken.
-    pub fn take_photo(self, point: Option<PointId>, stage: Stage, file: web_sys::Blob) {
+    /// Keeps a photograph from a file, made upright and without the place where it was taken.
+    pub fn take_file(self, point: Option<PointId>, stage: Stage, file: web_sys::Blob) {
         let Some(job) = self.job_here() else { return };
-        let spare = file.clone();
         spawn_forever(async move {
-            // The phone's own camera may have put it nowhere else.
-            if self.keep_photo(job, point, stage, file, "").await.is_none()
-                && let Ok(Shared::Given | Shared::Downloaded) = device::share_or_download(spare, PHOTO_FILE).await
+            self.keep_photo(job, point, stage, file, "").await;
+        });
+    }
+
+    /// Keeps a photograph from the phone's own camera, likewise. That may have put it nowhere else: what cannot be kept is
+    /// given out as a file.
+    pub fn take_photo(self, point: Option<PointId>, stage: Stage, photo: web_sys::Blob) {
+        let Some(job) = self.job_here() else { return };
+        let spare = photo.clone();
+        spawn_forever(async move {
+            if self.keep_photo(job, point, stage, photo, "").await.is_none()
+                && let Ok(Shared::Downloaded) = give_out(spare).await
             {
                 self.say(
                     WordKind::Trouble,

@@ -75,7 +75,7 @@ struct Inner {
     /// Events on their way into the store.
     keeping: RefCell<Vec<(JobId, Event)>>,
     /// What the acts of [`House::keeping`] come to, while it is called.
-    begun: RefCell<Option<Vec<oneshot::Receiver<()>>>>,
+    begun: RefCell<Begun>,
     works: Cell<u32>,
 }
 
@@ -351,7 +351,10 @@ impl House {
             Ok(()) if acts.is_empty() => {}
             Ok(()) => self.act_in(now.id, acts, Vec::new()),
             Err(refusal) => {
-                drop(self.begin());
+                if let Some(begun) = self.begin() {
+                    // Whoever asked may be gone.
+                    let _ = begun.send(Became::Refused);
+                }
                 self.say(WordKind::Trouble, refusal.to_string());
             }
         }
@@ -364,16 +367,19 @@ impl House {
         Keeping(self.begun(outer).unwrap_or_default())
     }
 
-    fn begun(self, begun: Option<Vec<oneshot::Receiver<()>>>) -> Option<Vec<oneshot::Receiver<()>>> {
+    fn begun(self, begun: Begun) -> Begun {
         self.inner.peek().begun.replace(begun)
     }
 
-    /// Does what acts, and says so once it is kept.
+    /// Does what acts, and says so once it is kept; where nothing was to be done, nothing is said.
     pub fn saying(self, told: impl Into<String>, acts: impl FnOnce()) {
         self.say_once(self.keeping(acts), told.into());
     }
 
     fn say_once(self, keeping: Keeping, told: String) {
+        if keeping.0.is_empty() {
+            return;
+        }
         spawn_forever(async move {
             if keeping.all_kept().await {
                 self.say(WordKind::Done, told);
@@ -382,7 +388,7 @@ impl House {
     }
 
     /// To be told once an act is kept; dropped before, it was not.
-    fn begin(self) -> Option<oneshot::Sender<()>> {
+    fn begin(self) -> Option<Teller> {
         let inner = self.inner.peek();
         let mut begun = inner.begun.borrow_mut();
         let (tell, told) = oneshot::channel();
@@ -404,7 +410,7 @@ impl House {
                 Ok(()) => {
                     if let Some(begun) = begun {
                         // Whoever asked may be gone.
-                        let _ = begun.send(());
+                        let _ = begun.send(Became::Kept);
                     }
                     // What was tapped is painted first: a slow phone takes 10 ms to be told to shake.
                     TimeoutFuture::new(PAINTED).await;
@@ -449,10 +455,25 @@ impl House {
         }
     }
 
-    /// Takes a job off this phone, with its photographs. What a desk has stays there.
-    pub async fn forget(self, job: JobId) -> Result<(), StoreError> {
+    /// Takes a job off this phone, with its photographs: one for practice, or one that the desk has all of. What the desk has
+    /// stays there.
+    ///
+    /// # Errors
+    /// Why not, in words; all of it is still on this phone then.
+    pub async fn forget(self, job: JobId, practice: bool) -> Result<(), String> {
         self.follow(None);
-        self.opened().await?.forget_job(job).await?;
+        let forgotten = if practice {
+            let store = self.opened().await.map_err(|error| error.to_string())?;
+            store.forget_job(job, None).await.map(drop).map_err(|error| error.to_string())
+        } else {
+            device::desk::let_go(job).await.map_err(|error| error.to_string())
+        };
+        if forgotten.is_err() {
+            self.follow(Some(job));
+            // The desk may lack some of it.
+            self.nudge(Some(job));
+        }
+        forgotten?;
         let mut open = self.open;
         open.set(Open::Nothing);
         let mut changed = self.jobs_changed;
@@ -543,19 +564,43 @@ impl House {
     }
 }
 
+/// Who is told what became of an act.
+type Teller = oneshot::Sender<Became>;
+
+/// What is to be told of the acts that are being begun, where someone asked.
+type Begun = Option<Vec<oneshot::Receiver<Became>>>;
+
 /// Acts on their way into the store.
 #[must_use = "nothing is known of it before it is waited for"]
-pub struct Keeping(Vec<oneshot::Receiver<()>>);
+pub struct Keeping(Vec<oneshot::Receiver<Became>>);
+
+/// What became of acts. Where they are not kept the user was told why.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Became {
+    /// All are kept, or there was none.
+    Kept,
+    /// One makes no sense: it will not later either.
+    Refused,
+    /// One could not be kept: later it may.
+    NotKept,
+}
 
 impl Keeping {
-    /// `true` once all of it is kept; `false` where some of it was refused or could not be kept, which the user is told.
-    pub async fn all_kept(self) -> bool {
+    /// Once it is known of all.
+    pub async fn end(self) -> Became {
         for one in self.0 {
-            if one.await.is_err() {
-                return false;
+            match one.await {
+                Ok(Became::Kept) => {}
+                Ok(other) => return other,
+                Err(_) => return Became::NotKept,
             }
         }
-        true
+        Became::Kept
+    }
+
+    /// `true` once all of it is kept; `false` where some of it was refused or could not be kept, which the user is told.
+    pub async fn all_kept(self) -> bool {
+        self.end().await == Became::Kept
     }
 }
 

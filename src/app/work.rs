@@ -62,13 +62,19 @@ impl Work {
     /// Does something of the worker's, unless the user stops it, who is told so: `None`. Only for what changes nothing
     /// before it is done.
     pub async fn unless_stopped<T>(&self, doing: impl Future<Output = T>) -> Option<T> {
+        self.until_stopped(doing, "Stopped. Nothing was made or changed.").await
+    }
+
+    /// The same for what may come to its end behind the user's back; `told` says so.
+    pub async fn until_stopped<T>(&self, doing: impl Future<Output = T>, told: &str) -> Option<T> {
         let (stop, mut stopped) = oneshot::channel();
         change(self.house, self.id, |busy| busy.stop = Some(Stop(Rc::new(Cell::new(Some(stop))))));
         let mut doing = Box::pin(doing);
-        let done = poll_fn(|context| match (Pin::new(&mut stopped).poll(context), doing.as_mut().poll(context)) {
-            (Poll::Ready(Ok(())), _) => Poll::Ready(None),
-            (_, Poll::Ready(done)) => Poll::Ready(Some(done)),
-            (_, Poll::Pending) => Poll::Pending,
+        // What is done is done, also where it was to be stopped in the same moment.
+        let done = poll_fn(|context| match (doing.as_mut().poll(context), Pin::new(&mut stopped).poll(context)) {
+            (Poll::Ready(done), _) => Poll::Ready(Some(done)),
+            (Poll::Pending, Poll::Ready(Ok(()))) => Poll::Ready(None),
+            (Poll::Pending, _) => Poll::Pending,
         });
         let done = done.await;
         // What waits for the worker goes first.
@@ -76,7 +82,7 @@ impl Work {
         change(self.house, self.id, |busy| (busy.part, busy.stop) = (None, None));
         if done.is_none() {
             worker::give_up();
-            self.house.say(WordKind::Done, "Stopped. Nothing was made or changed.");
+            self.house.say(WordKind::Done, told);
         }
         done
     }

@@ -18,7 +18,7 @@ use super::access::audit::{self, Deed};
 use super::access::code::Code;
 use super::guard::{self, FromPhone, Gate};
 use super::incoming::Incoming;
-use super::index::Question;
+use super::index::{Question, Stands};
 use super::intake::{Desk, Taken};
 use super::photos::{EDGES, Progress};
 use super::problem::{Refusal, UPLOAD_OFFSET, all_errors_as_problems};
@@ -138,6 +138,7 @@ async fn pieces_kept(State(desk): State<Arc<Desk>>, Path(name): Path<String>) ->
 async fn put_piece(
     State(desk): State<Arc<Desk>>,
     Path(name): Path<String>,
+    Extension(phone): Extension<FromPhone>,
     headers: HeaderMap,
     body: Body,
 ) -> Result<Response, Refusal> {
@@ -151,7 +152,7 @@ async fn put_piece(
         return Err(Refusal::OtherType(PIECE_TYPE));
     }
     let body = Incoming::new(&headers, body, PIECE_LIMIT, desk.idle).await?;
-    Ok(progress(desk.take_piece(name, offset, whole, body).await?, StatusCode::NO_CONTENT))
+    Ok(progress(desk.take_piece(name, offset, whole, body, phone).await?, StatusCode::NO_CONTENT))
 }
 
 fn progress(progress: Progress, partly: StatusCode) -> Response {
@@ -168,13 +169,16 @@ struct Asked {
 }
 
 async fn jobs(State(desk): State<Arc<Desk>>, Query(Asked { words }): Query<Asked>) -> Json<JobsAtDesk> {
-    let part = desk.index().part(&Question { words, closed: Some(false) }, 0, JOBS);
+    // A vehicle comes back: who looks for a job by its words finds those that are closed, too.
+    let closed = Some(false).filter(|_| words.trim().is_empty());
+    let part = desk.index().part(&Question { words, closed }, 0, JOBS);
     let jobs = part.lines.iter().map(|line| JobAtDesk {
         job: line.job,
         concern: line.concern.clone(),
         vehicle: line.vehicle.clone(),
         fuse: line.fuse.clone(),
         practice: line.practice,
+        closed: line.stands == Stands::HandedOver,
         changed_at: line.changed_at,
     });
     Json(JobsAtDesk { jobs: jobs.collect(), of: part.of })
@@ -183,14 +187,19 @@ async fn jobs(State(desk): State<Arc<Desk>>, Query(Asked { words }): Query<Asked
 async fn put_bundle(
     State(desk): State<Arc<Desk>>,
     Path((job, bundle)): Path<(String, String)>,
-    Extension(FromPhone(phone)): Extension<FromPhone>,
+    Extension(phone): Extension<FromPhone>,
     headers: HeaderMap,
     body: Body,
 ) -> Result<Response, Refusal> {
     let job: JobId = job.parse().map_err(|_| Refusal::NotAnId(job))?;
     let bundle: BundleId = bundle.parse().map_err(|_| Refusal::NotAnId(bundle))?;
     let body = Incoming::new(&headers, body, BUNDLE_LIMIT, desk.idle).await?.all().await?;
-    let taken = tokio::spawn(async move { desk.take_bundle(job, bundle, body, Some(phone)).await }).await??;
+    let taken = tokio::spawn(async move {
+        let taken = desk.take_bundle(job, bundle, body, Some(phone.id.clone())).await;
+        drop(phone);
+        taken
+    });
+    let taken = taken.await??;
     Ok(match taken {
         Taken::New(receipt) => (StatusCode::CREATED, Json(receipt)).into_response(),
         Taken::Known(receipt) => Json(receipt).into_response(),

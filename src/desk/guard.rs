@@ -30,7 +30,7 @@ const CSP_NOTHING: &str = "default-src 'none'; base-uri 'none'; form-action 'non
 const TRIES: NonZeroU32 = NonZeroU32::new(10).unwrap();
 /// How often a phone may call, per second; and how often at once after a pause.
 const CALLS: (NonZeroU32, NonZeroU32) = (NonZeroU32::new(200).unwrap(), NonZeroU32::new(2_000).unwrap());
-/// How many calls of a phone are answered at a time: each may hold a whole bundle in memory. The app makes three at most.
+/// How many calls of a phone are answered at a time: each may hold a whole bundle in memory. A browser makes six at most.
 const AT_A_TIME: usize = 24;
 /// Addresses and phones that are counted; those that have been still are then forgotten.
 const COUNTED: usize = 10_000;
@@ -196,9 +196,14 @@ pub fn around(routes: Router, front: Arc<Front>) -> Router {
     })
 }
 
-/// Which phone calls, by its id; goes with every call that [`only_paired`] lets through.
+/// Which phone calls; goes with every call that [`only_paired`] lets through. As long as one of it is there the call counts
+/// among those of the phone: who goes on with it after the phone hung up keeps it.
 #[derive(Debug, Clone)]
-pub struct FromPhone(pub String);
+pub struct FromPhone {
+    /// Its id.
+    pub id: String,
+    _held: Arc<OwnedSemaphorePermit>,
+}
 
 /// Before the API: only phones that are paired.
 pub async fn only_paired(State(gate): State<Gate>, mut request: Request, next: Next) -> Response {
@@ -213,9 +218,12 @@ pub async fn only_paired(State(gate): State<Gate>, mut request: Request, next: N
     };
     match phone {
         Ok(Some(phone)) => match gate.limits.a_call(&phone).and_then(|()| gate.limits.at_a_time(&phone)) {
-            Ok(_held) => {
-                request.extensions_mut().insert(FromPhone(phone));
-                next.run(request).await
+            Ok(held) => {
+                let from = FromPhone { id: phone, _held: Arc::new(held) };
+                request.extensions_mut().insert(from.clone());
+                let answer = next.run(request).await;
+                drop(from);
+                answer
             }
             Err(too_many) => too_many.into_response(),
         },

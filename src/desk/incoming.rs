@@ -68,7 +68,9 @@ impl Incoming {
 
     async fn hear_out(&mut self) {
         let most = self.limit.saturating_mul(HEAR_OUT);
-        while let Ok(Some(Ok(piece))) = tokio::time::timeout_at(self.ends, self.stream.next()).await {
+        let longest = |ends: Instant, idle| ends.min(Instant::now() + idle);
+        while let Ok(Some(Ok(piece))) = tokio::time::timeout_at(longest(self.ends, self.idle), self.stream.next()).await
+        {
             self.taken += piece.len() as u64;
             if self.taken > most {
                 return;

@@ -22,7 +22,7 @@ const WORDS: usize = 160;
 /// How many letters of a job are searched.
 const SEARCHED: usize = 2_000;
 /// The first line of what is written down: another one is not read.
-const HEAD: &str = r#"{"format":"loomwalk/desk-index","version":1}"#;
+const HEAD: &str = r#"{"format":"loomwalk/desk-index","version":2}"#;
 
 /// How far a job is, by the newest thing that was done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

@@ -135,19 +135,25 @@ impl Desk {
     }
 
     /// Takes the piece of a photograph in that begins behind what is kept; with the last of `whole` bytes it becomes the
-    /// photograph.
+    /// photograph. `held` is kept until it is done, also where nobody waits for it any more.
     pub async fn take_piece(
         self: Arc<Self>,
         name: PhotoHash,
         offset: u64,
         whole: u64,
         body: Incoming,
+        held: impl Send + 'static,
     ) -> Result<Progress, Refusal> {
         if whole > PHOTO_LIMIT {
             return Err(Refusal::TooLarge(PHOTO_LIMIT));
         }
         let bytes = body.all().await?;
-        tokio::spawn(async move { self.keep_piece(name, offset, whole, bytes).await }).await?
+        let kept = tokio::spawn(async move {
+            let kept = self.keep_piece(name, offset, whole, bytes).await;
+            drop(held);
+            kept
+        });
+        kept.await?
     }
 
     async fn keep_piece(&self, name: PhotoHash, offset: u64, whole: u64, bytes: Bytes) -> Result<Progress, Refusal> {

@@ -19,6 +19,8 @@ pub struct AtDesk {
     pub fuse: String,
     /// Whether it is a practice job.
     pub practice: bool,
+    /// Whether it is handed over.
+    pub closed: bool,
 }
 
 /// Pairs this phone by the code that the desk shows; gives the name by which the desk calls it.
@@ -47,6 +49,7 @@ pub async fn jobs(words: &str) -> Result<(Vec<AtDesk>, usize), DeviceError> {
             vehicle: text("vehicle"),
             fuse: text("fuse"),
             practice: field(&told, "practice").is_truthy(),
+            closed: field(&told, "closed").is_truthy(),
         })
     });
     Ok((jobs.collect(), field(&told, "of").as_f64().unwrap_or_default() as usize))
@@ -66,6 +69,14 @@ pub async fn lessons() -> Result<String, DeviceError> {
 /// As for [`pair`].
 pub async fn bring(job: JobId) -> Result<(), DeviceError> {
     call("bring", &object([("job", job.to_string().into())])).await.map(drop)
+}
+
+/// Takes a job off this phone if the desk shows, asked now, that it has all of it.
+///
+/// # Errors
+/// As for [`pair`], and where the desk lacks some of it; all of it is still on this phone then.
+pub async fn let_go(job: JobId) -> Result<(), DeviceError> {
+    call("let_go", &object([("job", job.to_string().into())])).await.map(drop)
 }
 
 /// Gets a photograph that lies at the desk small, and keeps it so.

@@ -61,6 +61,10 @@ async fn answer(scope: &DedicatedWorkerGlobalScope, order: &JsValue) {
             Ok(job) => bring::bring(job).await.map(|()| JsValue::TRUE),
             Err(error) => Err(refused(error)),
         },
+        Some("let_go") => match text_in(order, "job").parse() {
+            Ok(job) => bring::let_go(job).await.map(|()| JsValue::TRUE),
+            Err(error) => Err(refused(error)),
+        },
         Some("small_photo") => bring::small_photo(&text_in(order, "hash")).await.map(|()| JsValue::TRUE),
         _ => Err(DeviceError::Refused("the page and its worker are of different versions; load the page again".into())),
     };

@@ -127,7 +127,7 @@ async fn empty_at_first<S: Subject>(subject: &S) -> Verdict {
     let unknown = hash('a')?;
     same("an unknown photo", &store.photo(&unknown).await.map_err(said)?.is_none(), &true)?;
     same("the shelf at first", &store.shelf().await.map_err(said)?, &Shelf::default())?;
-    store.forget_job(job(1)).await.map_err(said)
+    same("forgetting an unknown job", &store.forget_job(job(1), None).await.map_err(said)?, &true)
 }
 
 async fn device_is_made_once<S: Subject>(subject: &S) -> Verdict {
@@ -227,7 +227,7 @@ async fn small_ones_come_without_the_photo<S: Subject>(subject: &S) -> Verdict {
     same("its preview", &plain(store.preview(&elsewhere).await.map_err(said)?), &small(b"large"))?;
     same("its thumb", &plain(store.thumb(&elsewhere).await.map_err(said)?), &small(b"tiny"))?;
     same("a preview of our own", &plain(store.preview(&here).await.map_err(said)?), &small(b"own"))?;
-    store.forget_job(job(1)).await.map_err(said)?;
+    store.forget_job(job(1), None).await.map_err(said)?;
     same("the thumb of a forgotten job", &store.thumb(&elsewhere).await.map_err(said)?.is_none(), &true)
 }
 
@@ -271,7 +271,13 @@ async fn a_forgotten_job_takes_only_its_own<S: Subject>(subject: &S) -> Verdict 
     for job in [job(1), job(2)] {
         store.keep_receipt(&receipt(job, 9, &[])).await.map_err(said)?;
     }
-    store.forget_job(job(1)).await.map_err(said)?;
+    let known = |ids: &[u128]| ids.iter().map(|n| EventId(id(*n))).collect::<BTreeSet<_>>();
+    let forgotten = store.forget_job(job(1), Some(&known(&[1, 3]))).await.map_err(said)?;
+    same("forgetting a job that has another event than is known", &forgotten, &false)?;
+    same("its log is whole", &store.log(job(1)).await.map_err(said)?.len(), &2)?;
+    same("its photo is there", &store.photo(&own).await.map_err(said)?.is_some(), &true)?;
+    let forgotten = store.forget_job(job(1), Some(&known(&[1, 2, 3]))).await.map_err(said)?;
+    same("forgetting a job of which all is known", &forgotten, &true)?;
     let store = subject.reopened(store).await.map_err(said)?;
     same("jobs left", &store.jobs().await.map_err(said)?, &vec![job(2)])?;
     same("its log", &store.log(job(1)).await.map_err(said)?, &vec![])?;
@@ -297,7 +303,7 @@ async fn the_shelf_keeps_the_newest_of_each<S: Subject>(subject: &S) -> Verdict 
     let newest = Shelf::of([new, other], []);
     same("the shelf with a newer one", &store.shelf().await.map_err(said)?, &newest)?;
     store.keep(job(1), &[event(1, "note", json!({}))], vec![]).await.map_err(said)?;
-    store.forget_job(job(1)).await.map_err(said)?;
+    store.forget_job(job(1), None).await.map_err(said)?;
     same("the shelf after its job was forgotten", &store.shelf().await.map_err(said)?, &newest)
 }
 

@@ -23,7 +23,7 @@ use self::tabs::Others;
 use self::transaction::{Connection, Open, all_of, connection_is_lost, failed, reason};
 use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in, strict};
 use crate::circuit::check;
-use crate::ids::{DeviceId, JobId, PhotoHash};
+use crate::ids::{DeviceId, EventId, JobId, PhotoHash};
 use crate::job::event::Event;
 use crate::objects;
 use crate::shelf::{Shelf, Shelved};
@@ -384,12 +384,17 @@ impl Store for IdbStore {
         Ok(())
     }
 
-    async fn forget_job(&self, job: JobId) -> Result<(), StoreError> {
-        self.write(&[EVENTS, JOBS, RECEIPTS, ORIGINALS, PREVIEWS, THUMBS, SETTINGS], async |write| {
+    async fn forget_job(&self, job: JobId, known: Option<&BTreeSet<EventId>>) -> Result<bool, StoreError> {
+        let stores = [EVENTS, JOBS, RECEIPTS, ORIGINALS, PREVIEWS, THUMBS, SETTINGS];
+        let forgotten = self.write(&stores, async |write| {
             let read = |kept: &[JsValue]| -> Result<Vec<Event>, StoreError> {
                 kept.iter().map(|value| event_of(value, || "an event".to_owned())).collect()
             };
-            let own = photos_in(&read(&write.all(EVENTS, Some(job)).await?)?);
+            let log = read(&write.all(EVENTS, Some(job)).await?)?;
+            if known.is_some_and(|known| log.iter().any(|event| !known.contains(&event.id))) {
+                return Ok(false);
+            }
+            let own = photos_in(&log);
             for store in [EVENTS, RECEIPTS] {
                 write.delete_all(store, job).await?;
             }
@@ -401,11 +406,13 @@ impl Store for IdbStore {
                     write.delete(store, &hash.as_str().into()).await?;
                 }
             }
-            Ok(())
-        })
-        .await?;
-        self.tell(job);
-        Ok(())
+            Ok(true)
+        });
+        let forgotten = forgotten.await?;
+        if forgotten {
+            self.tell(job);
+        }
+        Ok(forgotten)
     }
 }
 

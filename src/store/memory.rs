@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in};
-use crate::ids::{BundleId, DeviceId, JobId, PhotoHash};
+use crate::ids::{BundleId, DeviceId, EventId, JobId, PhotoHash};
 use crate::job::event::Event;
 use crate::job::log::{Log, LogError};
 use crate::shelf::Shelf;
@@ -110,8 +110,13 @@ impl Store for MemoryStore {
         Ok(())
     }
 
-    async fn forget_job(&self, job: JobId) -> Result<(), StoreError> {
+    async fn forget_job(&self, job: JobId, known: Option<&BTreeSet<EventId>>) -> Result<bool, StoreError> {
         let mut kept = self.kept.borrow_mut();
+        let mut events = kept.logs.get(&job).into_iter().flat_map(Log::events);
+        if known.is_some_and(|known| events.any(|event| !known.contains(&event.id))) {
+            return Ok(false);
+        }
+        drop(events);
         let log = kept.logs.remove(&job).unwrap_or_default();
         kept.receipts.retain(|(of, _), _| *of != job);
         let needed = photos_in(kept.logs.values().flat_map(Log::events));
@@ -120,6 +125,6 @@ impl Store for MemoryStore {
             kept.previews.remove(hash);
             kept.thumbs.remove(hash);
         }
-        Ok(())
+        Ok(true)
     }
 }

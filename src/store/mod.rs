@@ -99,9 +99,12 @@ pub trait Store {
     /// its id.
     async fn keep_on_shelf(&self, more: &Shelf) -> Result<(), StoreError>;
 
-    /// Forgets a job with its receipts, and photographs that no other job speaks of. For practice jobs; the app asks
-    /// first. What was put on the shelf from it stays there.
-    async fn forget_job(&self, job: JobId) -> Result<(), StoreError>;
+    /// Forgets a job with its receipts, and photographs that no other job speaks of; with `known` only while it has no other
+    /// events than these. The app asks first. What was put on the shelf from it stays there.
+    ///
+    /// # Errors
+    /// As the store says. `Ok(false)`: it has another event. In both cases all of it is still here.
+    async fn forget_job(&self, job: JobId, known: Option<&BTreeSet<EventId>>) -> Result<bool, StoreError>;
 }
 
 /// Why something was not kept or could not be read.

@@ -2,13 +2,14 @@
 //!
 //! The worker's side of `device::desk`. Events that came from the desk count as confirmed: they are not sent back.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::desk::{Desk, Trouble, later};
 use crate::device::{DeviceError, now, random};
 use crate::gather::Gather as _;
 use crate::ids::{BundleId, EventId, IdMaker, JobId, PhotoHash};
 use crate::job::event::Event;
+use crate::job::{Job, Log};
 use crate::search::lessons::Shop;
 use crate::store::{IdbStore, Store, StoreError};
 use crate::sync::protocol::{JobsAtDesk, Paired, Receipt};
@@ -53,6 +54,36 @@ pub(crate) async fn lessons() -> Result<String, DeviceError> {
 pub(crate) async fn bring(job: JobId) -> Result<(), DeviceError> {
     let store = IdbStore::open().await.map_err(refused)?;
     let desk = Desk::of(&store).await.map_err(refused)?;
+    let (events, cursor) = all_at_desk(&desk, job).await?;
+    take_in(&store, job, &events).await.map_err(refused)?;
+    store.keep_cursor(job, cursor.as_deref()).await.map_err(refused)
+}
+
+/// Takes a job off this phone if the desk shows, asked now, that it has all of it: every event, and every photograph of which
+/// the bytes are here. What was confirmed before does not count: a disk may be gone since, or a copy brought back.
+pub(crate) async fn let_go(job: JobId) -> Result<(), DeviceError> {
+    let store = IdbStore::open().await.map_err(refused)?;
+    let desk = Desk::of(&store).await.map_err(refused)?;
+    let (events, _) = all_at_desk(&desk, job).await?;
+    let log = Log::of(store.log(job).await.map_err(refused)?).map_err(refused)?;
+    let photos: BTreeSet<PhotoHash> = Job::fold(job, &log).photos.into_iter().map(|(_, photo)| photo.sha256).gather();
+    let mut has_all = true;
+    for hash in &photos {
+        let here = store.photo(hash).await.map_err(refused)?.is_some();
+        has_all &= !here || desk.has_photo(hash).await.map_err(refused)?;
+    }
+    let known = events.iter().map(|event| event.id).gather();
+    if has_all && store.forget_job(job, Some(&known)).await.map_err(refused)? {
+        return Ok(());
+    }
+    store.forget_confirmed(job, &photos).await.map_err(refused)?;
+    Err(refused(
+        "the desk does not have all of it, so all of it is offered to the desk again; try again once it is there",
+    ))
+}
+
+/// All events of a job that the desk has, and the cursor behind them.
+async fn all_at_desk(desk: &Desk, job: JobId) -> Result<(Vec<Event>, Option<String>), DeviceError> {
     let (mut events, mut cursor) = (Vec::new(), None::<String>);
     loop {
         let page = desk.events(job, cursor.as_deref(), 0, None).await.map_err(refused)?;
@@ -62,11 +93,9 @@ pub(crate) async fn bring(job: JobId) -> Result<(), DeviceError> {
         let stays = cursor.as_ref() == Some(&page.next);
         cursor = Some(page.next);
         if !page.more || stays {
-            break;
+            return Ok((events, cursor));
         }
     }
-    take_in(&store, job, &events).await.map_err(refused)?;
-    store.keep_cursor(job, cursor.as_deref()).await.map_err(refused)
 }
 
 /// Gets a photograph that lies at the desk, small, and keeps it so.

@@ -74,11 +74,15 @@ pub struct JobAtDesk {
     pub fuse: String,
     /// Whether it is a practice job.
     pub practice: bool,
+    /// Whether it is handed over.
+    #[serde(default)]
+    pub closed: bool,
     /// When it was changed last, by the devices' clocks.
     pub changed_at: Option<DateTime<Utc>>,
 }
 
-/// `GET /api/v1/jobs?words={words}`: those that are not handed over yet, the newest change first.
+/// `GET /api/v1/jobs?words={words}`: those in which the words stand, without words those that are not handed over yet; the
+/// newest change first.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct JobsAtDesk {
     /// The first of them.

@@ -5,6 +5,7 @@ use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
 use crate::app::learned;
+use crate::app::parts::Find;
 use crate::app::route::Route;
 use crate::app::words;
 use crate::device::desk;
@@ -26,13 +27,16 @@ pub fn AtDesk(
     });
     let mut found = use_signal(|| None::<(Vec<desk::AtDesk>, usize)>);
     let mut asking = use_signal(|| false);
+    let typed = use_signal(String::new);
+    let field = use_signal(|| None);
     let ask = move |_| {
         if asking.replace(true) {
             return;
         }
         let work = house.work("Asking the desk …");
+        let words = typed.peek().clone();
         spawn_forever(async move {
-            let answer = desk::jobs("").await;
+            let answer = desk::jobs(&words).await;
             drop(work);
             let _ = asking.try_write().map(|mut asking| *asking = false);
             match answer {
@@ -47,7 +51,8 @@ pub fn AtDesk(
         }
         let work = house.work("Taking the job onto this phone …");
         spawn_forever(async move {
-            let brought = work.unless_stopped(desk::bring(job)).await;
+            const STOPPED: &str = "Stopped. A job that had come by then stands in the list above.";
+            let brought = work.until_stopped(desk::bring(job), STOPPED).await;
             drop(work);
             let still_here = asking.try_write().map(|mut asking| *asking = false).is_ok();
             match brought {
@@ -78,7 +83,7 @@ pub fn AtDesk(
             match listed {
                 None => rsx! {},
                 Some((jobs, 0)) if jobs.is_empty() => rsx! {
-                    p { id: "nothing-at-desk", "Every open job of the desk is on this phone." }
+                    p { id: "nothing-at-desk", "No other job there: what the desk has of these is on this phone." }
                 },
                 Some((jobs, more)) => rsx! {
                     ul { class: "lines",
@@ -92,6 +97,9 @@ pub fn AtDesk(
                                     if told.practice {
                                         span { class: "tag", "Practice" }
                                     }
+                                    if told.closed {
+                                        span { class: "tag", "Closed" }
+                                    }
                                     span { class: "hint", translate: "no", "{told.vehicle}" }
                                     span { class: "hint", translate: "no", "{told.fuse}" }
                                 }
@@ -102,6 +110,15 @@ pub fn AtDesk(
                         p { class: "hint", "These were changed last. The desk has " {words::count(more, "older one", "older ones")} "." }
                     }
                 },
+            }
+            if found.read().is_some() {
+                Find {
+                    id: "find-desk",
+                    label: "Find a job at the desk",
+                    hint: "Vehicle, fuse or concern: also those that are handed over. Empty: all that are open",
+                    typed,
+                    field,
+                }
             }
             button { class: "key", id: "desk-jobs", onclick: ask,
                 if found.read().is_some() { "Ask the desk again" } else { "Show jobs at the desk" }

@@ -2,13 +2,15 @@
 //!
 //! Until then a draft lies beside the log, so that a page that is loaded again, or ended, loses no word.
 
+use std::cell::RefCell;
+
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 use gloo_storage::{LocalStorage, Storage};
 use gloo_timers::future::TimeoutFuture;
 
 use crate::app::address;
-use crate::app::house::House;
+use crate::app::house::{Became, House};
 
 /// How long after the last key the text is kept, ms.
 const PAUSE: u32 = 700;
@@ -16,6 +18,15 @@ const PAUSE: u32 = 700;
 /// Under which a draft lies: the screen's address and the field.
 fn draft_name(id: &str) -> String {
     format!("loomwalk/draft{}#{id}", address::path())
+}
+
+thread_local! {
+    /// Drafts of which the text is on its way into the store: what it becomes is not known yet.
+    static ON_THE_WAY: RefCell<Vec<String>> = const { RefCell::new(Vec::new()) };
+}
+
+fn is_on_the_way(name: &str) -> bool {
+    ON_THE_WAY.with_borrow(|drafts| drafts.iter().any(|draft| draft == name))
 }
 
 /// Text that keeps itself.
@@ -44,7 +55,8 @@ pub fn Field(
 ) -> Element {
     let house = House::get();
     let name = use_hook(|| CopyValue::new(draft_name(&id)));
-    let draft = use_hook(|| LocalStorage::get::<String>(&*name.peek()).ok());
+    // Not what is on its way: it would be kept twice.
+    let draft = use_hook(|| LocalStorage::get::<String>(&*name.peek()).ok().filter(|_| !is_on_the_way(&name.peek())));
     let mut typed = use_signal(|| draft.clone().unwrap_or_else(|| value.clone()));
     let mut kept = use_signal(|| value.clone());
     let mut keys = use_signal(|| 0u32);
@@ -60,26 +72,31 @@ pub fn Field(
         let text = typed.peek().trim().to_owned();
         let name = name.peek().clone();
         if *kept.peek() == text {
-            return LocalStorage::delete(name);
+            if !is_on_the_way(&name) {
+                LocalStorage::delete(name);
+            }
+            return;
         }
         let before = kept.replace(text.clone());
         let keeping = house.keeping(|| onkeep.call(text.clone()));
+        ON_THE_WAY.with_borrow_mut(|drafts| drafts.push(name.clone()));
         spawn_forever(async move {
-            let now = if keeping.all_kept().await {
-                // What was typed since has a draft of its own.
-                if LocalStorage::get::<String>(&name).is_ok_and(|draft| draft.trim() == text) {
-                    LocalStorage::delete(name);
-                }
-                text.clone()
-            } else {
-                // Left again, it is tried again.
-                before
-            };
+            let became = keeping.end().await;
+            ON_THE_WAY.with_borrow_mut(|drafts| {
+                let one = drafts.iter().position(|draft| *draft == name);
+                one.map(|one| drafts.swap_remove(one));
+            });
+            // What was typed since has a draft of its own. What makes no sense is not tried again at each visit.
+            if became != Became::NotKept && LocalStorage::get::<String>(&name).is_ok_and(|draft| draft.trim() == text) {
+                LocalStorage::delete(name);
+            }
+            // Where there was no room it is tried again when the field is left again.
+            let now = if became == Became::NotKept { before } else { text.clone() };
             // The screen may be gone by now.
             let (Ok(mut kept), Ok(mut typed)) = (kept.try_write(), typed.try_write()) else { return };
             if *kept == text {
                 *kept = now;
-                if patient && *kept == text {
+                if patient && became == Became::Kept {
                     // An entry of its own: the field is ready for the next one.
                     kept.clear();
                     if typed.trim() == text {

@@ -43,7 +43,7 @@ pub fn PhotoButton(
                 label: "File",
                 says: "{label}: from a file",
                 accept: "image/*",
-                onfile: move |file| house.take_photo(taken_before.clone(), stage, file),
+                onfile: move |file| house.take_file(taken_before.clone(), stage, file),
             }
         }
     }

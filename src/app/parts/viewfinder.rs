@@ -9,10 +9,11 @@ use gloo_timers::future::TimeoutFuture;
 use wasm_bindgen::JsCast;
 use web_sys::{Blob, HtmlDialogElement, HtmlVideoElement};
 
+use crate::app::capture::give_out;
 use crate::app::house::{House, WordKind};
 use crate::app::words;
 use crate::device::ear::Ear;
-use crate::device::{Camera, Listener, Purpose, share_or_download, steady_ms};
+use crate::device::{Camera, Listener, Purpose, steady_ms};
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::{Act, Stage};
 use crate::watch::knock::{Firmness, Knock};
@@ -212,13 +213,7 @@ async fn keep(house: House, aim: Aim, file: Blob) -> Shot {
     if let Some(event) = house.keep_photo(aim.job, aim.point, aim.stage, file.clone(), "").await {
         return Shot::Kept(event);
     }
-    let kind = file.type_();
-    let ending = match kind.as_str() {
-        "image/png" => "png",
-        "image/webp" => "webp",
-        _ => "jpg",
-    };
-    match share_or_download(file, &format!("photograph.{ending}")).await {
+    match give_out(file).await {
         Ok(_) => Shot::Gone(
             "It could not be kept in the job, so it was given out as a file: it lies where this browser puts its downloads. \
              Close this to read why."

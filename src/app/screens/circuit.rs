@@ -262,16 +262,13 @@ fn OffTheList(
     marks: usize,
 ) -> Element {
     let house = House::get();
-    if off.is_empty() {
-        return rsx! {};
-    }
     rsx! {
-        details { id: "off-the-list",
+        if marks > 0 {
+            p { class: "note", "Marks on wires that are not there now, and not counted: {marks}" }
+        }
+        if !off.is_empty() { details { id: "off-the-list",
             summary { "Off the list: {off.len()}" }
             p { class: "hint", "What is put back has its wires again, and the marks on them." }
-            if marks > 0 {
-                p { class: "note", "Marks that wait with it and are not counted: {marks}" }
-            }
             ul { class: "plainlist",
                 for load in off {
                     li { key: "{load.id}",
@@ -279,7 +276,7 @@ fn OffTheList(
                     }
                 }
             }
-        }
+        } }
     }
 }
 

@@ -14,9 +14,10 @@ use crate::app::words;
 use crate::bundle::Leaving;
 use crate::device::{self, Shared};
 use crate::gather::Gather as _;
-use crate::ids::{BundleId, JobId, PhotoHash};
+use crate::ids::{BundleId, EventId, JobId, PhotoHash};
 use crate::job::event::{Act, HandOverWay};
 use crate::job::release::release;
+use crate::job::session::Session;
 use crate::sync::status::OutboxStatus;
 
 /// What leaves the phone, and how.
@@ -31,7 +32,8 @@ pub fn HandOver(job: JobId) -> Element {
     let bytes: u64 = session.job.photos.iter().map(|(_, photo)| photo.bytes).sum();
     let items = release(&session.job, session.ready(), &mut session.log.events());
     let not_done = items.iter().filter(|item| !item.done).count();
-    let (practice, over) = (session.job.practice, session.job.is_handed_over());
+    let practice = session.job.practice;
+    let handed_over = closed_by(session);
     drop(open);
     let status = house.outbox.read();
     let desk = match &*status {
@@ -48,6 +50,7 @@ pub fn HandOver(job: JobId) -> Element {
     let (has_all, unpaired) = (status.has_all(job), *status == OutboxStatus::Unpaired);
     let to_desk = !matches!(*status, OutboxStatus::NoDesk | OutboxStatus::Unpaired);
     drop(status);
+    let closing = handed_over.clone();
     let action = rsx! {
         button { class: "key main", id: "share", onclick: move |_| hand_over(house, job), "Hand over as a file" }
         Link { class: "key", id: "to-report", to: Route::Report { job }, "Read the report" }
@@ -79,10 +82,23 @@ pub fn HandOver(job: JobId) -> Element {
                 div { class: "side",
                     if unpaired {
                         Link { class: "key", id: "to-pair", to: Route::Pair {}, "Pair with the desk" }
-                    } else if !has_all {
-                        button { class: "key", id: "send-now", onclick: move |_| house.nudge(None), "Send now" }
+                    } else {
+                        // It stays when all is sent: nothing else slides under the thumb.
+                        button {
+                            class: "key",
+                            id: "send-now",
+                            "aria-disabled": has_all,
+                            onclick: move |_| {
+                                if !has_all {
+                                    house.nudge(None);
+                                }
+                            },
+                            "Send now"
+                        }
                     }
-                    if to_desk {
+                    if !handed_over.is_empty() {
+                        button { class: "key", id: "open-again", onclick: move |_| open_again(house, &closing), "Take back the hand-over" }
+                    } else if to_desk {
                         button { class: "key", id: "to-desk", onclick: move |_| to_the_desk(house, job), "Hand over to the desk" }
                     }
                 }
@@ -92,7 +108,7 @@ pub fn HandOver(job: JobId) -> Element {
                 p { class: "hint", "One file with everything: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
             }
             KeepOnShelf { job }
-            if practice || has_all && over {
+            if practice || has_all && !handed_over.is_empty() {
                 Forget { job, practice }
             }
         }
@@ -104,18 +120,25 @@ pub fn HandOver(job: JobId) -> Element {
 fn Forget(job: JobId, practice: bool) -> Element {
     let house = House::get();
     let navigator = use_navigator();
+    let mut going = use_signal(|| false);
     let forget = move |_| {
-        // What was kept a moment ago may not be at the desk yet.
-        if !practice && !house.outbox.peek().has_all(job) {
+        if going.replace(true) {
             return;
         }
+        let work = (!practice).then(|| house.work("Asking the desk …"));
         spawn_forever(async move {
-            match house.forget(job).await {
+            let gone = house.forget(job, practice).await;
+            drop(work);
+            match gone {
                 Ok(()) => {
                     navigator.push(Route::Jobs {});
                     house.say(WordKind::Done, "The job is off this phone.");
                 }
-                Err(why) => house.say(WordKind::Trouble, why.to_string()),
+                Err(why) => {
+                    // The screen may be gone by now.
+                    let _ = going.try_write().map(|mut going| *going = false);
+                    house.say(WordKind::Trouble, format!("The job stays on this phone: {why}"));
+                }
             }
         });
     };
@@ -125,7 +148,7 @@ fn Forget(job: JobId, practice: bool) -> Element {
             if practice {
                 p { "Its entries and photographs are gone then. “Practise on the demo van” brings a fresh one." }
             } else {
-                p { "Its entries and photographs lie at the desk, and here no more then." }
+                p { "The desk is asked whether it has all of its entries and photographs; here they are no more then. “Show jobs at the desk”, on the list of jobs, finds it again." }
             }
             button { class: "key", id: "forget", onclick: forget, "Take it off" }
         }
@@ -146,10 +169,25 @@ pub fn leaving_of(house: House, job: JobId) -> Option<(Leaving<'static>, BTreeSe
 /// The desk closes the job once it hears of it; without a network that is later.
 fn to_the_desk(house: House, job: JobId) {
     let bundle_id = BundleId(house.id());
-    house.saying("Handed over to the desk.", || {
+    house.saying("Handed over: the desk closes the job once it has all of it.", || {
         house.act_in(job, vec![Act::HandedOver { bundle_id, way: HandOverWay::Desk }], Vec::new());
     });
     learn(house, job);
+}
+
+/// The acts by which it is handed over. A print alone is none: it is as often a look at how far it is.
+fn closed_by(session: &Session) -> Vec<EventId> {
+    let counts = session.log.events().filter(|event| !session.job.taken_back.contains(&event.id));
+    let closing =
+        counts.filter(|event| matches!(event.act(), Ok(Act::HandedOver { way, .. }) if way != HandOverWay::Print));
+    closing.map(|event| event.id).collect()
+}
+
+/// As if it had not been handed over.
+fn open_again(house: House, closing: &[EventId]) {
+    house.saying("The job is open again.", || {
+        house.change(|_| closing.iter().map(|event| Act::TakenBack { event: *event }).collect());
+    });
 }
 
 fn hand_over(house: House, job: JobId) {

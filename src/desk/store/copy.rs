@@ -28,6 +28,9 @@ impl Store {
     /// Copies all that cannot be made again to another store. What is there already is left, so that a copy that was
     /// cut off goes on, and the next one takes only what is new. Bytes of photographs are held against their names.
     ///
+    /// The other is another store from then on: a desk that is started on it gets from the phones what it lacks, also where
+    /// it is the desk's old place of which only a part was lost.
+    ///
     /// # Errors
     /// Where one of the two cannot be read or written, and for a photograph that is not what its name says.
     pub async fn copy_to(&self, other: &Self) -> Result<Copied, StoreError> {
@@ -39,6 +42,7 @@ impl Store {
         all.retain(|path| !path.parts().next().is_some_and(|first| LEFT_OUT.contains(&first.as_ref())));
         // Receipts were listed before what they rest on is read: that is all there.
         all.sort_by_key(|path| (is_receipt(path), path.clone()));
+        other.become_another().await?;
         let mut copied = Copied::default();
         for path in all {
             if !may_change(&path) && other.has(&path).await? {

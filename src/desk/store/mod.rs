@@ -139,6 +139,16 @@ struct Identity {
     device_id: DeviceId,
 }
 
+impl Identity {
+    fn new() -> Result<Self, StoreError> {
+        Ok(Self {
+            format: FORMAT.to_owned(),
+            version: VERSION.into(),
+            device_id: DeviceId(IdMaker::default().make(now(), random()?)),
+        })
+    }
+}
+
 /// The objects of a shop's desks.
 #[derive(Debug, Clone)]
 pub struct Store {
@@ -180,11 +190,7 @@ impl Store {
         let identity: Identity = match self.json(&path).await? {
             Some(identity) => identity,
             None => {
-                let identity = Identity {
-                    format: FORMAT.to_owned(),
-                    version: VERSION.into(),
-                    device_id: DeviceId(IdMaker::default().make(now(), random()?)),
-                };
+                let identity = Identity::new()?;
                 self.create_json(&path, &identity).await?;
                 // Another desk may have been first.
                 self.json(&path).await?.unwrap_or(identity)
@@ -195,6 +201,15 @@ impl Store {
         } else {
             Err(StoreError::Foreign { format: identity.format, version: identity.version })
         }
+    }
+
+    /// Gives what lies there another identity: to a phone it is another store from then on. Desks that run on it have the
+    /// former until they start again.
+    ///
+    /// # Errors
+    /// Where it cannot be written; it is the store that it was then.
+    pub async fn become_another(&self) -> Result<(), StoreError> {
+        self.replace_json(&Path::from("desk.json"), &Identity::new()?).await
     }
 
     /// The id under which the desks of this store write.

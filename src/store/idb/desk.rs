@@ -1,9 +1,11 @@
 //! What is known of the desk at this address: whether there is one, how this phone is let in, how far it has read.
 
+use std::collections::BTreeSet;
+
 use wasm_bindgen::JsValue;
 
 use super::{CONFIRMED, IdbStore, RECEIPTS, SETTINGS};
-use crate::ids::{DeviceId, JobId};
+use crate::ids::{DeviceId, JobId, PhotoHash};
 use crate::store::StoreError;
 
 const SEEN: &str = "desk_seen";
@@ -48,6 +50,22 @@ impl IdbStore {
         })
         .await?;
         Ok(anew)
+    }
+
+    /// Forgets that the desk has confirmed a job and these photographs: it turned out not to have them.
+    ///
+    /// # Errors
+    /// As every write; nothing was forgotten then.
+    #[cfg(feature = "worker")]
+    pub async fn forget_confirmed(&self, job: JobId, photos: &BTreeSet<PhotoHash>) -> Result<(), StoreError> {
+        self.write(&[RECEIPTS, CONFIRMED], async |write| {
+            write.delete_all(RECEIPTS, job).await?;
+            for hash in photos {
+                write.delete(CONFIRMED, &hash.as_str().into()).await?;
+            }
+            Ok(())
+        })
+        .await
     }
 
     /// What this phone shows to the desk, once it is paired with it.

@@ -54,11 +54,13 @@ pub(super) struct Task {
     refused: Refused,
     /// The token, or the lack of one, with which the desk let us in.
     let_in: Option<Option<String>>,
+    /// In which store the desk keeps things, as it said last.
+    desk_store: Option<DeviceId>,
 }
 
 impl Task {
     pub(super) fn new(store: Rc<IdbStore>, device: DeviceId, face: Rc<Face>, refused: Refused) -> Self {
-        Self { store, device, face, ids: IdMaker::default(), open: None, refused, let_in: None }
+        Self { store, device, face, ids: IdMaker::default(), open: None, refused, let_in: None, desk_store: None }
     }
 
     pub(super) async fn run(mut self, bell: Rc<Bell>) {
@@ -145,12 +147,16 @@ impl Task {
         match desk.health().await {
             Ok(store) => {
                 self.store.keep_desk_seen().await.map_err(kept)?;
-                if let Some(store) = store
-                    && self.store.keep_desk_store(store).await.map_err(kept)?
-                {
-                    // All over again: what this store has is told in its receipts.
-                    self.open = None;
-                    self.refused.borrow_mut().clear();
+                if let Some(store) = store {
+                    // Another tab may have noted it, and forgotten what was confirmed, before this one has heard of it.
+                    let anew = self.store.keep_desk_store(store).await.map_err(kept)?;
+                    let before = self.desk_store.replace(store);
+                    if anew || before.is_some_and(|before| before != store) {
+                        // All over again: what this store has is told in its receipts.
+                        self.open = None;
+                        self.refused.borrow_mut().clear();
+                        self.show(OutboxStatus::Soon);
+                    }
                 }
             }
             // Without a network nobody can tell whether there would be one.

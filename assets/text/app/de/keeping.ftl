@@ -114,6 +114,7 @@ keeping-desk-list-unread-s = Die Liste der Annahme ist nicht lesbar ({ $text });
 keeping-desk-begun-anew = die Annahme hat inzwischen neu begonnen; noch einmal versuchen
 keeping-desk-begun-anew-p = die Annahme hat inzwischen neu begonnen; noch einmal versuchen.
 keeping-desk-begun-anew-s = Die Annahme hat inzwischen neu begonnen; noch einmal versuchen.
+keeping-desk-not-all = die Annahme hat nicht alles davon, darum wird ihr alles noch einmal angeboten; noch einmal versuchen, sobald es dort ist
 keeping-desk-not-every = die Annahme hat nicht jedes Ereignis dieses Auftrags genommen
 keeping-desk-not-every-p = die Annahme hat nicht jedes Ereignis dieses Auftrags genommen.
 keeping-desk-not-every-s = Die Annahme hat nicht jedes Ereignis dieses Auftrags genommen.

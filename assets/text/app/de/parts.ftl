@@ -7,7 +7,10 @@ parts-desk-taking = Auftrag wird auf dieses Telefon geholt …
 parts-desk-here-now = Der Auftrag ist jetzt auf diesem Telefon.
 parts-desk-not-taken = Der Auftrag wurde nicht übernommen: { $why }.
 parts-desk-at = Bei der Annahme
-parts-desk-all-here = Alle offenen Aufträge der Annahme sind auf diesem Telefon.
+parts-desk-all-here = Kein anderer Auftrag dort: Was die Annahme davon hat, ist auf diesem Telefon.
+parts-desk-closed = Abgeschlossen
+parts-desk-find = Auftrag in der Annahme suchen
+parts-desk-find-hint = Fahrzeug, Sicherung oder Beanstandung: auch die übergebenen. Leer: alle offenen
 parts-desk-no-concern = Auftrag ohne Beanstandung
 parts-desk-older-pre = Diese wurden zuletzt geändert. Die Annahme hat noch
 parts-desk-older-one = 1 älteren
@@ -131,6 +134,7 @@ parts-photo-undrawn = { $stage }: gesichert, aber nicht gezeigt: es liegt in der
 parts-photo-given-out = Es wurde als Datei ausgegeben: Sie liegt dort, wo dieser Browser seine Downloads ablegt.
 parts-work-stop = Abbrechen
 parts-work-stopped = Abgebrochen. Nichts wurde erstellt oder geändert.
+parts-work-stopped-coming = Abgebrochen. Ein Auftrag, der bis dahin da war, steht oben in der Liste.
 parts-photo-shoot = Foto mit Lampe und Selbst­auslöser
 
 # picture

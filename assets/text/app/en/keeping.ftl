@@ -114,6 +114,7 @@ keeping-desk-list-unread-s = The desk's list cannot be read ({ $text }); one of 
 keeping-desk-begun-anew = the desk has begun anew meanwhile; try again
 keeping-desk-begun-anew-p = the desk has begun anew meanwhile; try again.
 keeping-desk-begun-anew-s = The desk has begun anew meanwhile; try again.
+keeping-desk-not-all = the desk does not have all of it, so all of it is offered to the desk again; try again once it is there
 keeping-desk-not-every = the desk did not take every event of this job
 keeping-desk-not-every-p = the desk did not take every event of this job.
 keeping-desk-not-every-s = The desk did not take every event of this job.

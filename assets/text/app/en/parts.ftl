@@ -7,7 +7,10 @@ parts-desk-taking = Taking the job onto this phone …
 parts-desk-here-now = The job is on this phone now.
 parts-desk-not-taken = The job was not taken over: { $why }.
 parts-desk-at = At the desk
-parts-desk-all-here = Every open job of the desk is on this phone.
+parts-desk-all-here = No other job there: what the desk has of these is on this phone.
+parts-desk-closed = Closed
+parts-desk-find = Find a job at the desk
+parts-desk-find-hint = Vehicle, fuse or concern: also those that are handed over. Empty: all that are open
 parts-desk-no-concern = Job without a concern
 parts-desk-older-pre = These were changed last. The desk has
 parts-desk-older-one = 1 older one
@@ -131,6 +134,7 @@ parts-photo-undrawn = { $stage }: kept, but not shown: it lies at the desk, or t
 parts-photo-given-out = It was given out as a file: it lies where this browser puts its downloads.
 parts-work-stop = Stop
 parts-work-stopped = Stopped. Nothing was made or changed.
+parts-work-stopped-coming = Stopped. A job that had come by then stands in the list above.
 parts-photo-shoot = Photograph with lamp and timer
 
 # picture

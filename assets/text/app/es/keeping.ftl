@@ -114,6 +114,7 @@ keeping-desk-list-unread-s = La lista del mostrador no se puede leer ({ $text })
 keeping-desk-begun-anew = el mostrador ha empezado de nuevo entretanto; probar otra vez
 keeping-desk-begun-anew-p = el mostrador ha empezado de nuevo entretanto; probar otra vez.
 keeping-desk-begun-anew-s = El mostrador ha empezado de nuevo entretanto; probar otra vez.
+keeping-desk-not-all = el mostrador no lo tiene todo, así que se le ofrece todo otra vez; intentarlo de nuevo cuando esté allí
 keeping-desk-not-every = el mostrador no tomó todos los eventos de este trabajo
 keeping-desk-not-every-p = el mostrador no tomó todos los eventos de este trabajo.
 keeping-desk-not-every-s = El mostrador no tomó todos los eventos de este trabajo.

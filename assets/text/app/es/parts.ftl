@@ -7,7 +7,10 @@ parts-desk-taking = Trayendo el trabajo a este teléfono …
 parts-desk-here-now = El trabajo ya está en este teléfono.
 parts-desk-not-taken = El trabajo no se ha traído: { $why }.
 parts-desk-at = En el mostrador
-parts-desk-all-here = Todos los trabajos abiertos del mostrador están en este teléfono.
+parts-desk-all-here = No hay otro trabajo allí: lo que el mostrador tiene de estos está en este teléfono.
+parts-desk-closed = Cerrado
+parts-desk-find = Buscar un trabajo en el mostrador
+parts-desk-find-hint = Vehículo, fusible o avería: también los entregados. Vacío: todos los abiertos
 parts-desk-no-concern = Trabajo sin avería descrita
 parts-desk-older-pre = Estos son los últimos modificados. El mostrador tiene
 parts-desk-older-one = 1 más antiguo
@@ -131,6 +134,7 @@ parts-photo-undrawn = { $stage }: guardada, pero no se muestra: está en el most
 parts-photo-given-out = Se ha entregado como archivo: está donde este navegador pone sus descargas.
 parts-work-stop = Parar
 parts-work-stopped = Parado. No se ha hecho ni cambiado nada.
+parts-work-stopped-coming = Parado. Un trabajo que ya hubiera llegado está en la lista de arriba.
 parts-photo-shoot = Foto con luz y temporizador
 
 # picture
