@@ -148,6 +148,7 @@ async fn a_job_that_the_desk_was_given_leaves_room_on_the_phone() {
     assert_eq!(phone.kept_events(&job).await.len(), before + 3);
     until("it was sent again", async || desk.events(&job).await.len() == before + 3).await;
     phone.reads("The desk has all of this job.").await;
+    phone.tap_words("Take this job off the phone").await;
     phone.tap("#forget").await;
     phone.reads("The job is off this phone.").await;
     assert!(phone.kept_events(&job).await.is_empty());

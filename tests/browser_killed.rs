@@ -64,6 +64,8 @@ async fn killed_at_fifty_random_moments_of_capture_nothing_that_was_said_to_be_k
     let mut dice = Dice(20_261_127);
     let mut checked: BTreeSet<String> = BTreeSet::new();
     let mut most = (0, 0);
+    // Within which the moments lie: a few times as long as this machine takes for a photograph.
+    let mut window = Duration::from_millis(900);
     for kill in 0..KILLS {
         phone.open(&place).await;
         phone.see("#photo-lie-file").await;
@@ -72,9 +74,15 @@ async fn killed_at_fifty_random_moments_of_capture_nothing_that_was_said_to_be_k
             said(text.as_str().unwrap_or_default())
         };
         until("the job is there", async || kept_line().await.is_some()).await;
-        phone.script(CAPTURE, vec![json!(picture)]).await;
-        let moment = Duration::from_millis(dice.below(900) as u64);
+        let before = kept_line().await;
         let began = Instant::now();
+        phone.script(CAPTURE, vec![json!(picture)]).await;
+        if kill == 0 {
+            until("the first photograph", async || kept_line().await.map(|kept| kept.1) > before.map(|kept| kept.1))
+                .await;
+            window = window.max(began.elapsed() * 3);
+        }
+        let moment = window.mul_f64(dice.share());
         while began.elapsed() < moment {
             most = kept_line().await.map_or(most, |seen| (seen.0.max(most.0), seen.1.max(most.1)));
         }

@@ -462,18 +462,12 @@ impl House {
     /// Why not, in words; all of it is still on this phone then.
     pub async fn forget(self, job: JobId, practice: bool) -> Result<(), String> {
         self.follow(None);
-        let forgotten = if practice {
-            let store = self.opened().await.map_err(|error| error.to_string())?;
-            store.forget_job(job, None).await.map(drop).map_err(|error| error.to_string())
-        } else {
-            device::desk::let_go(job).await.map_err(|error| error.to_string())
-        };
-        if forgotten.is_err() {
+        if let Err(why) = device::desk::let_go(job, practice).await {
             self.follow(Some(job));
             // The desk may lack some of it.
             self.nudge(Some(job));
+            return Err(why.to_string());
         }
-        forgotten?;
         let mut open = self.open;
         open.set(Open::Nothing);
         let mut changed = self.jobs_changed;

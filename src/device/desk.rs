@@ -71,12 +71,12 @@ pub async fn bring(job: JobId) -> Result<(), DeviceError> {
     call("bring", &object([("job", job.to_string().into())])).await.map(drop)
 }
 
-/// Takes a job off this phone if the desk shows, asked now, that it has all of it.
+/// Takes a job off this phone: one for practice; any other if the desk shows, asked now, that it has all of it.
 ///
 /// # Errors
 /// As for [`pair`], and where the desk lacks some of it; all of it is still on this phone then.
-pub async fn let_go(job: JobId) -> Result<(), DeviceError> {
-    call("let_go", &object([("job", job.to_string().into())])).await.map(drop)
+pub async fn let_go(job: JobId, practice: bool) -> Result<(), DeviceError> {
+    call("let_go", &object([("job", job.to_string().into()), ("practice", practice.into())])).await.map(drop)
 }
 
 /// Gets a photograph that lies at the desk small, and keeps it so.

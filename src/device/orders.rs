@@ -62,7 +62,7 @@ async fn answer(scope: &DedicatedWorkerGlobalScope, order: &JsValue) {
             Err(error) => Err(refused(error)),
         },
         Some("let_go") => match text_in(order, "job").parse() {
-            Ok(job) => bring::let_go(job).await.map(|()| JsValue::TRUE),
+            Ok(job) => bring::let_go(job, field(order, "practice").is_truthy()).await.map(|()| JsValue::TRUE),
             Err(error) => Err(refused(error)),
         },
         Some("small_photo") => bring::small_photo(&text_in(order, "hash")).await.map(|()| JsValue::TRUE),

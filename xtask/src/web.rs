@@ -25,12 +25,12 @@ const ESBUILD: &str = "0.28.2";
 const WASM_OPT: [&str; 6] =
     ["-Oz", "-Oz", "--reorder-functions-by-name", "--strip-debug", "--strip-producers", "--strip-target-features"];
 
-/// Brotli's best, for Node: the file named first into the one named second. Small blocks and distances in steps of two
-/// suit a program: 3 kB less than what it chooses by itself.
+/// Brotli's best, for Node: the file named first into the one named second. Small blocks, and distances of which
+/// the shortest have codes of their own, suit a program: 4 kB less than what it chooses by itself.
 const COMPRESS: &str = "const { brotliCompressSync, constants: c } = require('zlib'), fs = require('fs');
     const [from, to] = process.argv.slice(1), bytes = fs.readFileSync(from);
     const params = { [c.BROTLI_PARAM_QUALITY]: 11, [c.BROTLI_PARAM_LGWIN]: 24, [c.BROTLI_PARAM_SIZE_HINT]: bytes.length,
-        [c.BROTLI_PARAM_LGBLOCK]: 16, [c.BROTLI_PARAM_NPOSTFIX]: 1 };
+        [c.BROTLI_PARAM_LGBLOCK]: 16, [c.BROTLI_PARAM_NPOSTFIX]: 1, [c.BROTLI_PARAM_NDIRECT]: 30 };
     fs.writeFileSync(to, brotliCompressSync(bytes, { params }));";
 
 /// What a build has come to.

@@ -269,7 +269,7 @@ fn OffTheList(
         if !off.is_empty() { details { id: "off-the-list",
             summary { "Off the list: {off.len()}" }
             p { class: "hint", "What is put back has its wires again, and the marks on them." }
-            ul { class: "plainlist",
+            ul { class: "offers",
                 for load in off {
                     li { key: "{load.id}",
                         button { class: "key", onclick: move |_| house.act(Act::Load(load.clone())), "Put back: {label(&load)}" }

@@ -1,11 +1,14 @@
 //! What is known of the desk at this address: whether there is one, how this phone is let in, how far it has read.
 
+#[cfg(feature = "worker")]
 use std::collections::BTreeSet;
 
 use wasm_bindgen::JsValue;
 
 use super::{CONFIRMED, IdbStore, RECEIPTS, SETTINGS};
-use crate::ids::{DeviceId, JobId, PhotoHash};
+#[cfg(feature = "worker")]
+use crate::ids::PhotoHash;
+use crate::ids::{DeviceId, JobId};
 use crate::store::StoreError;
 
 const SEEN: &str = "desk_seen";
