@@ -117,6 +117,15 @@ fn that_it_held_while_the_short_still_came_and_went_proves_nothing_once_it_is_th
     told.act(&says(FreshFuse::OpensAtOnce));
     fresh.answer(&what, false);
     assert_eq!(told.stands(), fresh.stands());
+    // Nor is an answer lost by a wrong tap on the concern that is put right.
+    told.act(&says(FreshFuse::Holds));
+    told.act(&says(FreshFuse::OpensAtOnce));
+    assert_eq!(told.stands(), fresh.stands());
+    // What held while the concern said so does not count, whatever counted before.
+    told.act(&says(FreshFuse::Holds));
+    told.answer(&Unplugged::Load("wiper".into()), false);
+    told.act(&says(FreshFuse::OpensAtOnce));
+    assert_eq!(told.stands(), fresh.stands());
     // That it opened all the same is as sure in either case.
     let mut told = Told::new();
     told.act(&says(FreshFuse::Holds));

@@ -107,16 +107,29 @@ fn the_times_of_one_source_and_the_hours_of_another_are_no_rate() {
     assert_eq!(rate([often(3, 0.0), found()]), (said.0, common.1.clone()));
     // Hours without times are not hours without an opening.
     assert_eq!(rate([often(0, 500.0), found()]), common);
+    // Nor those of openings that are counted since.
+    let counted = rate([blow(), blow(), found()]);
+    assert_eq!(counted.0, "It opened 2 ×; in how much use is not recorded, so a common rate is taken");
+    let apart = "How often it opened, and in how much use, are not both known, so a common rate is taken";
+    assert_eq!(rate([often(0, 10.0), blow(), blow(), found()]), (apart.to_owned(), counted.1));
     // What was recorded of both counts before half of what was said.
     assert_eq!(rate([often(3, 0.0), blow(), held(30.0), found()]).0, "It opened 1 × in 30 min of use");
     assert_eq!(rate([often(3, 9.0), blow(), held(30.0), found()]).0, "It opened 3 × in 9 h of use");
 }
 
 #[test]
-fn a_drive_of_less_than_no_minutes_is_refused() {
-    let session = session([]);
-    let act = Act::Release { item: ReleaseItem::RoadTest, done: true, value: String::new(), minutes: Some(-5.0) };
-    assert!(may(&session.job, &act).is_err());
+fn a_drive_of_less_than_no_minutes_is_refused_and_one_of_none_states_no_time() {
+    let driven = |minutes| Act::Release {
+        item: ReleaseItem::RoadTest,
+        done: true,
+        value: String::new(),
+        minutes: Some(minutes),
+    };
+    let session = session([driven(0.0)]);
+    assert!(may(&session.job, &driven(-5.0)).is_err());
+    assert_eq!(may(&session.job, &driven(0.0)), Ok(()));
+    let kept = &session.job.release[&ReleaseItem::RoadTest];
+    assert_eq!((kept.done, kept.minutes), (true, None));
 }
 
 fn pressed(opened: bool, presses: u32) -> Act {
@@ -132,8 +145,17 @@ fn look(seen: Seen) -> Act {
 }
 
 fn repaired() -> Act {
+    repaired_in(None)
+}
+
+fn repaired_in(minutes: Option<f64>) -> Act {
     let at = Some(BOOT.into());
-    Act::Repair { point: at, what: "Taped".into(), done: true, minutes: None, method: None, materials: vec![] }
+    Act::Repair { point: at, what: "Taped".into(), done: true, minutes, method: None, materials: vec![] }
+}
+
+/// Takes back the act at that place of a list.
+fn taken_back(place: usize) -> Act {
+    Act::TakenBack { event: EventId(Uuid::from_u128(place as u128 + 2)) }
 }
 
 /// What is taken for granted of the place, and what is asked of the drive.
@@ -158,6 +180,64 @@ fn what_proves_the_repair_never_speaks_against_the_place() {
             assert_eq!(stands(&[found.clone(), proof.clone()].concat()), before, "{proof:?}");
         }
     }
+    // Pressed open and repaired without a look: the first look there is proof as well.
+    let unseen = [blow(), pressed(true, 2), found(), repaired()];
+    assert_eq!(stands(&[unseen.as_slice(), &[look(Seen::Sound)]].concat()), stands(&unseen));
+}
+
+#[test]
+fn a_repair_that_is_put_into_other_words_stands_since_it_was_made() {
+    // The finding was not it: since it opened again, the repair alone makes what follows a proof.
+    let made = [blow(), look(Seen::Marked), found(), blow(), repaired(), pressed(false, 10), held(60.0)];
+    let before = stands(&made);
+    let once = [made.as_slice(), &[taken_back(4), repaired_in(Some(20.0))]].concat();
+    assert_eq!(stands(&once), before);
+    assert_eq!(stands(&[once.as_slice(), &[held(30.0), taken_back(8), repaired_in(Some(25.0))]].concat()), before);
+    // It is none anew: once it has opened again, other words make no proof of what holds then.
+    let again = [once.as_slice(), &[blow()]].concat();
+    let other_words = [again.as_slice(), &[taken_back(8), repaired_in(None), held(600.0)]].concat();
+    assert_eq!(stands(&other_words), stands(&[again.as_slice(), &[held(600.0)]].concat()));
+}
+
+#[test]
+fn a_repair_that_is_taken_back_for_good_leaves_nothing() {
+    let holds = [pressed(false, 10), held(60.0)];
+    let first = [blow(), look(Seen::Marked), found(), blow()];
+    let never = stands(&[first.as_slice(), &holds].concat());
+    let gone = [first.as_slice(), &[repaired()], &holds, &[taken_back(4)]].concat();
+    assert_eq!(stands(&gone), never);
+    // One that is made later, after something else was done, begins then.
+    let later = [gone.as_slice(), &[look(Seen::Marked), repaired(), held(600.0)]].concat();
+    assert_eq!(stands(&later), never);
+}
+
+#[test]
+fn an_ohmmeter_that_shows_a_short_after_a_repair_proves_none() {
+    // With the key alone nothing of the practice circuit leads to ground.
+    let expected = None;
+    let read = |ohms| Act::Meter { ohms, unplugged: vec![], state: vec!["key_on".into()] };
+    let chances = |acts: &[Act]| session(acts.iter().cloned()).ready().unwrap().plan.points.clone();
+    let opened = [blow(), look(Seen::Marked)];
+    let mended = [opened.as_slice(), &[found(), repaired()]].concat();
+    let with = |acts: &[Act], ohms| chances(&[acts, &[read(ohms)]].concat());
+    assert_ne!(with(&opened, expected), chances(&opened), "both readings tell something");
+    assert_ne!(with(&opened, Some(0.05)), chances(&opened));
+    assert_eq!(with(&mended, expected), chances(&mended), "as it should be: the repair holds");
+    assert_eq!(with(&mended, Some(0.05)), with(&opened, Some(0.05)), "a short is there now");
+}
+
+#[test]
+fn what_moves_the_chances_by_itself_is_news_and_what_lets_all_proof_speak_again_is_not() {
+    let news = |acts: &[Act]| session(acts.iter().cloned()).is_news();
+    let mended = [blow(), look(Seen::Bare), found(), repaired()];
+    assert!(news(&mended[..2]));
+    assert!(!news(&mended), "a repair is no observation");
+    assert!(news(&[mended.as_slice(), &[blow()]].concat()), "nothing had held since");
+    let proven = [mended.as_slice(), &[held(60.0), pressed(false, 10)]].concat();
+    assert!(!news(&proven), "that it holds moves nothing");
+    let again = [proven.as_slice(), &[blow()]].concat();
+    assert!(!news(&again), "what held before moves the chances too");
+    assert!(news(&[again.as_slice(), &[held(5.0)]].concat()));
 }
 
 #[test]

@@ -4,7 +4,7 @@ use expect_test::expect;
 use loomwalk::circuit::check;
 use loomwalk::circuit::file::{Load, LoadKind, Mark, MarkKind, MarkPlace, OptionState, Supply, TouchLengths, Vehicle};
 use loomwalk::ids::{DeviceId, EventId, JobId, PhotoHash};
-use loomwalk::job::act::{Concern, Finding, HandOverWay, Material, Photo, ReleaseItem, Stage};
+use loomwalk::job::act::{Concern, Finding, FreshFuse, HandOverWay, Material, Photo, ReleaseItem, Stage};
 use loomwalk::job::drawing::{Spot, Stroke};
 use loomwalk::job::event::ActError;
 use loomwalk::job::log::LogError;
@@ -70,7 +70,10 @@ fn any_act() -> impl Strategy<Value = Act> {
     let minutes = prop_oneof![Just(15.0), 0.0..1e4];
     prop_oneof![
         any::<bool>().prop_map(|practice| Act::JobOpened { practice }),
-        ".{0,8}".prop_map(|words| Act::Concern(Concern { words, ..Concern::default() })),
+        (".{0,8}", any::<bool>()).prop_map(|(words, at_once)| {
+            let fresh_fuse = if at_once { FreshFuse::OpensAtOnce } else { FreshFuse::Holds };
+            Act::Concern(Concern { words, fresh_fuse, ..Concern::default() })
+        }),
         ".{0,8}".prop_map(|label| Act::Vehicle(Vehicle { label, ..Vehicle::default() })),
         Just(fuse()),
         loads.clone().prop_map(|id| Act::Load(load(id))),
@@ -354,10 +357,11 @@ fn acts_that_make_no_sense_are_refused_in_words() {
         Act::Repair { point: None, what, done: true, minutes, method: None, materials: vec![] }
     };
     let driven = |minutes| Act::Release { item: ReleaseItem::RoadTest, done: true, value: String::new(), minutes };
-    for none in [unplugged(false, 0.0), unplugged(true, -1.0), repair(Some(0.0)), driven(Some(0.0))] {
+    for none in [unplugged(false, 0.0), unplugged(true, -1.0), repair(Some(-1.0)), driven(Some(f64::NAN))] {
         assert_eq!(may(&job, &none), Err(Refusal::NoMinutes), "{none:?}");
     }
-    for some in [unplugged(true, 0.0), unplugged(false, 1.0), repair(None), repair(Some(1.0)), driven(Some(1.0))] {
+    // A repair may be at no charge.
+    for some in [unplugged(true, 0.0), unplugged(false, 1.0), repair(None), repair(Some(0.0)), driven(Some(1.0))] {
         assert_eq!(may(&job, &some), Ok(()), "{some:?}");
     }
 }
@@ -545,20 +549,47 @@ fn a_load_that_comes_back_brings_back_its_wiring_and_the_marks_on_it() {
     let marked = [off_both.as_slice(), &[mark("m3", "r4"), Act::MarkRemoved { mark: "m1".into() }]].concat();
     assert_eq!(all(&job(&marked)), "m2 r1");
     assert_eq!(job(&marked).set_aside.marks.len(), 1, "kept, and not lost");
+    let take_off = |mark: &str| Act::MarkRemoved { mark: mark.into() };
+    assert_eq!(may(&job(&marked), &take_off("m3")), Ok(()), "it can be taken off as it lies there");
+    assert!(may(&job(&marked), &take_off("m1")).is_err());
+    assert_eq!(job(&[marked.as_slice(), &[take_off("m3")]].concat()).set_aside.marks, []);
     assert_eq!(all(&job(&[marked.as_slice(), &[back("l2"), back("l1")]].concat())), "m2 m3 r1 r2 r3 r4 r5 w1");
 }
 
-/// A phone that was away for a day: one taking back among thousands of entries must not fold the log once for each.
+/// A load that hangs behind another one: by a wire to its terminal, or by naming the joint.
+fn behind_another(load: serde_json::Value, run: Option<serde_json::Value>) -> Act {
+    let runs = [
+        json!({ "id": "r1", "from": "fuse", "to": "a.feed" }),
+        json!({ "id": "r2", "from": "a.feed", "to": "j1", "colour": "BK/YE" }),
+    ];
+    let circuit = serde_json::from_value(json!({
+        "format": "loomwalk/circuit", "version": 1, "fuse": { "rating_a": 15 },
+        "joints": [{ "id": "j1" }], "runs": runs.into_iter().chain(run).collect::<Vec<_>>(),
+        "loads": [{ "id": "a" }, load, { "id": "c" }]
+    }));
+    Act::Circuit { circuit: Box::new(circuit.unwrap()), shelved: None }
+}
+
 #[test]
-fn many_entries_with_one_taking_back_are_taken_in_at_once() {
-    let made = |n| if n == 3 { Act::TakenBack { event: id(2) } } else { look("point:a", Seen::Sound) };
-    let events = (2..5_000).map(|n| event(n, &made(n))).collect();
-    let mut session = Session::open(JOB, Log::of([event(1, &Act::JobOpened { practice: false })]).unwrap());
-    let begun = std::time::Instant::now();
-    session.take(events).unwrap();
-    assert_eq!(session.job.points[&"point:a".into()].looks.len(), 4_996);
-    // Hundreds of times as long as it takes, and a tenth of what folding for each takes.
-    assert!(begun.elapsed().as_secs() < 20, "{:?}", begun.elapsed());
+fn a_load_that_hangs_behind_one_that_is_struck_keeps_its_wiring_and_the_break_is_told() {
+    let wire = json!({ "id": "r3", "from": "j1", "to": "b.feed", "colour": "GN" });
+    for whole in
+        [behind_another(json!({ "id": "b" }), Some(wire)), behind_another(json!({ "id": "b", "feed": "j1" }), None)]
+    {
+        let error = |acts: &[Act]| {
+            let acts = [std::slice::from_ref(&whole), acts].concat();
+            check::validate(&job_of(&acts).circuit.unwrap()).map_err(|error| error.to_string())
+        };
+        let off = |load: &str| Act::LoadRemoved { load: load.into() };
+        assert_eq!(error(&[]), Ok(()));
+        let told = error(&[off("a")]).unwrap_err();
+        assert!(told.contains("no way leads from the fuse to") && told.contains("j1"), "{told}");
+        assert_eq!(error(&[off("a"), off("b")]), Ok(()), "nothing needs the joint then");
+        // With it all comes back that hung on it.
+        let back = job_of(&[whole.clone(), off("a"), off("b"), Act::Load(load("b")), Act::Load(load("a"))]);
+        assert_eq!(back.circuit.as_ref().map(|circuit| circuit.joints.len()), Some(1));
+        assert!(back.set_aside.is_empty(), "{:?}", back.set_aside);
+    }
 }
 
 #[test]

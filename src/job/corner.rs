@@ -15,6 +15,7 @@ use crate::circuit::meter::MeterError;
 use crate::circuit::unplug::{Unplugged, label};
 use crate::gather::Order as _;
 use crate::ids::{AccessId, Condition, LoadId, ZoneId};
+use crate::job::act::FreshFuse;
 use crate::job::session::Session;
 use crate::search::evidence::Observation;
 use crate::units::{Minutes, Ohms, Volts};
@@ -84,10 +85,11 @@ pub fn corner(session: &Session) -> Option<Corner> {
     let never = never_live(&ready.file, &ready.harness);
     let mut isolation = begin(&ready.harness, &ready.map.map, &session.job.open, &state, &never).ok()?;
     let mut contradiction = None;
+    let at_once = session.job.concern.fresh_fuse == FreshFuse::OpensAtOnce;
     for (event, observation) in &session.job.observations {
         let Observation::Unplugged { node, load, blew, .. } = observation else { continue };
-        // While the short still came and went, that it held for some minutes was no proof that it was gone.
-        if !blew && session.job.at_once.is_some_and(|since| *event < since) {
+        // While the short came and went, that it held for some minutes was no proof that it was gone.
+        if at_once && !blew && !session.job.at_once.contains(event) {
             continue;
         }
         let what = match (node, load) {

@@ -102,7 +102,7 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
             Some(run) => Err(Refusal::NoSuchRun(run.clone())),
             None => Ok(()),
         },
-        Act::MarkRemoved { mark } if !has(job, |circuit| circuit.marks.iter().any(|known| known.id == *mark)) => {
+        Act::MarkRemoved { mark } if !job.marks().any(|known| known.id == *mark) => {
             Err(Refusal::NoSuchMark(mark.clone()))
         }
         Act::TakenBack { event } if job.taken_back.contains(event) => Err(Refusal::AlreadyTakenBack),
@@ -127,8 +127,9 @@ pub fn may(job: &Job, act: &Act) -> Result<(), Refusal> {
         Act::Note { text, .. } if text.trim().is_empty() => Err(Refusal::NoWords("note")),
         Act::Tried { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("name")),
         Act::Repair { what, .. } if what.trim().is_empty() => Err(Refusal::NoWords("repair")),
+        // 0: work at no charge, or a drive of which nobody says how long it was.
         Act::Repair { minutes: Some(minutes), .. } | Act::Release { minutes: Some(minutes), .. }
-            if !(minutes.is_finite() && *minutes > 0.0) =>
+            if !(minutes.is_finite() && *minutes >= 0.0) =>
         {
             Err(Refusal::NoMinutes)
         }

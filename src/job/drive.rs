@@ -16,6 +16,8 @@ pub struct Drive {
     times: u32,
     /// In how many hours of use. 0: not known.
     hours: f64,
+    /// The concern states the hours, and the times are of what was recorded: they do not belong together.
+    apart: bool,
     silence: Silence,
 }
 
@@ -42,15 +44,20 @@ impl Drive {
         let rate = [(often.times, often.hours), (blows, held)].into_iter().find(both);
         let (counted, use_hours) = rate.unwrap_or_default();
         let silence = Silence::new(counted.into(), use_hours, found);
-        Some(Self { times: if rate.is_some() { counted } else { often.times.max(blows) }, hours: use_hours, silence })
+        let times = if rate.is_some() { counted } else { often.times.max(blows) };
+        let apart = rate.is_none() && often.hours > 0.0;
+        Some(Self { times, hours: use_hours, apart, silence })
     }
 
     /// What to drive, and why.
     pub fn asked(&self) -> String {
-        let Self { times, hours, silence } = self;
+        let Self { times, hours, apart, silence } = self;
         let before = silence.sure_after(0.0);
         let known = match (times, *hours > 0.0) {
             (0, _) => "How often it opened is not recorded, so a common rate is taken".to_owned(),
+            (_, false) if *apart => {
+                "How often it opened, and in how much use, are not both known, so a common rate is taken".to_owned()
+            }
             (times, true) => format!("It opened {times} × in {} of use", long(hours * 60.0)),
             (times, false) => {
                 format!("It opened {times} ×; in how much use is not recorded, so a common rate is taken")

@@ -111,6 +111,9 @@ impl Job {
 
     /// Puts back what was set aside and has all that it leads to again.
     fn bring_back(&mut self) {
+        if self.set_aside.is_empty() {
+            return;
+        }
         let Some(circuit) = &mut self.circuit else { return };
         circuit.joints.append(&mut self.set_aside.joints);
         let SetAside { runs, switches, marks, .. } = &mut self.set_aside;
@@ -149,8 +152,12 @@ pub(crate) fn lay_aside(circuit: &mut CircuitFile, aside: &mut SetAside, load: &
     lay_unreached_aside(circuit, aside);
 }
 
-/// Takes out joints to which no way leads from the fuse any more, as a stud that grounded only what is gone.
+/// Takes out joints to which no way leads from the fuse any more, as a stud that grounded only what is gone. Not where a
+/// load that is there has lost its way too: that its wiring is broken is to be seen, and no way assumed instead.
 fn lay_unreached_aside(circuit: &mut CircuitFile, aside: &mut SetAside) {
+    if circuit.joints.is_empty() {
+        return;
+    }
     let lost = check::unreached_joints(circuit);
     if lost.is_empty() {
         return;

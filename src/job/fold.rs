@@ -6,8 +6,8 @@
 //! is counted as such and passed over: it never makes a job unreadable.
 
 use crate::gather::Order as _;
-use crate::ids::{EventId, JobId, PointId};
-use crate::job::act::{Act, FreshFuse, Stage};
+use crate::ids::{Condition, EventId, JobId, PointId};
+use crate::job::act::{Act, FreshFuse, Photo, Stage};
 use crate::job::drawing::Stroke;
 use crate::job::event::{ActError, Event};
 use crate::job::log::Log;
@@ -46,9 +46,14 @@ impl Job {
         self.newest = Some(event.id);
         self.opened_at = self.opened_at.or(Some(event.at));
         self.changed_at = self.changed_at.max(Some(event.at));
-        match event.act() {
+        let act = event.act();
+        let counts = !self.taken_back.contains(&event.id);
+        if let Ok(act) = &act {
+            self.mended.follow(event, act, counts);
+        }
+        match act {
             Ok(Act::TakenBack { .. }) => {}
-            _ if self.taken_back.contains(&event.id) => {}
+            _ if !counts => {}
             Ok(act) => {
                 if !matches!(act, Act::JobOpened { .. } | Act::Shop(_) | Act::HandedOver { .. }) {
                     self.last_act = Some(event.id);
@@ -64,11 +69,7 @@ impl Job {
         let id = event.id;
         match act {
             Act::JobOpened { practice } => self.practice = practice,
-            Act::Concern(concern) => {
-                let at_once = concern.fresh_fuse == FreshFuse::OpensAtOnce;
-                self.at_once = at_once.then(|| self.at_once.unwrap_or(id));
-                self.concern = concern;
-            }
+            Act::Concern(concern) => self.concern = concern,
             Act::Shop(shop) => self.shop = shop,
             Act::Vehicle(_)
             | Act::Fuse { .. }
@@ -89,47 +90,25 @@ impl Job {
                 self.observe(id, Observation::Held { state, motion, heat, minutes });
             }
             Act::Unplugged { node, load, blew, state, minutes } => {
+                if self.concern.fresh_fuse == FreshFuse::OpensAtOnce {
+                    self.at_once.insert(id);
+                }
                 self.observe(id, Observation::Unplugged { node, load, blew, state, minutes });
             }
-            Act::Tried { what, dead, mut state } => {
-                // The same conditions in another order are the same state.
-                state.order_by(Ord::cmp);
-                state.dedup();
-                self.tried.push(Tried { event: id, what: what.trim().to_owned(), dead, state });
-            }
-            Act::Look { point, seen } => {
-                let known = self.point(&point);
-                known.looks.push((id, seen));
-                if seen != Seen::NotSeen {
-                    known.out_of_reach = None;
-                }
-                if self.first.as_ref() == Some(&point) {
-                    self.first = None;
-                }
-                self.observe(id, Observation::Look { point, seen });
-            }
+            Act::Tried { what, dead, state } => self.tried(id, &what, dead, state),
+            Act::Look { point, seen } => self.look(id, point, seen),
             Act::Press { point, opened, presses, state } => {
-                let known = self.point(&point);
+                let known = self.reached(&point);
                 known.presses = known.presses.saturating_add(presses);
                 known.opened |= opened;
-                known.out_of_reach = None;
                 self.observe(id, Observation::Press { point, opened, presses, state });
             }
             Act::Meter { ohms, unplugged, state } => self.observe(id, Observation::Meter { ohms, unplugged, state }),
             // No evidence by itself: who saw it says whether it was the fuse. See `job::watched`.
             Act::Telltale { .. } => {}
-            Act::Lift { point } => {
-                let known = self.point(&point);
-                known.lifted = true;
-                known.out_of_reach = None;
-            }
+            Act::Lift { point } => self.reached(&point).lifted = true,
             Act::LieWaived { point, why } => self.point(&point).lie_waived = Some(why),
-            Act::Photo(photo) => {
-                if let (Some(point), Stage::Lie, false) = (&photo.point, photo.stage, photo.is_recording()) {
-                    self.point(point).lie_photo = true;
-                }
-                self.photos.push((id, photo));
-            }
+            Act::Photo(photo) => self.photo(id, photo),
             Act::Drawn { photo, mut strokes } => {
                 // What another program has drawn, and cannot be.
                 strokes.retain(Stroke::is_sound);
@@ -154,28 +133,23 @@ impl Job {
                 self.open.remove(&access);
             }
             Act::CannotReach { point, why } => {
-                if self.first.as_ref() == Some(&point) {
-                    self.first = None;
-                }
+                self.no_longer_first(&point);
                 self.point(&point).out_of_reach = Some(why);
             }
             Act::DoFirst { point } => {
                 // Whoever asks for a point can reach it now.
-                self.point(&point).out_of_reach = None;
+                self.reached(&point);
                 self.first = Some(point);
             }
             Act::TakenBack { .. } => {}
             Act::Finding(finding) => {
                 // A finding whose words are put right is none anew.
                 if !self.findings.contains_key(&finding.point) {
-                    self.mended.entry(finding.point.clone()).or_insert(id);
+                    self.mended.begin(&finding.point, id);
                 }
                 self.findings.insert(finding.point.clone(), finding);
             }
             Act::Repair { point, what, done, minutes, method, materials } => {
-                if let (Some(point), true) = (&point, done) {
-                    self.mended.entry(point.clone()).or_insert(id);
-                }
                 self.repairs.push(Repair { event: id, point, what, done, minutes, method, materials });
             }
             Act::Worked { load, works } => {
@@ -183,10 +157,33 @@ impl Job {
                 self.worked.push((load, works));
             }
             Act::Release { item, done, value, minutes } => {
+                // 0: not stated.
+                let minutes = minutes.filter(|minutes| *minutes > 0.0);
                 self.release.insert(item, Checked { done, value, minutes });
             }
             Act::HandedOver { way, .. } => self.handed_over.push((event.at, way)),
         }
+    }
+
+    fn tried(&mut self, event: EventId, what: &str, dead: bool, mut state: Vec<Condition>) {
+        // The same conditions in another order are the same state.
+        state.order_by(Ord::cmp);
+        state.dedup();
+        self.tried.push(Tried { event, what: what.trim().to_owned(), dead, state });
+    }
+
+    fn look(&mut self, event: EventId, point: PointId, seen: Seen) {
+        let known = if seen == Seen::NotSeen { self.point(&point) } else { self.reached(&point) };
+        known.looks.push((event, seen));
+        self.no_longer_first(&point);
+        self.observe(event, Observation::Look { point, seen });
+    }
+
+    fn photo(&mut self, event: EventId, photo: Photo) {
+        if let (Some(point), Stage::Lie, false) = (&photo.point, photo.stage, photo.is_recording()) {
+            self.point(point).lie_photo = true;
+        }
+        self.photos.push((event, photo));
     }
 
     fn observe(&mut self, event: EventId, observation: Observation) {
@@ -197,13 +194,26 @@ impl Job {
             Observation::Held { .. } | Observation::Look { .. } | Observation::Meter { .. } => false,
         };
         if opened {
-            self.mended.clear();
+            self.mended.doubt(event, &self.observations);
         }
         self.observations.push((event, observation));
     }
 
     fn point(&mut self, id: &PointId) -> &mut PointState {
         self.points.entry(id.clone()).or_default()
+    }
+
+    /// The point, which whoever did something there can reach.
+    fn reached(&mut self, id: &PointId) -> &mut PointState {
+        let known = self.point(id);
+        known.out_of_reach = None;
+        known
+    }
+
+    fn no_longer_first(&mut self, point: &PointId) {
+        if self.first.as_ref() == Some(point) {
+            self.first = None;
+        }
     }
 }
 

@@ -21,5 +21,5 @@ pub fn lesson(job: &Job) -> Result<Lesson, &'static str> {
     let map = fit(&circuit.vehicle);
     let search = Search::of_circuit(circuit, &expand(circuit, &map), &map.map);
     let found: Vec<_> = job.findings.keys().cloned().gather();
-    search.lesson(job.id, &job.evidence(), &found).ok_or("no place was found in it")
+    search.lesson(job.id, &job.evidence_for(&search), &found).ok_or("no place was found in it")
 }

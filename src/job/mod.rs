@@ -18,6 +18,7 @@
 //! - [`tale`]: what was tried with the fuse open, and whether it fits.
 //! - [`held`]: what the walk is held to for now: time, and reach.
 //! - [`lesson`]: what a closed job teaches.
+//! - [`mended`]: since when something was found or repaired at a place, and what proves it.
 //! - [`methods`]: how such a place is repaired.
 //! - [`release`]: what must hold before the vehicle goes back, by the circuit.
 //! - [`vin`]: whether a VIN is in the log.
@@ -38,6 +39,7 @@ pub mod held;
 pub mod lesson;
 pub mod log;
 pub mod marking;
+pub mod mended;
 pub mod methods;
 pub mod release;
 pub mod road;

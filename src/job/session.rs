@@ -65,8 +65,8 @@ struct Asked {
 }
 
 impl Asked {
-    fn of(job: &Job, harness: &Harness) -> Self {
-        Self { evidence: job.evidence(), walk: walk_of(job, harness) }
+    fn of(job: &Job, harness: &Harness, search: &Search) -> Self {
+        Self { evidence: job.evidence_for(search), walk: walk_of(job, harness) }
     }
 
     fn plan(&self, search: &Search) -> Plan {
@@ -96,7 +96,7 @@ impl Session {
             CircuitView::Ready(mut ready)
                 if self.job.circuit.as_ref() == Some(&ready.file) && self.job.shop == *ready.search.shop() =>
             {
-                let asked = Asked::of(&self.job, &ready.harness);
+                let asked = Asked::of(&self.job, &ready.harness, &ready.search);
                 if asked != ready.asked {
                     ready.plan = asked.plan(&ready.search);
                     ready.asked = asked;
@@ -129,6 +129,12 @@ impl Session {
             CircuitView::Ready(ready) => Some(ready),
             CircuitView::None | CircuitView::Unsound(_) => None,
         }
+    }
+
+    /// Whether the newest event is an observation that by itself moves the chances.
+    pub fn is_news(&self) -> bool {
+        let last = self.ready().and_then(|ready| self.job.telling_by(&ready.search).last());
+        last.map(|(event, _)| *event) == self.job.newest && !self.job.speaks_again()
     }
 
     /// The next step, if there is one.
@@ -174,7 +180,7 @@ impl CircuitView {
         let map = fit(&file.vehicle);
         let harness = expand(file, &map);
         let search = Search::of_circuit(file, &harness, &map.map).taught_by(job.shop.clone());
-        let asked = Asked::of(job, &harness);
+        let asked = Asked::of(job, &harness, &search);
         let plan = asked.plan(&search);
         Self::Ready(Box::new(Ready { file: file.clone(), map, harness, search, plan, asked }))
     }
@@ -186,6 +192,11 @@ pub fn walk_of(job: &Job, harness: &Harness) -> Walk {
 }
 
 impl Ready {
+    /// What speaks of where the fault is: what the plan is made from.
+    pub fn evidence(&self) -> &[Observation] {
+        &self.asked.evidence
+    }
+
     /// The plan within limits, from all that the whole one is made from.
     pub fn plan_within(&self, limits: &Limits) -> Plan {
         self.search.plan_within(&self.asked.evidence, &self.asked.walk, limits)

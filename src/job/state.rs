@@ -9,10 +9,11 @@ use crate::gather::Gather as _;
 use crate::ids::{AccessId, Condition, EventId, JobId, LoadId, MethodId, OptionId, PointId, ShelvedId};
 use crate::job::drawing::Stroke;
 use crate::job::event::{Concern, Event, Finding, HandOverWay, Material, Photo, ReleaseItem};
+use crate::job::mended::Mended;
 use crate::job::road::Road;
 use crate::search::evidence::{Observation, Seen};
 use crate::search::lessons::Shop;
-use crate::search::plan::Walk;
+use crate::search::plan::{Search, Walk};
 
 /// A job as its log tells it.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,8 +28,8 @@ pub struct Job {
     pub practice: bool,
     /// The newest concern.
     pub concern: Concern,
-    /// Since which event the concern says that a fresh fuse opens at once, if it does.
-    pub at_once: Option<EventId>,
+    /// What was unplugged while the concern said that a fresh fuse opens at once, by the events that say so.
+    pub at_once: BTreeSet<EventId>,
     /// The circuit as edited so far. `None` until a vehicle, a fuse or a circuit was entered.
     pub circuit: Option<CircuitFile>,
     /// What the shop's closed jobs had taught when it began.
@@ -63,8 +64,8 @@ pub struct Job {
     pub first: Option<PointId>,
     /// Findings; the newest for each point.
     pub findings: BTreeMap<PointId, Finding>,
-    /// Places where something was found or repaired, with the first event that says so since the fuse last opened.
-    pub mended: BTreeMap<PointId, EventId>,
+    /// Places where something was found or repaired, and since when.
+    pub mended: Mended,
     /// Repairs, in order.
     pub repairs: Vec<Repair>,
     /// Loads that were worked after the repair, and whether each did what it should.
@@ -99,6 +100,14 @@ pub struct SetAside {
     pub switches: Vec<Switch>,
     /// Marks on a wire that is not there.
     pub marks: Vec<Mark>,
+}
+
+impl SetAside {
+    /// Whether there is nothing.
+    pub fn is_empty(&self) -> bool {
+        let Self { joints, runs, switches, marks } = self;
+        joints.is_empty() && runs.is_empty() && switches.is_empty() && marks.is_empty()
+    }
 }
 
 /// A circuit that was taken from the shelf.
@@ -205,6 +214,11 @@ pub struct Checked {
 }
 
 impl Job {
+    /// All marks, also those that are set aside.
+    pub fn marks(&self) -> impl Iterator<Item = &Mark> {
+        self.circuit.iter().flat_map(|circuit| &circuit.marks).chain(&self.set_aside.marks)
+    }
+
     /// Whether it was handed over. A print alone is none: it is as often a look at how far it is.
     pub fn is_handed_over(&self) -> bool {
         self.handed_over.iter().any(|(_, way)| *way != HandOverWay::Print)
@@ -227,7 +241,7 @@ impl Job {
             changed_at: None,
             practice: false,
             concern: Concern::default(),
-            at_once: None,
+            at_once: BTreeSet::new(),
             circuit: None,
             shop: Shop::default(),
             taken_from: None,
@@ -245,7 +259,7 @@ impl Job {
             opened: BTreeSet::new(),
             first: None,
             findings: BTreeMap::new(),
-            mended: BTreeMap::new(),
+            mended: Mended::default(),
             repairs: Vec::new(),
             worked: Vec::new(),
             release: BTreeMap::new(),
@@ -265,39 +279,43 @@ impl Job {
     /// not lower the chance of the very place that was repaired (02-model §7 asks for the chance at the repair). Should
     /// the fuse open again, the repair was not it or not all of it, and everything speaks again.
     pub fn telling(&self) -> impl Iterator<Item = &(EventId, Observation)> {
-        let first = self.mended.values().min();
-        let before = |event: &EventId, since: Option<&EventId>| since.is_none_or(|since| event < since);
-        let looked = move |point: &PointId, since: Option<&EventId>| {
-            self.points.get(point).is_some_and(|known| {
-                known.looks.iter().any(|(event, seen)| *seen != Seen::NotSeen && before(event, since))
-            })
-        };
-        self.observations.iter().filter(move |(event, observation)| match observation {
-            Observation::Blow { .. } => true,
-            Observation::Held { .. } | Observation::Unplugged { .. } | Observation::Meter { .. } => {
-                before(event, first)
-            }
-            Observation::Press { point, .. } => before(event, self.mended.get(point)),
-            // Sound is what was repaired there. But a place at which nobody had looked before has been looked at.
-            Observation::Look { point, seen: Seen::Sound } => {
-                let since = self.mended.get(point);
-                before(event, since) || !looked(point, since)
-            }
-            Observation::Look { .. } => true,
+        self.observations.iter().filter(|(event, observation)| !self.mended.proves(*event, observation))
+    }
+
+    /// The same with what only the circuit tells: an ohmmeter that shows a short after a repair proves none.
+    pub fn telling_by(&self, search: &Search) -> impl Iterator<Item = &(EventId, Observation)> {
+        self.observations.iter().filter(|(event, observation)| {
+            !self.mended.proves(*event, observation) || search.shows_a_short(observation)
         })
     }
 
-    /// The same without the events: the evidence for the search.
+    /// What [`Self::telling`] says, without the events.
     pub fn evidence(&self) -> Vec<Observation> {
         self.telling().map(|(_, observation)| observation.clone()).collect()
     }
 
+    /// The evidence for the search of its circuit: what [`Self::telling_by`] says, without the events.
+    pub fn evidence_for(&self, search: &Search) -> Vec<Observation> {
+        self.telling_by(search).map(|(_, observation)| observation.clone()).collect()
+    }
+
+    /// Whether the newest event is an opening after which all that had been proof of a repair speaks again: then it is
+    /// not that opening alone that moves the chances.
+    pub fn speaks_again(&self) -> bool {
+        self.newest.is_some_and(|newest| self.mended.doubted_by(newest))
+    }
+
     /// What the person on the walk has said about it, beside the evidence.
     pub fn walk(&self) -> Walk {
-        let unreached = self.points.iter().filter(|(_, point)| point.out_of_reach.is_some());
+        let unreached = self.points.iter().filter(|(_, point)| point.out_of_reach.is_some()).map(|(id, _)| id);
+        // Seen sound after the repair: no evidence, but it was looked at.
+        let mended = self.observations.iter().filter_map(|(event, observation)| match observation {
+            Observation::Look { point, .. } if self.mended.proves(*event, observation) => Some(point),
+            _ => None,
+        });
         Walk {
             open: self.open.clone(),
-            out_of_reach: unreached.map(|(id, _)| id.clone()).gather(),
+            out_of_reach: unreached.chain(mended).cloned().gather(),
             first: self.first.clone(),
             told: Vec::new(),
         }

@@ -1,6 +1,7 @@
 //! What is the whole plan? The output of `loomwalk plan` (03-formats §3) and what the walk shows.
 
 use std::collections::{BTreeSet, HashMap, HashSet};
+use std::slice;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -13,7 +14,7 @@ use crate::circuit::unplug::Unplugged;
 use crate::ids::{AccessId, PointId, RunId, ZoneId};
 use crate::search::belief::{Belief, update};
 use crate::search::doubt::{Case, Doubt, Told, doubts};
-use crate::search::electrics::Electrics;
+use crate::search::electrics::{Electrics, Showed};
 use crate::search::evidence::{EvidenceError, Observation};
 use crate::search::legs::Leg;
 use crate::search::lessons::{Count, Shop};
@@ -145,7 +146,8 @@ pub struct PointChance {
 pub struct Walk {
     /// Access steps that are done.
     pub open: BTreeSet<AccessId>,
-    /// Points that cannot be reached now: they keep their chance and get no step.
+    /// Points that cannot be reached now, or were seen sound since they were mended: they keep their chance and get no
+    /// step.
     pub out_of_reach: BTreeSet<PointId>,
     /// "Do another first": this point, after the access steps it needs, leads the plan.
     pub first: Option<PointId>,
@@ -301,6 +303,15 @@ impl Search {
             }
         }
         Ok(())
+    }
+
+    /// Whether that is a reading of an ohmmeter that shows a short: that more leads to ground than should.
+    pub fn shows_a_short(&self, observation: &Observation) -> bool {
+        let read = matches!(observation, Observation::Meter { .. });
+        read && sort(slice::from_ref(observation), &self.electrics, &self.places)
+            .meter
+            .iter()
+            .any(|(.., showed)| *showed == Showed::Less)
     }
 
     /// The plan given what was observed and said so far. The same input gives the same plan.

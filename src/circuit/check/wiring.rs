@@ -136,7 +136,7 @@ impl<'a> Nodes<'a> {
     }
 }
 
-/// Joints that the fuse does not reach, of a circuit in which all else is there.
+/// Joints that the fuse does not reach, of a circuit in which all else is there and every load is reached.
 pub(super) fn unreached_joints(file: &CircuitFile) -> Vec<JointId> {
     let mut problems = Problems::default();
     let nodes = Nodes::list(file, &mut problems);
@@ -145,6 +145,9 @@ pub(super) fn unreached_joints(file: &CircuitFile) -> Vec<JointId> {
         return Vec::new();
     }
     let reached = nodes.reached(&edges);
+    if nodes.terminals.iter().any(|(feed, _)| !reached[*feed]) {
+        return Vec::new();
+    }
     let lost = |joint: &&Joint| nodes.find(joint.id.as_str()).is_some_and(|node| !reached[node]);
     file.joints.iter().filter(lost).map(|joint| joint.id.clone()).gather()
 }

@@ -91,6 +91,7 @@ job-road-held = Sie hielt { $n } min.
 job-drive-unknown = Wie oft sie auslöste, ist nicht festgehalten, darum gilt eine übliche Häufigkeit.
 job-drive-times = Sie löste { $n } × in { $time } Betrieb aus.
 job-drive-times-only = Sie löste { $n } × aus; in wie viel Betrieb, ist nicht festgehalten, darum gilt eine übliche Häufigkeit.
+job-drive-apart = Wie oft sie auslöste und in wie viel Betrieb, ist nicht beides bekannt, darum gilt eine übliche Häufigkeit.
 job-drive-aim = { $time } auf dieselbe Weise ohne Auslösen machen es zu { $chance } sicher, dass es diese Stelle war; { $chance2 } vor der Fahrt.
 job-drive-no-proof = Nichts Festgehaltenes spricht für diese Stelle, darum beweist es keine Fahrt.
 job-drive-sure = Nach dem, was gesehen wurde, ist es zu { $chance } sicher; fahren, wie Hersteller und Werkstatt es verlangen.

@@ -91,6 +91,7 @@ job-road-held = It held for { $n } min.
 job-drive-unknown = How often it opened is not recorded, so a common rate is taken.
 job-drive-times = It opened { $n } × in { $time } of use.
 job-drive-times-only = It opened { $n } ×; in how much use is not recorded, so a common rate is taken.
+job-drive-apart = How often it opened, and in how much use, are not both known, so a common rate is taken.
 job-drive-aim = { $time } in the same way without an opening make it { $chance } sure that it was this place; { $chance2 } before the drive.
 job-drive-no-proof = Nothing recorded speaks for this place, so no drive proves it.
 job-drive-sure = What was seen leaves it { $chance } sure; drive as the maker and the shop ask.

@@ -91,6 +91,7 @@ job-road-held = Aguantó { $n } min.
 job-drive-unknown = No consta cuántas veces se fundió, así que se toma una frecuencia habitual.
 job-drive-times = Se fundió { $n } × en { $time } de uso.
 job-drive-times-only = Se fundió { $n } ×; no consta en cuánto uso, así que se toma una frecuencia habitual.
+job-drive-apart = No se sabe a la vez cuántas veces se fundió y en cuánto uso, así que se toma una frecuencia habitual.
 job-drive-aim = { $time } de la misma manera sin que se funda dan esta seguridad de que era este sitio: { $chance }; antes de la prueba: { $chance2 }.
 job-drive-no-proof = Nada de lo anotado habla a favor de este sitio, así que ninguna prueba en carretera lo demuestra.
 job-drive-sure = Lo que se vio deja esta seguridad: { $chance }; conduzca como piden el fabricante y el taller.
