@@ -204,7 +204,7 @@ fn a_mark_on_a_wire_of_what_was_taken_off_is_told_apart_from_those_that_count() 
     let page = page_of(&acts);
     well_formed(&page);
     let told = words(&page);
-    let aside = "Marked on wires of what was taken off the list, and not counted";
+    let aside = "Marked on wires that are not there now, and not counted";
     let (before, behind) = told.split_once(aside).unwrap_or_else(|| panic!("nothing is aside in\n{told}"));
     assert!(behind.starts_with("Heat on the wire of Step lamp, side door, 0.4 m from its start"), "{behind}");
     assert!(before.contains("Heat on the wire of Load-area lamp, left"), "{before}");
@@ -426,7 +426,7 @@ fn what_proves_the_repair_leaves_the_chance_of_the_place_as_it_was() {
     let chance = |acts: &[Act]| {
         let words = words(&page_of(acts));
         let (_, rest) = words.split_once("the place has a chance of ").unwrap();
-        let proof = "What held or was seen sound after it was found is proof of the repair";
+        let proof = "What held, or was seen or measured sound, after it was found is proof of the repair";
         (rest.split_once(',').unwrap().0.to_owned(), words.contains(proof))
     };
     let before = chance(&found);
@@ -480,6 +480,8 @@ fn what_an_older_or_a_newer_version_writes_beside_the_log_is_sound() {
         fields(job, "findings");
         fields(&mut job["concern"], "telltale");
         fields(&mut job["circuit"]["runs"][0], "colour");
+        // Which joints hang on a load that was struck out, and in which order they come back, hangs on the version.
+        job["circuit"]["joints"].as_array_mut().unwrap().reverse();
         job["circuit"]["supply"]["volts"] = serde_json::json!(job["circuit"]["supply"]["volts"].as_f64().unwrap());
         job["later"] = serde_json::json!({ "than": "us" });
     });
@@ -490,12 +492,17 @@ fn what_an_older_or_a_newer_version_writes_beside_the_log_is_sound() {
 #[test]
 fn beside_a_part_of_a_log_what_the_bundle_says_of_the_job_holds() {
     let whole = read(DEMO, HAND_OVER_LIMIT).unwrap();
-    let log = &whole.log[whole.log.len() - 3..];
-    let part = make(&whole.fold().unwrap(), log, whole.bundle_id, whole.device_id, whole.made_at);
-    let page = report::html(&part, &|_| None);
-    assert!(words(&page).contains("Fuse F23 blows about once a week."));
-    let said = loomwalk::cli::check::check_bytes(serde_json::to_string(&part).unwrap().as_bytes());
-    said.unwrap();
+    // The end of it, and the beginning: the opening alone makes it no whole one.
+    for log in [&whole.log[whole.log.len() - 3..], &whole.log[..3], &whole.log[..1]] {
+        let part = make(&whole.fold().unwrap(), log, whole.bundle_id, whole.device_id, whole.made_at);
+        let text = loomwalk::bundle::write::text(&part, |_| None).unwrap();
+        let part = read(text.as_bytes(), HAND_OVER_LIMIT).unwrap();
+        let page = words(&report::html(&part, &|_| None));
+        assert!(page.contains("Fuse F23 blows about once a week."), "{page}");
+        assert!(page.contains("The raw upper edge of the bracket that held the cargo fan"), "{page}");
+        assert!(page.contains("over the edge of the old fan bracket, no edging"), "{page}");
+        loomwalk::cli::check::check_bytes(text.as_bytes()).unwrap();
+    }
 }
 
 #[test]

@@ -10,7 +10,7 @@ use crate::job::act::Photo;
 use crate::job::state::Job;
 
 /// Parts of the circuit that two versions may make differently of one log: what hangs on a load that was struck out.
-const MADE: [&str; 3] = ["runs", "switches", "marks"];
+const MADE: [&str; 4] = ["joints", "runs", "switches", "marks"];
 
 /// Where the job and the photographs of a bundle differ from what its log tells, `job`, each as a line with its JSON
 /// pointer. `bytes` are the file's: a field that an older version did not write is missed by nobody, and one that is not

@@ -34,6 +34,10 @@ pub struct Bundle {
     pub device_id: DeviceId,
     /// The job as the log tells it, for readers that do not fold.
     pub job: BundleJob,
+    /// The log is a part of what the job was made from.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    #[schemars(skip)]
+    pub part: bool,
     /// The events.
     pub log: Vec<Event>,
     /// The photographs that the log speaks of.
@@ -96,6 +100,7 @@ pub fn make<'a>(
         made_at,
         device_id,
         job: BundleJob::of(job),
+        part: log.len() < job.events.len(),
         log_digest: log_digest(&log),
         log,
         photos,
@@ -116,11 +121,12 @@ impl BundleJob {
 }
 
 impl Bundle {
-    /// Whether its log, folded to `job`, is all that there is of the job: it has the opening, and nothing that this
-    /// version cannot read. What stands beside a part of a log comes from more than that part.
+    /// Whether its log, folded to `job`, is all that there is of the job: it is no part (an older version does not say
+    /// so, and then a log with the opening counts as whole), and has nothing that this version cannot read. What stands
+    /// beside a part of a log comes from more than that part.
     pub fn is_whole(&self, job: &Job) -> bool {
         let opened = self.log.iter().any(|event| event.kind == "job_opened");
-        opened && job.from_newer == 0 && job.unreadable.is_empty()
+        opened && !self.part && job.from_newer == 0 && job.unreadable.is_empty()
     }
 
     /// The job that its log tells.

@@ -94,6 +94,7 @@ pub fn open(bytes: &[u8], limit: u64) -> Result<Opened<'_>, BundleError> {
         made_at: raw.made_at,
         device_id: raw.device_id,
         job,
+        part: raw.part,
         log,
         photos,
         log_digest: raw.log_digest,
@@ -158,6 +159,8 @@ struct RawBundle<'a> {
     device_id: DeviceId,
     #[serde(borrow)]
     job: &'a RawValue,
+    #[serde(default)]
+    part: bool,
     #[serde(borrow)]
     log: RawLog<'a>,
     #[serde(borrow)]

@@ -27,6 +27,8 @@ struct Head<'a> {
     made_at: DateTime<Utc>,
     device_id: DeviceId,
     job: &'a BundleJob,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    part: bool,
     log: &'a [Event],
     log_digest: &'a str,
 }
@@ -37,7 +39,7 @@ struct Head<'a> {
 /// # Errors
 /// None that a bundle can cause; serde's where it cannot be put into JSON.
 pub fn pieces(bundle: &Bundle, has: impl Fn(&PhotoHash) -> bool) -> serde_json::Result<Vec<Piece>> {
-    let Bundle { format, version, bundle_id, made_at, device_id, job, log, photos, log_digest } = bundle;
+    let Bundle { format, version, bundle_id, made_at, device_id, job, part, log, photos, log_digest } = bundle;
     let head = Head {
         format,
         version: *version,
@@ -45,6 +47,7 @@ pub fn pieces(bundle: &Bundle, has: impl Fn(&PhotoHash) -> bool) -> serde_json::
         made_at: *made_at,
         device_id: *device_id,
         job,
+        part: *part,
         log,
         log_digest,
     };

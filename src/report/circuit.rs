@@ -62,7 +62,7 @@ impl Page<'_> {
                     ul { @for mark in &circuit.marks { li { (self.mark(circuit, mark)) } } }
                 }
                 @if !self.job.set_aside.marks.is_empty() {
-                    h3 { "Marked on wires of what was taken off the list, and not counted" }
+                    h3 { "Marked on wires that are not there now, and not counted" }
                     ul { @for mark in &self.job.set_aside.marks { li { (self.mark(circuit, mark)) } } }
                 }
             }

@@ -120,7 +120,7 @@ fn fold(bundle: &Bundle) -> Job {
     let events: BTreeMap<EventId, &Event> = bundle.log.iter().rev().map(|event| (event.id, event)).gather();
     let mut job = Job::fold(bundle.job.id, &Log::of(events.into_values().cloned()).unwrap_or_default());
     // A bundle with a part of the log only still carries the whole circuit.
-    if job.circuit.is_none() {
+    if bundle.part || job.circuit.is_none() {
         job.circuit.clone_from(&bundle.job.circuit);
     }
     job

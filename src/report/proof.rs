@@ -16,6 +16,7 @@ impl Page<'_> {
     /// What shows that it was the place of a finding.
     pub(super) fn proof(&self, finding: &Finding) -> Markup {
         let known = self.ready.and_then(|ready| Some((ready.point(&finding.point)?, ready.chance(&finding.point))));
+        let counted = self.ready.map(|ready| self.job.telling_by(&ready.search).count());
         let openings = self.openings();
         let led: Vec<(EventId, String)> = self
             .events
@@ -38,8 +39,8 @@ impl Page<'_> {
                 p {
                     "By all that is in the log the place has a chance of " strong { (said::chance(chance)) } ", against all others on the list and off it."
                 }
-                @if self.job.telling().count() < self.job.observations.len() {
-                    p.aside { "What held or was seen sound after it was found is proof of the repair, and does not count in this." }
+                @if counted < Some(self.job.observations.len()) {
+                    p.aside { "What held, or was seen or measured sound, after it was found is proof of the repair, and does not count in this." }
                 }
             }
         }
