@@ -49,11 +49,13 @@ pub mod desk;
 /// Starts in the browser what this program was built with: the page, or where there is none, its worker.
 #[cfg(target_arch = "wasm32")]
 pub fn start() {
-    if web_sys::window().is_none() {
-        #[cfg(feature = "worker")]
-        device::start_worker();
-        return;
-    }
+    let is_page = web_sys::window().is_some();
     #[cfg(feature = "page")]
-    app::start();
+    if is_page {
+        app::start();
+    }
+    #[cfg(feature = "worker")]
+    if !is_page {
+        device::start_worker();
+    }
 }

@@ -227,13 +227,13 @@ fn the_story_ends_with_the_circuit_that_is_shipped() {
 #[test]
 fn every_point_of_the_story_is_a_point_of_the_circuit() {
     let session = Session::open(job_id(), log());
-    let search = &session.ready().unwrap().search;
+    let ready = session.ready().unwrap();
     let places: Vec<PointId> = session.job.points.keys().cloned().collect();
     assert_eq!(places.len(), 4);
     for place in places {
-        assert!(search.point(&place).is_some(), "{place}");
+        assert!(ready.search.point(&place).is_some(), "{place}");
     }
-    search.check(&session.job.evidence()).unwrap();
+    ready.search.check(ready.evidence()).unwrap();
 }
 
 #[test]

@@ -265,7 +265,7 @@ fn an_event_that_cannot_be_read_leaves_the_job_readable_and_says_where_it_is_wro
     .assert_eq(&message);
     let job = Job::fold(JOB, &Log::of([wrong, event(3, &look("point:b", Seen::Bare))]).unwrap());
     assert_eq!(job.unreadable, [id(2)]);
-    assert_eq!(job.evidence(), [Observation::Look { point: "point:b".into(), seen: Seen::Bare }]);
+    assert_eq!(job.observations, [(id(3), Observation::Look { point: "point:b".into(), seen: Seen::Bare })]);
 
     let mut endless = event(4, &Act::Unplugged { node: None, load: None, blew: false, state: vec![], minutes: 1.0 });
     endless.body["minutes"] = json!(-3);

@@ -66,10 +66,11 @@ pub fn put_back(text: &str) -> bool {
 pub fn learn(house: House, job: JobId) {
     let open = house.open.peek();
     let closed = open.of(job).filter(|session| !session.job.practice).and_then(|session| {
+        let ready = session.ready()?;
         Some(Closed {
             job,
-            circuit: session.ready()?.file.clone(),
-            evidence: session.job.evidence(),
+            circuit: ready.file.clone(),
+            evidence: ready.evidence().to_vec(),
             found: session.job.findings.keys().cloned().collect(),
             known: text(),
         })

@@ -31,6 +31,8 @@ pub struct Known {
     pub open: Vec<AccessId>,
     /// What cannot be reached.
     pub out_of_reach: Vec<PointId>,
+    /// What was seen sound since it was mended.
+    pub proven: Vec<PointId>,
     /// What was asked for first.
     pub first: Option<PointId>,
     /// What the shop's closed jobs had taught when it began.
@@ -107,6 +109,7 @@ impl Known {
         let walk = Walk {
             open: self.open.iter().cloned().gather(),
             out_of_reach: self.out_of_reach.iter().cloned().gather(),
+            proven: self.proven.iter().cloned().gather(),
             first: self.first.clone(),
             ..Walk::default()
         };

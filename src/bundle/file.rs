@@ -36,7 +36,6 @@ pub struct Bundle {
     pub job: BundleJob,
     /// The log is a part of what the job was made from.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    #[schemars(skip)]
     pub part: bool,
     /// The events.
     pub log: Vec<Event>,

@@ -73,7 +73,7 @@ fn answer(args: &Args) -> Result<String, String> {
         None => job.as_ref().map(|job| job.shop.clone()).unwrap_or_default(),
     };
     let search = Search::of_circuit(&file, &harness, &map.map).taught_by(shop);
-    let mut evidence = job.as_ref().map(Job::evidence).unwrap_or_default();
+    let mut evidence = job.as_ref().map(|job| job.evidence_for(&search)).unwrap_or_default();
     if let Some(path) = &args.evidence {
         evidence.extend(read_evidence(path, &search)?);
     }
@@ -243,7 +243,7 @@ fn no_step(plan: &Plan, search: &Search, evidence: &[Observation], walk: &Walk) 
         let title = search.point(&point.id).map_or(point.id.as_str(), |known| &known.title);
         let why = if walk.out_of_reach.contains(&point.id) {
             "Put out of reach"
-        } else if looked_at(&point.id) {
+        } else if walk.proven.contains(&point.id) || looked_at(&point.id) {
             "Looked at already"
         } else {
             "No look shows it"

@@ -289,11 +289,6 @@ impl Job {
         })
     }
 
-    /// What [`Self::telling`] says, without the events.
-    pub fn evidence(&self) -> Vec<Observation> {
-        self.telling().map(|(_, observation)| observation.clone()).collect()
-    }
-
     /// The evidence for the search of its circuit: what [`Self::telling_by`] says, without the events.
     pub fn evidence_for(&self, search: &Search) -> Vec<Observation> {
         self.telling_by(search).map(|(_, observation)| observation.clone()).collect()
@@ -307,15 +302,15 @@ impl Job {
 
     /// What the person on the walk has said about it, beside the evidence.
     pub fn walk(&self) -> Walk {
-        let unreached = self.points.iter().filter(|(_, point)| point.out_of_reach.is_some()).map(|(id, _)| id);
-        // Seen sound after the repair: no evidence, but it was looked at.
-        let mended = self.observations.iter().filter_map(|(event, observation)| match observation {
+        let unreached = self.points.iter().filter(|(_, point)| point.out_of_reach.is_some());
+        let proven = self.observations.iter().filter_map(|(event, observation)| match observation {
             Observation::Look { point, .. } if self.mended.proves(*event, observation) => Some(point),
             _ => None,
         });
         Walk {
             open: self.open.clone(),
-            out_of_reach: unreached.chain(mended).cloned().gather(),
+            out_of_reach: unreached.map(|(id, _)| id.clone()).gather(),
+            proven: proven.cloned().gather(),
             first: self.first.clone(),
             told: Vec::new(),
         }

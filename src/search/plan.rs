@@ -146,9 +146,10 @@ pub struct PointChance {
 pub struct Walk {
     /// Access steps that are done.
     pub open: BTreeSet<AccessId>,
-    /// Points that cannot be reached now, or were seen sound since they were mended: they keep their chance and get no
-    /// step.
+    /// Points that cannot be reached now: they keep their chance and get no step.
     pub out_of_reach: BTreeSet<PointId>,
+    /// Points that were seen sound since they were mended: no evidence, but no look either.
+    pub proven: BTreeSet<PointId>,
     /// "Do another first": this point, after the access steps it needs, leads the plan.
     pub first: Option<PointId>,
     /// What was tried with the fuse open and does not fit it.
@@ -459,6 +460,7 @@ impl<'a> Tour<'a> {
         self.chance(place) > 0.0
             && !self.sorted.looks.contains_key(&place)
             && !self.walk.out_of_reach.contains(&point.id)
+            && !self.walk.proven.contains(&point.id)
     }
 
     fn chance(&self, place: usize) -> f64 {

@@ -24,13 +24,15 @@ async fn ask<T: serde::de::DeserializeOwned>(question: serde_json::Result<String
 
 /// What is known of a job that can be searched.
 fn known(session: &Session) -> Option<Known> {
-    let walk = session.job.walk();
+    let (job, ready) = (&session.job, session.ready()?);
+    let walk = job.walk();
     Some(Known {
-        circuit: session.ready()?.file.clone(),
-        evidence: session.job.evidence(),
-        news: session.job.telling().last().map(|(event, _)| *event) == session.job.newest,
+        circuit: ready.file.clone(),
+        evidence: ready.evidence().to_vec(),
+        news: session.is_news(),
         open: walk.open.into_iter().collect(),
         out_of_reach: walk.out_of_reach.into_iter().collect(),
+        proven: walk.proven.into_iter().collect(),
         first: walk.first,
         shop: session.job.shop.clone(),
     })
