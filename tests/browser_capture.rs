@@ -282,7 +282,7 @@ async fn opened_by_its_icon_the_app_goes_on_where_it_was() {
     phone.to_a_place().await;
     let place = phone.driver().current_url().await.unwrap().path().to_owned();
     phone.ready_for_offline().await;
-    phone.restart().await;
+    phone.restart_later().await;
     phone.open(&icon).await;
     phone.see("#seen-Sound").await;
     assert_eq!(phone.driver().current_url().await.unwrap().path(), place);
@@ -291,7 +291,7 @@ async fn opened_by_its_icon_the_app_goes_on_where_it_was() {
     phone.tap("button.way-key").await;
     phone.tap_words("All jobs").await;
     phone.see("#new-job").await;
-    phone.restart().await;
+    phone.restart_later().await;
     phone.open(&icon).await;
     phone.see("#new-job").await;
     assert_eq!(phone.title().await, "Jobs");

@@ -269,8 +269,10 @@ async fn a_load_that_was_taken_off_by_mistake_comes_back_later_with_the_mark_on_
     phone.open(&circuit).await;
     phone.tap("#off-the-list summary").await;
     phone.reads("Marks on wires that are not there now, and not counted: 1").await;
-    assert_eq!(phone.axe().await, Vec::<String>::new());
     phone.picture("off-the-list").await;
+    phone.size(390, 12_000).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.size(390, 844).await;
     phone.tap_words("Put back: Reversing lamp, left").await;
     let off = "return document.querySelector('#off-the-list')?.innerText.includes('Reversing lamp, left') ?? false";
     until("it is on the list again", async || phone.script(off, vec![]).await == json!(false)).await;

@@ -237,10 +237,8 @@ async fn the_language_is_changed_at_once_and_kept_also_without_a_server() {
         assert!(heading.as_str().is_some_and(|heading| heading.starts_with(title)), "{heading}");
     }
     phone.ready_for_offline().await;
-    // A browser takes some seconds until it writes down what a page keeps for its settings; it is killed here.
-    tokio::time::sleep(std::time::Duration::from_secs(8)).await;
     desk.stop();
-    phone.restart().await;
+    phone.restart_later().await;
     phone.open(&desk.url()).await;
     assert_eq!((phone.title().await.as_str(), language(&phone).await.as_str()), ("Aufträge", "de"));
     phone.open(&format!("{}/guide", desk.url())).await;

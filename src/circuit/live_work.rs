@@ -11,6 +11,7 @@ use super::harness::{Harness, NodeIx};
 use super::live::Ties;
 use super::unplug::Unplugged;
 use crate::catalogue;
+use crate::gather::Gather as _;
 use crate::ids::{LoadId, NodeId, RunId};
 use crate::table::{self, entries};
 
@@ -118,8 +119,8 @@ pub fn never_live(file: &CircuitFile, harness: &Harness) -> NeverLive {
     let ends = |from: NodeIx, to: NodeIx| kept[from.0] && kept[to.0];
     let own = |at: &usize| kept[*at] && ![NodeIx::FUSE.0, NodeIx::GROUND.0].contains(at);
     NeverLive {
-        runs: harness.runs.iter().filter(|run| ends(run.from, run.to)).map(|run| run.id.clone()).collect(),
-        nodes: (0..kept.len()).filter(own).map(|at| harness.nodes[at].id.clone()).collect(),
+        runs: harness.runs.iter().filter(|run| ends(run.from, run.to)).map(|run| run.id.clone()).gather(),
+        nodes: (0..kept.len()).filter(own).map(|at| harness.nodes[at].id.clone()).gather(),
         loads,
     }
 }

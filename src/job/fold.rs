@@ -5,7 +5,7 @@
 //! the order in which two phones learn of them. An event that cannot be read, or comes from a newer version,
 //! is counted as such and passed over: it never makes a job unreadable.
 
-use crate::gather::Order as _;
+use crate::gather::{Gather as _, Order as _};
 use crate::ids::{Condition, EventId, JobId, PointId};
 use crate::job::act::{Act, FreshFuse, Photo, Stage};
 use crate::job::drawing::Stroke;
@@ -19,7 +19,7 @@ impl Job {
     /// Folds a log.
     pub fn fold(id: JobId, log: &Log) -> Self {
         let mut job = Self::empty(id);
-        job.taken_back = log.events().filter_map(takes_back).collect();
+        job.taken_back = log.events().filter_map(takes_back).gather();
         for event in log.events() {
             job.count(event);
         }

@@ -1,6 +1,6 @@
 //! Since when is a place mended? Since something was found or repaired there, until the fuse opens again.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use crate::ids::{DeviceId, EventId, PointId};
 use crate::job::act::Act;
@@ -11,10 +11,10 @@ use crate::search::evidence::{Observation, Seen};
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Mended {
     since: BTreeMap<PointId, EventId>,
-    /// Repairs that were made at a place, also those that were taken back, and since when each stands there.
-    repairs: BTreeMap<EventId, (PointId, EventId)>,
+    /// Repairs that were made at a place, in order, also those that were taken back, and since when each stands there.
+    repairs: Vec<(EventId, PointId, EventId)>,
     /// What each device took back last, where that is the last that it did.
-    withdrawn: BTreeMap<DeviceId, EventId>,
+    withdrawn: HashMap<DeviceId, EventId>,
     /// When the fuse opened last.
     opened: Option<EventId>,
     /// When it last opened so that what had been proof speaks of the fault again.
@@ -33,15 +33,20 @@ impl Mended {
                 self.withdrawn.insert(event.device_id, *of);
             }
             Act::Repair { point: Some(point), done: true, .. } => {
-                let anew = withdrawn.and_then(|of| self.repairs.get(&of)).filter(|(at, _)| at == point);
-                let since = anew.map_or(event.id, |(_, since)| *since);
-                self.repairs.insert(event.id, (point.clone(), since));
+                let anew = withdrawn.and_then(|of| self.repair(of)).filter(|(_, at, _)| at == point);
+                let since = anew.map_or(event.id, |(_, _, since)| *since);
+                self.repairs.push((event.id, point.clone(), since));
                 if counts {
                     self.begin(point, since);
                 }
             }
             _ => {}
         }
+    }
+
+    fn repair(&self, event: EventId) -> Option<&(EventId, PointId, EventId)> {
+        let at = self.repairs.binary_search_by(|(known, ..)| known.cmp(&event)).ok()?;
+        self.repairs.get(at)
     }
 
     /// Something stands there since then. What stood before the fuse opened again was not it.

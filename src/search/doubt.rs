@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::circuit::harness::{Harness, HarnessLoad, NodeIx};
 use crate::circuit::live_work::NeverLive;
-use crate::gather::Order as _;
+use crate::gather::{Gather as _, Order as _};
 use crate::search::belief::{Belief, in_words};
 use crate::search::electrics::{Electrics, Plug, StateFacts};
 use crate::search::likelihood::tables;
@@ -160,7 +160,7 @@ struct Signs<'a> {
 impl<'a> Signs<'a> {
     fn of(case: &'a Case<'a>) -> Self {
         let sorted = case.sorted;
-        let states: BTreeSet<_> = sorted.blows.keys().map(|situation| &situation.state).collect();
+        let states: BTreeSet<_> = sorted.blows.keys().map(|situation| &situation.state).gather();
         let facts: Vec<_> = states.iter().map(|state| case.electrics.in_state(state)).collect();
         let dead = states.iter().zip(&facts).filter(|(_, facts)| !facts.any_live());
         let dead: Vec<String> = dead.map(|(state, _)| in_words(state)).collect();
@@ -378,7 +378,7 @@ fn sound(case: &Case) -> (usize, f64) {
         sorted.looks.get(place).is_some_and(|looks| looks.damage.is_some())
             || sorted.presses.get(place).is_some_and(|presses| !presses.opened.is_empty())
     };
-    let places: BTreeSet<usize> = looked.chain(held).filter(|place| !suspicious(place)).collect();
+    let places: BTreeSet<usize> = looked.chain(held).filter(|place| !suspicious(place)).gather();
     let of_these: f64 =
         case.prior.guesses.iter().filter(|guess| places.contains(&guess.point)).map(|guess| guess.chance).sum();
     let listed = 1.0 - case.prior.not_listed;

@@ -4,6 +4,7 @@
 //! `follows_driver` go to the other side: their id, their words, their neighbours and their place in the picture.
 
 use super::body::{AccessStep, Passage, Zone, ZoneMap};
+use crate::gather::Gather as _;
 use crate::ids::{AccessId, ZoneId};
 
 /// Width of the sheet that [`Zone::shape`] is drawn on.
@@ -25,7 +26,7 @@ impl ZoneMap {
                     Some(lacking) => (ZoneId(lacking), swap_zone(has)),
                     None => (lacking.clone(), has.clone()),
                 })
-                .collect(),
+                .gather(),
             ..self.clone()
         }
     }

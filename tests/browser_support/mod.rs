@@ -230,6 +230,14 @@ impl Phone {
         if let Some(mut service) = self.service.take() {
             processes::kill(&processes::family(service.id()));
             let _ = service.wait();
+            let start = Instant::now();
+            loop {
+                let left = processes::left_of(self.profile.path());
+                if left.is_empty() || start.elapsed() > PATIENCE {
+                    break;
+                }
+                processes::kill(&left);
+            }
         }
         if let Some(driver) = self.driver.take() {
             driver.leak().ok();
@@ -243,6 +251,12 @@ impl Phone {
     pub async fn restart(&mut self) {
         self.kill_browser();
         self.start_browser().await;
+    }
+
+    /// Kills it once what the page keeps for its settings is written down, for which a browser takes some seconds.
+    pub async fn restart_later(&mut self) {
+        tokio::time::sleep(Duration::from_secs(15)).await;
+        self.restart().await;
     }
 
     pub async fn devtools(&self, command: &str, parameters: Value) -> Value {
@@ -457,8 +471,10 @@ impl Phone {
 
     /// The log of a job as it lies in the browser's database, sorted by id.
     pub async fn kept_events(&self, job: &str) -> Vec<Value> {
+        // After a kill a browser on a busy machine may not answer the first time.
         let script = "
             const [job, done] = [arguments[0], arguments[arguments.length - 1]];
+            setTimeout(() => done(null), 15_000);
             const open = indexedDB.open('loomwalk');
             open.onsuccess = () => {
               const all = open.result.transaction('events').objectStore('events').getAll();
@@ -466,7 +482,12 @@ impl Phone {
               all.onerror = () => done('[]');
             };
             open.onerror = () => done('[]');";
-        let text = self.script_async(script, vec![json!(job)]).await;
+        let mut text = json!(null);
+        until("the browser tells what it keeps", async || {
+            text = self.script_async(script, vec![json!(job)]).await;
+            text.is_string()
+        })
+        .await;
         let mut events: Vec<Value> = serde_json::from_str(text.as_str().unwrap_or("[]")).unwrap();
         for event in &mut events {
             if let Some(text) = event.as_str() {

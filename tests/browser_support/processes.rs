@@ -1,5 +1,6 @@
 //! What has a process started, and how is all of it ended at once?
 
+use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
@@ -22,6 +23,16 @@ pub fn family(id: u32) -> Vec<u32> {
         next += 1;
     }
     found
+}
+
+/// All that were started for the browser with that profile and still run: who is just being started when a family is listed
+/// goes on without it, and holds the profile.
+pub fn left_of(profile: &Path) -> Vec<u32> {
+    let profile = profile.as_os_str().as_encoded_bytes();
+    let named = |command: &[u8]| command.windows(profile.len()).any(|part| part == profile);
+    let all = std::fs::read_dir("/proc").unwrap().flatten();
+    let ids = all.filter_map(|entry| entry.file_name().to_str()?.parse().ok());
+    ids.filter(|id: &u32| std::fs::read(format!("/proc/{id}/cmdline")).is_ok_and(|command| named(&command))).collect()
 }
 
 /// Ends processes without time to write anything, and waits until none of them runs.

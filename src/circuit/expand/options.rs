@@ -8,6 +8,7 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 
 use super::super::file::{CircuitFile, OptionState};
 use super::load;
+use crate::gather::Gather as _;
 use crate::ids::{NodeId, RunId, SwitchId};
 
 /// What goes with the absent loads.
@@ -111,7 +112,7 @@ impl Links {
             gone.insert(end);
         }
         private.left_of_absent =
-            absent.into_iter().filter(|node| self.at.contains_key(node) && !gone.contains(node)).collect();
+            absent.into_iter().filter(|node| self.at.contains_key(node) && !gone.contains(node)).gather();
         for terminal in &private.left_of_absent {
             let ties = self.at[terminal].iter().filter(|(_, link)| matches!(link, Link::Tie));
             private.left_ties.extend(ties.map(|(node, _)| (node.clone(), terminal.clone())));
