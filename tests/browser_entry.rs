@@ -269,7 +269,12 @@ async fn a_load_that_was_taken_off_by_mistake_comes_back_later_with_the_mark_on_
     phone.open(&circuit).await;
     phone.tap("#off-the-list summary").await;
     phone.reads("Marks on wires that are not there now, and not counted: 1").await;
-    phone.picture("off-the-list").await;
+    for (width, dark) in [(320, true), (390, false), (1280, false)] {
+        phone.size(width, 844).await;
+        phone.dark(dark).await;
+        phone.picture(&format!("off-the-list-{width}")).await;
+    }
+    phone.dark(false).await;
     phone.size(390, 12_000).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
     phone.size(390, 844).await;

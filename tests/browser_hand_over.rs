@@ -158,8 +158,15 @@ async fn a_job_that_the_desk_was_given_leaves_room_on_the_phone() {
     phone.write("#find-desk", "f23").await;
     phone.tap("#desk-jobs").await;
     phone.reads("Closed").await;
-    phone.picture("at-desk-closed").await;
+    for (width, dark) in [(320, true), (390, false), (1280, false)] {
+        phone.size(width, 844).await;
+        phone.dark(dark).await;
+        phone.picture(&format!("at-desk-closed-{width}")).await;
+    }
+    phone.dark(false).await;
+    phone.size(390, 12_000).await;
     assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.size(390, 844).await;
     phone.sign_in(&desk).await;
     phone.open(&format!("{}/desk?which=closed", desk.url())).await;
     phone.reads("Handed over").await;
