@@ -60,6 +60,24 @@ fn chances_sum_to_one_and_the_next_plug_tells_something() {
 }
 
 #[test]
+fn where_a_fresh_fuse_opens_at_once_that_it_is_gone_leads_the_walk_to_what_was_unplugged() {
+    // Behind the rear-door connector: the wires in the rear doors and the boot.
+    let chances = |fresh_fuse: FreshFuse| {
+        let mut told = Told::new();
+        told.act(&Act::Concern(Concern { fresh_fuse, ..Concern::default() }));
+        told.answer(&Unplugged::Node("c2".into()), false);
+        let plan = &told.session.ready().unwrap().plan;
+        let chance = |id: &str| plan.points.iter().find(|point| point.id.as_str() == id).unwrap().probability;
+        (chance("point:zone:rear_closure"), chance("point:zone:load_area_left"))
+    };
+    let (behind, before) = chances(FreshFuse::OpensAtOnce);
+    assert!(behind > 0.2 && before < 0.02, "{behind} behind it, {before} before it");
+    // Of a fuse that opens now and then, a minute without an opening says next to nothing.
+    let (behind, before) = chances(FreshFuse::Holds);
+    assert!(behind < before, "{behind} behind it, {before} before it");
+}
+
+#[test]
 fn each_answer_leaves_fewer_places_until_no_plug_tells_any_more() {
     for blew in [true, false] {
         let mut told = Told::new();

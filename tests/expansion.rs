@@ -9,6 +9,7 @@ use loomwalk::circuit::check;
 use loomwalk::circuit::expand::expand;
 use loomwalk::circuit::file::{Body, CircuitFile, MarkPlace, OptionState, Side};
 use loomwalk::circuit::harness::{Harness, HarnessRun, NodeIx, Place};
+use loomwalk::circuit::meter::{AtRest, at_rest_ohms};
 use loomwalk::circuit::network;
 use loomwalk::ids::{Condition, LoadId, OptionId};
 use loomwalk::units::Ohms;
@@ -31,6 +32,23 @@ fn loads(loads: &str) -> CircuitFile {
 
 fn expanded(file: &CircuitFile) -> Harness {
     expand(file, &small_map())
+}
+
+/// About 3 Ω cold (from memory), 7.8 Ω hot (a data sheet): right after a drive it is still hot.
+#[test]
+fn a_sensors_heater_is_expected_from_cold_to_as_it_runs() {
+    let of = |load: &str| {
+        let harness = expanded(&loads(&format!(r#""loads": [{load}]"#)));
+        let [load] = harness.loads.as_slice() else { panic!("{:?}", harness.loads) };
+        (AtRest::of(load), at_rest_ohms(load))
+    };
+    let (kind, ohms) = of(r#"{"id": "o", "item": "oxygen_front"}"#);
+    assert_eq!(kind, AtRest::ColdHeater);
+    assert!((ohms.value - 3.0).abs() < 1e-9 && ohms.least < 3.0 && ohms.most > 7.8, "{ohms:?}");
+    // Of another size than the catalogue's, in proportion; of another kind, as that kind is.
+    assert!((of(r#"{"id": "o", "item": "oxygen_front", "ohms": 15.6}"#).1.value - 6.0).abs() < 1e-9);
+    let (kind, ohms) = of(r#"{"id": "o", "item": "oxygen_front", "kind": "resistor", "ohms": 15.6}"#);
+    assert_eq!((kind, ohms.value), (AtRest::AsRunning, 15.6));
 }
 
 fn run<'a>(harness: &'a Harness, id: &str) -> &'a HarnessRun {

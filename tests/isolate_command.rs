@@ -62,6 +62,27 @@ fn it_begins_with_what_tells_most_a_minute() {
 }
 
 #[test]
+fn a_plug_that_is_only_pulled_with_the_battery_off_is_marked_among_the_next_best_too() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let at = folder.path().join("seats.json");
+    let file = serde_json::json!({
+        "format": "loomwalk/circuit", "version": 1,
+        "fuse": { "label": "F1", "rating_a": 15, "zone": "dash_left" },
+        "vehicle": { "body": "panel_van" },
+        "loads": [
+            { "id": "pump", "kind": "motor", "amps": 3, "zone": "engine_left" },
+            { "id": "heater", "kind": "heater", "amps": 4, "zone": "seat_left" },
+            { "id": "blower", "kind": "motor", "amps": 4, "zone": "engine_right" },
+        ]
+    });
+    std::fs::write(&at, file.to_string()).unwrap();
+    let told = text(&isolate(&[at.to_str().unwrap(), "--state", "key_on"]).stdout);
+    let line = told.lines().find(|line| line.contains(" heater ")).unwrap_or_else(|| panic!("{told}"));
+    assert!(line.starts_with("heater *"), "{told}");
+    assert!(told.contains("* Airbag or belt-tensioner wires run here") && !told.contains("pump *"), "{told}");
+}
+
+#[test]
 fn answers_leave_fewer_places_whichever_way_round_they_are_given() {
     let done = isolate(&[VAN, "--state", "key_on,reverse", "--gone", "c2", "--still", "lock", "--lamp", "5"]);
     assert!(done.status.success(), "{}", text(&done.stderr));

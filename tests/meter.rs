@@ -5,8 +5,8 @@ use crate::looms::{Build, Dice, bare, radial, state, states, tangled};
 use loomwalk::circuit::file::{Fuse, FuseStyle, LoadKind};
 use loomwalk::circuit::harness::{Harness, NodeIx};
 use loomwalk::circuit::meter::{
-    Compared, FuseDoes, Shown, compare, connected, distance, draw, in_turn, measurable, meter, reading, stalled,
-    stalled_alone,
+    Compared, End, FuseDoes, Shown, compare, connected, distance, draw, fed_end, in_turn, measurable, meter, reading,
+    stalled, stalled_alone,
 };
 use loomwalk::circuit::network::{holds, solve};
 use loomwalk::circuit::unplug::{self, Unplugged};
@@ -318,9 +318,29 @@ fn the_voltage_lost_on_the_way_to_a_short_as_ngspice_finds_it_tells_how_far_it_i
         let end = whole.joint();
         whole.wire(NodeIx::FUSE, end, *length, *area);
         let drop = Volts(volts[NodeIx::FUSE.0] - volts[3]);
-        let found = distance(&whole.runs[0], drop, Amps(amps), Volts(0.0)).unwrap();
+        let found = distance(&whole.runs[0], End::From, drop, Amps(amps), Volts(0.0)).unwrap();
         assert!((found.metres / at - 1.0).abs() < 1e-6, "{found:?}");
         assert!(found.place.is_some() && !found.beyond_end);
+    }
+}
+
+#[test]
+fn a_wire_that_is_written_from_its_load_to_the_fuse_is_measured_from_the_end_that_is_fed() {
+    // 4 m of 0.75 mm², 0.115 V lost at 2 A: 2.5 m from the fuse. With a load behind it, and with nothing.
+    for load in [Some(6.0), None] {
+        let mut loom = bare();
+        let end = loom.joint();
+        loom.wire(end, NodeIx::FUSE, 4.0, 0.75);
+        if let Some(ohms) = load {
+            loom.run(end, NodeIx::GROUND, ohms);
+        }
+        let run = &loom.runs[0];
+        let fed_at = fed_end(&loom, &[], run).unwrap();
+        assert_eq!(fed_at, End::To);
+        let found = distance(run, fed_at, Volts(0.115), Amps(2.0), Volts(0.001)).unwrap();
+        assert!((found.metres - 1.5).abs() < 0.01, "{found:?}");
+        let behind = distance(run, fed_at, Volts(0.5), Amps(2.0), Volts(0.001)).unwrap();
+        assert!(behind.beyond_end && behind.metres == 0.0, "{behind:?}");
     }
 }
 
@@ -335,7 +355,7 @@ proptest! {
         loom.wire(NodeIx::FUSE, end, length, area);
         let run = &loom.runs[0];
         let shown = at * run.ohms.0 * (1.0 + off) * amps + digit;
-        let found = distance(run, Volts(shown.max(0.0)), Amps(amps), Volts(0.001)).unwrap();
+        let found = distance(run, End::From, Volts(shown.max(0.0)), Amps(amps), Volts(0.001)).unwrap();
         prop_assert!((found.metres - at * length).abs() <= found.plus_minus * (1.0 + 1e-9), "{found:?}");
         prop_assert!(!found.beyond_end);
     }
@@ -347,10 +367,10 @@ fn a_distance_that_cannot_be_is_told_and_not_computed() {
     let end = loom.joint();
     loom.wire(NodeIx::FUSE, end, 2.0, 0.75);
     loom.lead(NodeIx::FUSE, end);
-    let far = distance(&loom.runs[0], Volts(1.0), Amps(2.0), Volts(0.001)).unwrap();
+    let far = distance(&loom.runs[0], End::From, Volts(1.0), Amps(2.0), Volts(0.001)).unwrap();
     assert!(far.beyond_end && far.place.is_none(), "{far:?}");
     let message = |run: usize, drop: f64, amps: f64, digit: f64| {
-        distance(&loom.runs[run], Volts(drop), Amps(amps), Volts(digit)).unwrap_err().to_string()
+        distance(&loom.runs[run], End::From, Volts(drop), Amps(amps), Volts(digit)).unwrap_err().to_string()
     };
     expect_test::expect![[r#"
         run r1 is reckoned without length and resistance, so nothing is lost on it: measure along another

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::small_van::{FUSE, harness, map, small};
-use loomwalk::circuit::file::{Fuse, TouchLengths};
+use loomwalk::circuit::expand::expand;
+use loomwalk::circuit::file::{CircuitFile, Fuse, TouchLengths};
 use loomwalk::circuit::fuse::TouchModel;
 use loomwalk::circuit::meter::Shown;
 use loomwalk::circuit::unplug::Unplugged;
@@ -14,6 +15,7 @@ use loomwalk::search::likelihood::tables;
 use loomwalk::search::plan::{Plan, Search, StepKind, Walk};
 use loomwalk::search::point::PointKind;
 use loomwalk::units::Ohms;
+use loomwalk::vehicle::body::fit;
 use proptest::prelude::*;
 
 fn state(names: &[&str]) -> Vec<Condition> {
@@ -415,6 +417,47 @@ fn reasons_name_what_counts_most() {
 }
 
 #[test]
+fn presses_while_the_wire_was_dead_say_nothing_and_are_no_reason() {
+    let search = small();
+    let boot = "point:passage:rear_boot";
+    let before = search.plan(&[], &Walk::default());
+    let place = before.points.iter().position(|point| point.id.as_str() == boot).unwrap();
+    for opened in [false, true] {
+        let pressed = |state: &[&str]| {
+            let press = Observation::Press { point: boot.into(), opened, presses: 10, state: self::state(state) };
+            let plan = search.plan(&[press], &Walk::default());
+            let step = plan.steps.iter().find(|step| step.id == boot).map(|step| step.why.join("; "));
+            (plan.points[place].probability, step.unwrap_or_default())
+        };
+        // Its wire is only fed in reverse.
+        let (dead, why) = pressed(&["key_on"]);
+        assert!((dead - before.points[place].probability).abs() < 1e-12 && !why.contains("press"), "{dead}: {why}");
+        let (live, why) = pressed(&["key_on", "reverse"]);
+        assert!((live > dead) == opened && live != dead && why.contains("press"), "{live}: {why}");
+    }
+}
+
+#[test]
+fn a_wire_with_a_stated_way_rubs_at_a_passage_as_well_as_one_whose_way_is_assumed() {
+    let mut file: serde_json::Value =
+        serde_json::from_slice(include_bytes!("../assets/demo/van.circuit.json")).unwrap();
+    // Both number-plate lamps as they are when only their kind was picked: their wire goes through the same boot as r4.
+    for (load, item) in [(5, "plate_lamp_left"), (6, "plate_lamp_right")] {
+        assert_eq!(file["loads"][load]["kind"], "filament_lamp");
+        file["loads"][load] = serde_json::json!({ "id": item, "item": item });
+    }
+    let file: CircuitFile = serde_json::from_value(file).unwrap();
+    let map = fit(&file.vehicle);
+    let search = Search::of_circuit(&file, &expand(&file, &map), &map.map);
+    let boot = search.points().iter().find(|point| point.id.as_str() == "point:passage:boot_rear_left").unwrap();
+    assert!(boot.runs.iter().any(|run| run.as_str() == "r4") && boot.runs.len() > 1, "{:?}", boot.runs);
+    // With the lamps off only r4 is live there.
+    let plan = search.plan(&[blow(&["key_on"])], &Walk::default());
+    let chance = plan.points.iter().find(|point| point.id == boot.id).unwrap().probability;
+    assert!(chance > 0.03, "{chance}");
+}
+
+#[test]
 fn loads_without_a_place_take_their_share() {
     let mut harness = harness();
     let placed = Search::new(&harness, &map(), &FUSE).plan(&[], &Walk::default());
@@ -538,7 +581,8 @@ fn by_enumeration(search: &Search, electrics: &Electrics, evidence: &[Observatio
         let weight = tables.exposure.factors(point.exposures).iter().fold(feature, |weight, factor| weight * factor);
         let metres: f64 = point.crossings.iter().map(|crossing| crossing.metres).sum();
         for crossing in &point.crossings {
-            let share = if metres > 0.0 { crossing.metres / metres } else { 1.0 / point.crossings.len() as f64 };
+            let by_metres = matches!(point.kind, PointKind::Zone { .. }) && metres > 0.0;
+            let share = if by_metres { crossing.metres / metres } else { 1.0 / point.crossings.len() as f64 };
             guesses.push((place, crossing.run, crossing.at, weight * share));
         }
     }
@@ -645,12 +689,13 @@ fn by_enumeration(search: &Search, electrics: &Electrics, evidence: &[Observatio
                 }
             }
             Observation::Press { point, opened, presses, state } => {
-                let state = noted(state);
+                let unnoted = *opened && state.is_empty();
+                let state = if unnoted { vec!["key_on".into(), "reverse".into()] } else { noted(state) };
                 for (index, guess) in guesses.iter().enumerate() {
                     let here = search.points()[guess.0].id == *point;
-                    if here && *opened {
+                    if here && *opened && live(guess.1, &state) {
                         posterior[index] *= tables.press.factor(true, *presses);
-                    } else if here && live(guess.1, &state) {
+                    } else if here && !*opened && live(guess.1, &state) {
                         held_presses[index] += presses;
                     }
                 }

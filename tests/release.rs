@@ -196,6 +196,46 @@ fn presses_count_from_the_finding_on_and_anew_once_it_opened_again() {
 }
 
 #[test]
+fn what_was_done_before_the_fuse_opened_again_is_to_be_done_anew() {
+    let driven = Act::Release { item: ReleaseItem::RoadTest, done: true, value: String::new(), minutes: Some(120.0) };
+    let one = Act::Worked { load: "one".into(), works: true };
+    let two = Act::Worked { load: "two".into(), works: true };
+    let checked = [done(ReleaseItem::RightFuse, "10 A"), driven.clone(), one, two];
+    let before = session_of(plain("One"), checked.clone());
+    let stands = |session: &Session| {
+        [ReleaseItem::RightFuse, ReleaseItem::AllWorked, ReleaseItem::RoadTest].map(|wanted| item(session, wanted))
+    };
+    assert!(stands(&before).iter().all(|item| item.done && !item.doubt));
+
+    let blow = Act::Blow { state: vec!["key_on".into()], motion: Motion::Rough, heat: Heat::Warm };
+    let after = session_of(plain("One"), checked.into_iter().chain([blow]));
+    let [fuse, worked, road] = stands(&after);
+    assert!([&fuse, &worked, &road].iter().all(|item| !item.done));
+    for item in [&fuse, &road] {
+        assert!(item.doubt);
+        assert_eq!(item.told, "It was done before the fuse opened again: do it anew.");
+    }
+    assert_eq!((fuse.value.as_str(), worked.told.as_str()), ("10 A", ""));
+    assert_eq!(after.job.checked(ReleaseItem::RoadTest).minutes, None);
+
+    let at = DateTime::<Utc>::from_timestamp_millis(1_700_000_100_000).unwrap();
+    let later = Event::new(EventId(Uuid::from_u128(99)), at, DeviceId(Uuid::from_u128(1)), &driven);
+    let events: Vec<Event> = after.log.events().cloned().chain([later]).collect();
+    let again = Session::open(JOB, Log::of(events).unwrap());
+    assert!(item(&again, ReleaseItem::RoadTest).done && !item(&again, ReleaseItem::RoadTest).doubt);
+}
+
+#[test]
+fn where_wires_of_other_restraints_share_the_place_the_press_says_so() {
+    let asked = |point: &str| {
+        let finding = serde_json::from_value::<Finding>(serde_json::json!({ "point": point })).unwrap();
+        item(&session_of(van(), [Act::Finding(finding)]), ReleaseItem::PressedAgain).read
+    };
+    let told = "Airbag or belt-tensioner wires are there, too";
+    assert!(asked("point:zone:sill_left").contains(told) && !asked(BOOT).contains(told));
+}
+
+#[test]
 fn each_load_is_worked_once_and_those_that_were_not_are_named() {
     let worked = |load: &str, works| Act::Worked { load: load.into(), works };
     let of = |acts: Vec<Act>| {

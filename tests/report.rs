@@ -426,13 +426,42 @@ fn what_proves_the_repair_leaves_the_chance_of_the_place_as_it_was() {
     let chance = |acts: &[Act]| {
         let words = words(&page_of(acts));
         let (_, rest) = words.split_once("the place has a chance of ").unwrap();
-        let proof = "What held, or was seen or measured sound, after it was found is proof of the repair";
-        (rest.split_once(',').unwrap().0.to_owned(), words.contains(proof))
+        let told = ["after it was found is proof of the repair", "although no repair is recorded as done"];
+        (rest.split_once(',').unwrap().0.to_owned(), told.map(|told| words.contains(told)))
     };
     let before = chance(&found);
-    assert!(!before.1);
+    assert_eq!(before.1, [false, false]);
     let pressed = Act::Press { point: boot(), opened: false, presses: 10, state: vec!["key_on".into()] };
-    assert_eq!(chance(&[found.as_slice(), &[pressed]].concat()), (before.0, true));
+    let held = [found.as_slice(), &[pressed]].concat();
+    assert_eq!(chance(&held), (before.0.clone(), [false, true]));
+    let repair = Act::Repair {
+        point: Some(boot()),
+        what: "Spliced".into(),
+        done: true,
+        minutes: None,
+        method: None,
+        materials: Vec::new(),
+    };
+    assert_eq!(chance(&[held.as_slice(), &[repair]].concat()), (before.0, [true, false]));
+}
+
+#[test]
+fn wires_that_a_short_may_have_overheated_are_to_be_examined_whole() {
+    let mut circuit: serde_json::Value =
+        serde_json::from_slice(include_bytes!("../assets/demo/van.circuit.json")).unwrap();
+    let page = |circuit: &serde_json::Value| {
+        let boot = serde_json::json!({ "point": "point:passage:boot_rear_left" });
+        words(&page_of(&[
+            Act::Circuit { circuit: Box::new(serde_json::from_value(circuit.clone()).unwrap()), shelved: None },
+            Act::Finding(serde_json::from_value(boot).unwrap()),
+        ]))
+    };
+    let whole = "examine from end to end, not only where it rubbed";
+    assert!(!page(&circuit).contains(whole));
+    // A fuse far too large for the wire to the number plate.
+    circuit["fuse"]["rating_a"] = 80.into();
+    let told = page(&circuit);
+    assert!(told.contains(whole) && told.contains("A hard short may have heated r4 beyond 160 °C"), "{told}");
 }
 
 /// The practice job with a change beside its log, and what the check says of it.

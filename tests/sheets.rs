@@ -160,6 +160,32 @@ fn of_many_pictures_the_newest_close_one_the_one_as_it_lay_and_the_repair_are_sh
 }
 
 #[test]
+fn a_repaired_place_that_looks_sound_was_not_found_sound() {
+    let repair = Act::Repair {
+        point: Some(BOOT.into()),
+        what: "Spliced".into(),
+        done: true,
+        minutes: None,
+        method: None,
+        materials: Vec::new(),
+    };
+    for then in [Seen::Sound, Seen::NotSeen] {
+        let acts = vec![van(), look(Seen::Thinned), look(Seen::Bare), finding("RD/YE"), repair.clone(), look(then)];
+        let told = words(&sheet(&bundle_of(acts), None));
+        assert!(told.contains("Rear-door boot, left: metal of the wire seen"), "{told}");
+    }
+}
+
+#[test]
+fn a_drive_before_the_fuse_opened_again_is_none() {
+    let driven = Act::Release { item: ReleaseItem::RoadTest, done: true, value: String::new(), minutes: Some(120.0) };
+    let blow = Act::Blow { state: vec!["key_on".into()], motion: Motion::Rough, heat: Heat::Warm };
+    let told = |acts: Vec<Act>| words(&sheet(&bundle_of(acts), None)).contains("120 min");
+    assert!(told(vec![van(), finding("RD/YE"), driven.clone()]));
+    assert!(!told(vec![van(), finding("RD/YE"), driven, blow]));
+}
+
+#[test]
 fn what_speaks_against_a_check_is_said_on_the_sheet_too() {
     let fuse = Act::Release { item: ReleaseItem::RightFuse, done: true, value: "20 A".into(), minutes: None };
     holds(

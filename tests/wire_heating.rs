@@ -167,7 +167,7 @@ fn a_breaker_is_judged_by_its_first_opening_and_said_to_close_again() {
 #[test]
 fn what_was_assumed_about_a_wire_condemns_no_fuse_and_a_dead_circuit_heats_nothing() {
     let mut loom = thin_behind_thick(0.35);
-    loom.runs[1].assumed = true;
+    loom.runs[1].area_assumed = true;
     assert!(faults(&loom, 15.0, FuseStyle::Blade, &[], 0.01).unwrap().warnings.is_empty());
     loom.source.live_when = state(&["key_on"]);
     assert!(heat(&loom, 40.0).is_empty());

@@ -267,8 +267,13 @@ pub fn item(id: &ItemId) -> Option<&'static Item> {
 impl Item {
     /// Resistance at rest, Ω: a filament cold, a motor at a standstill, else as stated or as it runs.
     pub fn at_rest_ohms(&self) -> Ohms {
-        let by_class = || cold_resistance(self.kind, self.size.ohms());
-        self.at_rest.as_ref().map_or_else(by_class, |at_rest| Ohms(at_rest.ohms))
+        let running = self.size.ohms();
+        self.at_rest_by(running).unwrap_or_else(|| cold_resistance(self.kind, running))
+    }
+
+    /// Resistance at rest of one that has such a resistance as it runs. `None`: its class tells it.
+    pub fn at_rest_by(&self, running: Ohms) -> Option<Ohms> {
+        self.at_rest.as_ref().map(|at_rest| Ohms(running.0 * at_rest.ohms / self.size.ohms().0))
     }
 
     /// Where it sits in a body whose engine is in front and whose driver sits on the left.

@@ -95,7 +95,7 @@ pub enum NodeKind {
 pub struct HarnessRun {
     /// Its id; assumed ones start with `assumed:`.
     pub id: RunId,
-    /// The end nearer the fuse.
+    /// One end; of an assumed wire the one nearer the fuse.
     pub from: NodeIx,
     /// The other end.
     pub to: NodeIx,
@@ -111,6 +111,8 @@ pub struct HarnessRun {
     pub path: Vec<Stretch>,
     /// Nothing about this wire was stated: it was assumed.
     pub assumed: bool,
+    /// Its cross-section was not stated: it is what is usual for its current.
+    pub area_assumed: bool,
     /// Its ends are one electrical node: the file says that a terminal is wired straight to a node in
     /// another zone, so there must be a wire to look at, but it adds no resistance. Where both are at one place, or a
     /// place is not known, the lead only ties the terminal to the node: it has no length and no path.
@@ -211,6 +213,8 @@ pub struct HarnessLoad {
     pub return_: NodeIx,
     /// Running resistance.
     pub ohms: Ohms,
+    /// Resistance at rest, where its class alone does not tell it.
+    pub at_rest: Option<Ohms>,
     /// Where it is.
     pub zone: Option<ZoneId>,
     /// Conditions that must all hold for it to take current, where no switch in the harness says so.

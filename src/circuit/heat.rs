@@ -77,8 +77,8 @@ pub struct RunHeat {
     pub id: RunId,
     /// Its cross-section.
     pub area: SquareMillimetres,
-    /// Whether nothing about it was stated.
-    pub assumed: bool,
+    /// Whether the cross-section was not stated.
+    pub area_assumed: bool,
     /// The current of a short at its `to` end: the one that heats all of it.
     pub short: Amps,
     /// How warm that short makes it, °C, until the fuse must have opened (the first time, if it resets). `None`: it may
@@ -167,7 +167,7 @@ impl HotFuse {
         RunHeat {
             id: run.id.clone(),
             area: run.area,
-            assumed: run.assumed,
+            area_assumed: run.area_assumed,
             short,
             hottest_c,
             usual_c,
@@ -213,7 +213,7 @@ pub fn warnings(style: FuseStyle, rating_a: f64, runs: &[RunHeat]) -> Vec<Warnin
     let held = Amps(holds * rating_a);
     let noun = said::noun(style);
     // What was assumed about a wire's size is no reason to doubt the fuse.
-    let thin = runs.iter().filter(|run| !run.assumed && held > run.carries);
+    let thin = runs.iter().filter(|run| !run.area_assumed && held > run.carries);
     let ids = |runs: &mut dyn Iterator<Item = &RunHeat>| runs.map(|run| run.id.clone()).collect::<Vec<_>>();
     if let Some(thinnest) = thin.clone().min_by(|a, b| a.area.0.total_cmp(&b.area.0)) {
         let RunHeat { id, area, carries, .. } = thinnest;

@@ -102,13 +102,18 @@ fn unplug(map: &ZoneMap, found: &Cornered) -> String {
     if found.others.is_empty() {
         return text;
     }
+    let others = || found.others.iter().take(NEXT_BEST);
     let mut lines = vec![["next best", "where", "id", "min", "gone"].map(str::to_owned)];
-    lines.extend(found.others.iter().take(NEXT_BEST).map(|plug| {
+    lines.extend(others().map(|plug| {
         let zone = zone(plug).unwrap_or_default();
-        [plug.label.clone(), zone, plug.id.clone(), whole(plug.minutes), percent(plug.gone)]
+        let mark = if plug.battery_off { " *" } else { "" };
+        [format!("{}{mark}", plug.label), zone, plug.id.clone(), whole(plug.minutes), percent(plug.gone)]
     }));
     text.push('\n');
     text.push_str(&columns(&lines));
+    if others().any(|plug| plug.battery_off) {
+        text.push_str(&format!("* {BATTERY_OFF}\n"));
+    }
     text
 }
 

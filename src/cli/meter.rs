@@ -7,13 +7,13 @@ use crate::circuit::file::{CircuitFile, Fuse};
 use crate::circuit::harness::{Harness, Place};
 use crate::circuit::live_work::{NO_OHMMETER, never_live};
 use crate::circuit::meter::{
-    AtRest, Distance, DistanceError, Draw, Figure, Jams, Meter, MeterOhms, Reading, Without, distance, meter,
+    AtRest, Distance, DistanceError, Draw, Figure, Jams, Meter, MeterOhms, Reading, Without, distance, fed_end, meter,
     ohms_text, stalled, usual_resolution,
 };
 use crate::circuit::said;
 use crate::circuit::unplug::{self, Unplugged};
 use crate::cli::circuit::{Circuit, columns, heading, not_fed, print};
-use crate::ids::RunId;
+use crate::ids::{Condition, RunId};
 use crate::units::{Amps, Volts};
 
 /// Arguments of `loomwalk meter`.
@@ -59,7 +59,7 @@ fn answer(args: &Args) -> Result<String, String> {
     let left = unplugged.iter().try_fold(circuit.harness.clone(), |left, what| unplug::without(&left, what));
     let left = left.map_err(|error| circuit.wrong(&error))?;
     found.stalled = Some(stalled(&left, &circuit.file.fuse, &state).map_err(|error| circuit.wrong(&error))?);
-    found.distance = measured(args, &circuit.harness).map_err(|error| circuit.wrong(&error))?;
+    found.distance = measured(args, &circuit.harness, &state).map_err(|error| circuit.wrong(&error))?;
     found.never_live = never_live(&circuit.file, &circuit.harness).loads;
     if args.json {
         serde_json::to_string_pretty(&found).map(|text| text + "\n").map_err(|error| error.to_string())
@@ -69,12 +69,12 @@ fn answer(args: &Args) -> Result<String, String> {
 }
 
 /// The distance that was measured, if any.
-fn measured(args: &Args, harness: &Harness) -> Result<Option<Distance>, DistanceError> {
+fn measured(args: &Args, harness: &Harness, state: &[Condition]) -> Result<Option<Distance>, DistanceError> {
     let (Some(name), Some(drop), Some(at)) = (&args.run, args.drop, args.at) else { return Ok(None) };
     let id = RunId::from(name.as_str());
     let run = harness.runs.iter().find(|run| run.id == id).ok_or(DistanceError::UnknownRun(id))?;
     let resolution = args.resolution.map_or_else(usual_resolution, Volts);
-    distance(run, Volts(drop), Amps(at), resolution).map(Some)
+    distance(run, fed_end(harness, state, run)?, Volts(drop), Amps(at), resolution).map(Some)
 }
 
 /// The answer as a technician reads it: first the ohmmeter, where one may go on, then the ammeter and the voltmeter.
@@ -136,6 +136,7 @@ fn at_rest(found: &Meter) -> String {
             AtRest::ColdFilament => "filament cold",
             AtRest::Standstill => "standing still",
             AtRest::AsRunning => "as it runs",
+            AtRest::ColdHeater => "cold; warm it is more, up to as it runs",
             AtRest::MayNotConduct => "a meter may not switch it on: then far more",
         };
         [
@@ -202,7 +203,7 @@ fn jams(fuse: &Fuse, stalled: &Jams) -> String {
 }
 
 fn how_far(found: &Distance) -> String {
-    let Distance { run, metres, plus_minus, length_m, place, beyond_end } = found;
+    let Distance { run, metres, plus_minus, length_m, place, beyond_end, .. } = found;
     let so_far = format!("By the lost voltage the short on {run} is {metres:.2} ± {plus_minus:.2} m from its from end");
     if *beyond_end {
         return format!(

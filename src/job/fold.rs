@@ -153,13 +153,13 @@ impl Job {
                 self.repairs.push(Repair { event: id, point, what, done, minutes, method, materials });
             }
             Act::Worked { load, works } => {
-                self.worked.retain(|(known, _)| *known != load);
-                self.worked.push((load, works));
+                self.worked.retain(|(_, known, _)| *known != load);
+                self.worked.push((id, load, works));
             }
             Act::Release { item, done, value, minutes } => {
                 // 0: not stated.
                 let minutes = minutes.filter(|minutes| *minutes > 0.0);
-                self.release.insert(item, Checked { done, value, minutes });
+                self.release.insert(item, (id, Checked { done, value, minutes }));
             }
             Act::HandedOver { way, .. } => self.handed_over.push((event.at, way)),
         }

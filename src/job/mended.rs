@@ -82,6 +82,11 @@ impl Mended {
         }
     }
 
+    /// Whether the fuse opened after that event.
+    pub(super) fn opened_after(&self, event: EventId) -> bool {
+        self.opened > Some(event)
+    }
+
     /// Whether that event is an opening by which what had been proof speaks of the fault again.
     pub(super) fn doubted_by(&self, event: EventId) -> bool {
         self.doubted == Some(event)

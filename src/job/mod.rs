@@ -41,6 +41,7 @@ pub mod log;
 pub mod marking;
 pub mod mended;
 pub mod methods;
+pub mod overheated;
 pub mod release;
 pub mod road;
 pub mod session;

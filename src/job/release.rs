@@ -60,6 +60,13 @@ pub struct Item {
     pub doubt: bool,
 }
 
+/// Where wires of other circuits' restraints share the place.
+const BESIDE_RESTRAINT: &str = "Airbag or belt-tensioner wires are there, too: press none of them. Where they are not clearly \
+                                apart, leave the press, and drive instead.";
+
+/// Of what was done before the fuse opened again.
+const OVERTAKEN: &str = "It was done before the fuse opened again: do it anew.";
+
 /// What is asked for, what that was, and whether that speaks against it.
 type Told = (String, String, bool);
 
@@ -68,8 +75,8 @@ pub fn release(job: &Job, ready: Option<&Ready>, events: &mut dyn Iterator<Item 
     let worked = Worked::of(job);
     let pressed = Pressed::all(job, events);
     let one = |item| {
-        let Checked { done, value, minutes } = job.release.get(&item).cloned().unwrap_or_default();
-        let (read, told, doubt) = match item {
+        let Checked { done, value, minutes } = job.checked(item);
+        let (read, mut told, mut doubt) = match item {
             ReleaseItem::RightFuse => right_fuse(job, &value),
             ReleaseItem::PressedAgain => pressed_again(&pressed, ready),
             ReleaseItem::DrawMeasured => drawn(ready, &value),
@@ -79,6 +86,10 @@ pub fn release(job: &Job, ready: Option<&Ready>, events: &mut dyn Iterator<Item 
             ReleaseItem::RoadTest => road(job, ready, minutes),
         };
         let done = done || (item == ReleaseItem::AllWorked && worked.all());
+        if !done && job.is_overtaken(item) {
+            told = [OVERTAKEN, &told].join(" ").trim_end().to_owned();
+            doubt = true;
+        }
         Item { item, label: label(item), read, done, value, told, doubt }
     };
     ITEMS.into_iter().map(one).collect()
@@ -185,7 +196,12 @@ fn pressed_again(pressed: &[Pressed], ready: Option<&Ready>) -> Told {
         let place = point.map_or(pressed.point.as_str(), |point| point.title.as_str());
         match ready.zip(point).and_then(|(ready, point)| ready.why_no_press(point)) {
             Some(why) => read.push(format!("Not at {place}. {why}")),
-            None => read.push(pressed.asked(place)),
+            None => {
+                read.push(pressed.asked(place));
+                if point.is_some_and(|point| point.restraint) {
+                    read.push(BESIDE_RESTRAINT.to_owned());
+                }
+            }
         }
         told.push(pressed.told(place));
     }

@@ -13,6 +13,7 @@ use crate::job::mended::Mended;
 use crate::job::road::Road;
 use crate::search::evidence::{Observation, Seen};
 use crate::search::lessons::Shop;
+use crate::search::likelihood::tables;
 use crate::search::plan::{Search, Walk};
 
 /// A job as its log tells it.
@@ -68,10 +69,10 @@ pub struct Job {
     pub mended: Mended,
     /// Repairs, in order.
     pub repairs: Vec<Repair>,
-    /// Loads that were worked after the repair, and whether each did what it should.
-    pub worked: Vec<(LoadId, bool)>,
-    /// The release check.
-    pub release: BTreeMap<ReleaseItem, Checked>,
+    /// Loads that were worked after the repair, and whether each did what it should, with the event that says so.
+    pub worked: Vec<(EventId, LoadId, bool)>,
+    /// The release check as it was ticked, with the event that says so. See [`Job::checked`].
+    pub release: BTreeMap<ReleaseItem, (EventId, Checked)>,
     /// Hand-overs, in order.
     pub handed_over: Vec<(DateTime<Utc>, HandOverWay)>,
     /// Events whose kind this version does not know; kept and passed on, not shown.
@@ -162,6 +163,13 @@ impl PointState {
     /// The newest look.
     pub fn seen(&self) -> Option<Seen> {
         self.looks.last().map(|(_, seen)| *seen)
+    }
+
+    /// The worst damage that was ever seen; where there was none, the newest look. A repaired place looks sound, and that is
+    /// not what was found there.
+    pub fn found(&self) -> Option<Seen> {
+        let damage = |seen: &Seen| !matches!(seen, Seen::Sound | Seen::NotSeen);
+        self.looks.iter().map(|(_, seen)| *seen).filter(damage).max().or(self.seen())
     }
 
     /// Whether it was looked at: that it could not be seen is no look.
@@ -289,9 +297,19 @@ impl Job {
         })
     }
 
-    /// The evidence for the search of its circuit: what [`Self::telling_by`] says, without the events.
+    /// The evidence for the search of its circuit: what [`Self::telling_by`] says, without the events. Where a fresh fuse
+    /// opened at once, that it held with something unplugged is worth far more than the minute that it took.
     pub fn evidence_for(&self, search: &Search) -> Vec<Observation> {
-        self.telling_by(search).map(|(_, observation)| observation.clone()).collect()
+        let told = |(event, observation): &(EventId, Observation)| {
+            let mut told = observation.clone();
+            if let Observation::Unplugged { blew: false, minutes, .. } = &mut told
+                && self.at_once.contains(event)
+            {
+                *minutes = minutes.max(tables().rate.at_once_minutes);
+            }
+            told
+        };
+        self.telling_by(search).map(told).collect()
     }
 
     /// Whether the newest event is an opening after which all that had been proof of a repair speaks again: then it is
@@ -316,9 +334,28 @@ impl Job {
         }
     }
 
-    /// Whether a load that was worked after the repair did what it should.
+    /// Whether a load that was worked after the repair did what it should. Before the fuse opened again does not count.
     pub fn worked(&self, load: &LoadId) -> Option<bool> {
-        self.worked.iter().find(|(known, _)| known == load).map(|(_, works)| *works)
+        let since = |event: EventId| !self.mended.opened_after(event);
+        self.worked.iter().find(|(event, known, _)| known == load && since(*event)).map(|(.., works)| *works)
+    }
+
+    /// How an item of the release check stands. What was read stays; what was done before the fuse opened again is to be
+    /// done anew: another repair comes after it.
+    pub fn checked(&self, item: ReleaseItem) -> Checked {
+        match self.release.get(&item) {
+            Some((_, checked)) if self.is_overtaken(item) => {
+                Checked { value: checked.value.clone(), ..Checked::default() }
+            }
+            Some((_, checked)) => checked.clone(),
+            None => Checked::default(),
+        }
+    }
+
+    /// Whether an item was done, and the fuse opened again after that.
+    pub fn is_overtaken(&self, item: ReleaseItem) -> bool {
+        let known = self.release.get(&item).filter(|(_, checked)| checked.done || checked.minutes.is_some());
+        known.is_some_and(|(event, _)| self.mended.opened_after(*event))
     }
 
     /// Photographs, in order, without the recordings.

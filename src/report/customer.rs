@@ -69,7 +69,7 @@ impl Page<'_> {
 
     fn finding_plainly(&self, finding: &Finding) -> Markup {
         let state = self.job.points.get(&finding.point);
-        let seen = state.and_then(PointState::seen);
+        let seen = state.and_then(PointState::found);
         let say = |id: &str| self.text.say(id);
         let sure = self.ready.filter(|ready| ready.point(&finding.point).is_some());
         html! {
@@ -250,7 +250,7 @@ impl Page<'_> {
 }
 
 fn driven(item: &Item, page: &Page) -> Option<f64> {
-    page.job.release.get(&item.item).filter(|_| item.item == ReleaseItem::RoadTest && item.done)?.minutes
+    (item.item == ReleaseItem::RoadTest && item.done).then(|| page.job.checked(item.item).minutes)?
 }
 
 /// The message for an item of the release check, for a reader who is not of the trade.

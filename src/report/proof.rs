@@ -40,7 +40,13 @@ impl Page<'_> {
                     "By all that is in the log the place has a chance of " strong { (said::chance(chance)) } ", against all others on the list and off it."
                 }
                 @if counted < Some(self.job.observations.len()) {
-                    p.aside { "What held, or was seen or measured sound, after it was found is proof of the repair, and does not count in this." }
+                    p.aside {
+                        @if self.job.repairs.iter().any(|repair| repair.done) {
+                            "What held, or was seen or measured sound, after it was found is proof of the repair, and does not count in this."
+                        } @else {
+                            "What held, or was seen or measured sound, after it was found does not count in this, although no repair is recorded as done."
+                        }
+                    }
                 }
             }
         }

@@ -10,6 +10,7 @@ use crate::gather::Gather as _;
 use crate::job::act::{Finding, Photo};
 use crate::job::drawing::{HOLDS_FOR, Stroke, told};
 use crate::job::methods::method;
+use crate::job::overheated::overheated;
 use crate::job::state::Repair;
 
 impl Page<'_> {
@@ -34,9 +35,15 @@ impl Page<'_> {
                     (super::written("Why it came to that", &finding.cause))
                     (super::written("Noticed, perhaps unrelated", &finding.aside))
                 }
+                @if let Some(why) = self.overheated(finding) { p { strong { (why) } } }
                 (self.proof(finding))
             }
         }
+    }
+
+    fn overheated(&self, finding: &Finding) -> Option<String> {
+        let ready = self.ready?;
+        overheated(&self.job, ready, ready.point(&finding.point)?)
     }
 
     pub(super) fn repairs(&self) -> Markup {

@@ -5,7 +5,7 @@
 //! product, and surviving minutes by (1 + provoked minutes ÷ usual minutes) ^ −(shape + blows). A chance becomes
 //! exactly 0 only where physics says so: the wire was dead, too thin to open the fuse, or unplugged.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::gather::Gather as _;
@@ -45,6 +45,29 @@ pub struct Clues {
     pub metered: Vec<(Vec<bool>, Showed, f64)>,
     /// By place of the point: how many times likelier bare places make it.
     pub beside: Vec<f64>,
+    /// By place of the point: the presses there at which one of its wires was live.
+    pub pressed: BTreeMap<usize, Pressed>,
+}
+
+/// Presses as far as what was pressed was live.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Pressed {
+    /// The number of presses of each try at which the fuse opened, smallest first; no more than count.
+    pub opened: Vec<u32>,
+    /// Presses at which it held.
+    pub held: u32,
+}
+
+impl Pressed {
+    /// Those at which `live` holds of what was switched on.
+    fn of(presses: &Presses, live: impl Fn(&State) -> bool) -> Self {
+        let opened = presses.opened.iter().filter(|(_, state)| live(state)).map(|(presses, _)| *presses);
+        let held = presses.held.iter().filter(|(state, _)| live(state));
+        Self {
+            opened: opened.take(tables().press.counted_most as usize).collect(),
+            held: held.fold(0, |sum, (_, presses)| sum.saturating_add(*presses)),
+        }
+    }
 }
 
 /// No guess that physics allows falls further behind the best one than this (natural logarithm): e^-600 is
@@ -159,6 +182,8 @@ impl Weighing<'_> {
             }
         }
         self.clues.beside = beside;
+        self.clues.pressed =
+            sorted.presses.iter().map(|(place, presses)| (*place, scene.pressed_at(*place, presses))).gather();
     }
 }
 
@@ -298,14 +323,23 @@ impl Scene<'_> {
         looked
     }
 
-    /// What presses at its point say about a guess, as a logarithm. A press while the wire was dead says nothing.
+    /// What presses at its point say about a guess, as a logarithm. A press while the wire was dead says nothing, whether
+    /// the fuse held or something else opened it.
     fn pressed(&self, guess: &Guess, presses: &Presses) -> f64 {
         let table = &tables().press;
-        let opened: f64 =
-            presses.opened.iter().take(table.counted_most as usize).map(|n| table.factor(true, *n).ln()).sum();
-        let live = presses.held.iter().filter(|(state, _)| self.electrics.in_state(state).runs[guess.run].live);
-        let held = live.fold(0_u32, |sum, (_, presses)| sum.saturating_add(*presses));
+        let Pressed { opened, held } = Pressed::of(presses, |state| self.is_live(guess.run, state));
+        let opened: f64 = opened.iter().map(|presses| table.factor(true, *presses).ln()).sum();
         opened + table.factor(false, held).ln()
+    }
+
+    /// The presses at a point while any of its wires was live.
+    fn pressed_at(&self, place: usize, presses: &Presses) -> Pressed {
+        let crossings = &self.points[place].crossings;
+        Pressed::of(presses, |state| crossings.iter().any(|crossing| self.is_live(crossing.run, state)))
+    }
+
+    fn is_live(&self, run: usize, state: &State) -> bool {
+        self.electrics.in_state(state).runs[run].live
     }
 
     /// What is likely wrong where everything is ruled out, and what could not be computed.

@@ -196,6 +196,8 @@ pub struct Rate {
     pub shape: f64,
     /// Inverse scale: the minutes in which `shape` blows are expected.
     pub minutes: f64,
+    /// Where a fresh fuse opens at once: how many minutes it counts that it held with something unplugged.
+    pub at_once_minutes: f64,
 }
 
 /// What the vehicle's movement provokes.
@@ -474,7 +476,7 @@ entries! {
     Looks { source, detect_most, directed, mark_minutes, plug_minutes, unknown_minutes, unknown_detect }
     NotListed { source, share }
     Doubts { source, from, most, sign, strong_sign, wrong_fuse, load_missing, other_way, second_fault, inside_load, noted_wrong }
-    Rate { source, shape, minutes }
+    Rate { source, shape, minutes, at_once_minutes }
     Motions { source, still, smooth, rough, turning, door_moved, hinged_zones }
     Provoked { movement, vibration, hinged }
     Warmth { source, cold, warm, hot }

@@ -59,11 +59,15 @@ pub struct Point {
 }
 
 impl Point {
-    /// Its wires, each with its share of the point's chance beforehand: by metres, else alike. They sum to 1.
+    /// Its wires, each with its share of the point's chance beforehand: in a zone by metres, else alike. They sum to 1.
+    ///
+    /// A wire with a stated way crosses a passage in no metres, as those of its zones hold them: it rubs there as well as one
+    /// whose way was assumed.
     pub fn shares(&self) -> impl Iterator<Item = (&Crossing, f64)> {
+        let in_zone = matches!(self.kind, PointKind::Zone { .. });
         let metres: f64 = self.crossings.iter().map(|crossing| crossing.metres).sum();
         let wires = self.crossings.len() as f64;
-        let share = move |metres_here: f64| if metres > 0.0 { metres_here / metres } else { 1.0 / wires };
+        let share = move |here: f64| if in_zone && metres > 0.0 { here / metres } else { 1.0 / wires };
         self.crossings.iter().map(move |crossing| (crossing, share(crossing.metres)))
     }
 }

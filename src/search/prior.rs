@@ -1,7 +1,7 @@
 //! How likely is each point before anything was observed? Length or feature × exposures × marks × usual suspects.
 //!
 //! A chance belongs to one wire at one point (a [`Guess`]): wires that lie together are not always live
-//! together. A point's chance is the sum over its wires, to which its weight is shared out by metres.
+//! together. A point's chance is the sum over its wires, to which its weight is shared out by [`Point::shares`].
 
 use std::collections::BTreeSet;
 

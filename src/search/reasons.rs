@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use crate::circuit::file::MarkKind;
 use crate::gather::Order as _;
-use crate::search::belief::Clues;
+use crate::search::belief::{Clues, Pressed};
 use crate::search::electrics::Showed;
 use crate::search::evidence::{Heat, Motion, Seen};
 use crate::search::lessons::{Count, Shop};
 use crate::search::likelihood::tables;
 use crate::search::point::{Point, PointKind, mark_words};
-use crate::search::sorted::{Presses, Sorted};
+use crate::search::sorted::Sorted;
 use crate::search::suspects::{Suspect, Suspects};
 use crate::vehicle::body::PassageKind;
 
@@ -185,8 +185,8 @@ fn of_the_evidence<'a>(place: usize, point: &Point, sorted: &'a Sorted, clues: &
             seen.map(|seen| Reason { factor: tables().seen.factor(seen, point.detect), what: What::Looked(seen) }),
         );
     }
-    if let Some(presses) = sorted.presses.get(&place) {
-        reasons.extend(of_presses(presses));
+    if let Some(pressed) = clues.pressed.get(&place) {
+        reasons.extend(of_presses(pressed));
     }
     for (tied, showed, usual) in &clues.metered {
         let here = point.crossings.iter().any(|crossing| tied[crossing.run]);
@@ -203,13 +203,12 @@ fn of_the_evidence<'a>(place: usize, point: &Point, sorted: &'a Sorted, clues: &
     reasons
 }
 
-fn of_presses(presses: &Presses) -> Vec<Reason<'static>> {
-    let opened = presses.opened.iter().map(|count| Reason {
+fn of_presses(pressed: &Pressed) -> Vec<Reason<'static>> {
+    let opened = pressed.opened.iter().map(|count| Reason {
         factor: tables().press.factor(true, *count),
         what: What::Words("the fuse opened when pressed here"),
     });
-    let held = presses.held.values().fold(0_u32, |sum, count| sum.saturating_add(*count));
-    let held = Reason { factor: tables().press.factor(false, held), what: What::Pressed(held) };
+    let held = Reason { factor: tables().press.factor(false, pressed.held), what: What::Pressed(pressed.held) };
     opened.chain([held]).collect()
 }
 

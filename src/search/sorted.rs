@@ -39,8 +39,8 @@ pub struct Looks {
 /// Presses at one point.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Presses {
-    /// The number of presses of each try at which the fuse opened, smallest first.
-    pub opened: Vec<u32>,
+    /// The number of presses of each try at which the fuse opened, smallest first, and what held then.
+    pub opened: Vec<(u32, State)>,
     /// Presses at which it held, by what held meanwhile.
     pub held: BTreeMap<State, u32>,
 }
@@ -182,10 +182,11 @@ impl Sorter<'_> {
     }
 
     fn press(&mut self, place: usize, opened: bool, presses: u32, state: &[Condition]) {
-        let state = self.state(state);
+        // That it opened while something was on that nobody noted is no reason to think that the wire was dead.
+        let state = if opened && state.is_empty() { self.electrics.everything_on() } else { self.state(state) };
         let here = self.sorted.presses.entry(place).or_default();
         if opened {
-            here.opened.push(presses);
+            here.opened.push((presses, state));
         } else {
             let held = here.held.entry(state).or_default();
             *held = held.saturating_add(presses);

@@ -90,6 +90,7 @@ impl Build for Harness {
             colour: None,
             path: vec![Stretch { place: zone, metres: length }],
             assumed: false,
+            area_assumed: false,
             lead: false,
         });
         at
@@ -123,7 +124,17 @@ impl Build for Harness {
         };
         let (feed, return_) = (terminal(self, "feed"), terminal(self, "return"));
         let (label, kind) = (String::new(), LoadKind::Resistor);
-        self.loads.push(HarnessLoad { id, label, kind, feed, return_, ohms: Ohms(ohms), zone: None, live_when });
+        self.loads.push(HarnessLoad {
+            id,
+            label,
+            kind,
+            feed,
+            return_,
+            ohms: Ohms(ohms),
+            at_rest: None,
+            zone: None,
+            live_when,
+        });
         (feed, return_)
     }
 }

@@ -51,6 +51,7 @@ fn run(id: &str, from: usize, to: usize, colour: &str, way: &[(&str, f64)]) -> H
         colour: Some(colour.to_owned()),
         path: way.iter().map(stretch).collect(),
         assumed: false,
+        area_assumed: false,
         lead: false,
     }
 }
@@ -65,6 +66,7 @@ pub fn harness() -> Harness {
         feed: NodeIx(feed),
         return_: NodeIx(return_),
         ohms: Ohms(6.9),
+        at_rest: None,
         zone: Some(zone.into()),
         live_when: Vec::new(),
     };

@@ -27,6 +27,8 @@ pub fn Press(job: JobId, point: String) -> Element {
         return rsx! { NoPlace { job } };
     };
     let title = place.title.clone();
+    // Wires of other circuits' restraints are there: what the vehicle's map says of them comes first.
+    let caution = place.caution.clone().filter(|_| place.restraint);
     if let Some(why) = ready.why_no_press(place) {
         return rsx! { NoPress { job, id, title, why } };
     }
@@ -59,6 +61,9 @@ pub fn Press(job: JobId, point: String) -> Element {
     rsx! {
         Screen { title: "Press", back: Route::Point { job, point: id.0.clone() }, job, action,
             p { class: "eyebrow", "{title}" }
+            if let Some(caution) = caution {
+                p { class: "caution", "{caution}" }
+            }
             p { class: "caution",
                 "A press can spark. No fuel vapour about, eyes covered, finger off the bare place. Airbag and pretensioner wires are never pressed live. Press gently, as the vehicle would."
             }

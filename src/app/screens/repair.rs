@@ -40,7 +40,7 @@ pub fn Repair(job: JobId) -> Element {
     let point = places.get(chosen()).or(places.first()).map(|(id, _)| id.clone());
     let drive = session.ready().and_then(|ready| Drive::of(&session.job, &ready.plan));
     let items = release(&session.job, session.ready(), &mut session.log.events());
-    let minutes = session.job.release.get(&ReleaseItem::RoadTest).and_then(|checked| checked.minutes);
+    let minutes = session.job.checked(ReleaseItem::RoadTest).minutes;
     let loads: Vec<(LoadId, String, Option<bool>)> = session
         .job
         .circuit

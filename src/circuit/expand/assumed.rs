@@ -280,7 +280,9 @@ impl Build<'_> {
         for run in self.runs.iter_mut().filter(|run| run.assumed) {
             let Some(wire) = said.get(&run.id) else { continue };
             run.colour = wire.colour.clone();
-            run.area = positive(wire.area_mm2).map(SquareMillimetres).unwrap_or_default();
+            let area = positive(wire.area_mm2).map(SquareMillimetres);
+            run.area_assumed = area.is_none();
+            run.area = area.unwrap_or_default();
         }
     }
 
@@ -288,7 +290,19 @@ impl Build<'_> {
     fn wire(&mut self, id: RunId, from: NodeIx, to: NodeIx, path: Vec<Stretch>) {
         let length = Metres(if path.is_empty() { UNKNOWN_METRES } else { length(&path) });
         let (ohms, area) = (Ohms(0.0), SquareMillimetres(0.0));
-        self.runs.push(HarnessRun { id, from, to, ohms, length, area, colour: None, path, assumed: true, lead: false });
+        self.runs.push(HarnessRun {
+            id,
+            from,
+            to,
+            ohms,
+            length,
+            area,
+            colour: None,
+            path,
+            assumed: true,
+            area_assumed: true,
+            lead: false,
+        });
     }
 }
 

@@ -23,6 +23,8 @@ pub(super) struct KnownLoad {
     pub(super) label: String,
     pub(super) kind: LoadKind,
     pub(super) ohms: Ohms,
+    /// At rest, where the catalogue says it.
+    pub(super) at_rest: Option<Ohms>,
     /// What it takes at 12 V.
     pub(super) amps: Amps,
     pub(super) zone: Option<ZoneId>,
@@ -134,6 +136,7 @@ impl Build<'_> {
             label: label.to_owned(),
             kind,
             ohms,
+            at_rest: item.filter(|item| item.kind == kind).and_then(|item| item.at_rest_by(ohms)),
             amps: Volts(RATED_VOLTS) / ohms,
             zone,
             live_when,

@@ -179,6 +179,7 @@ impl<'a> Build<'a> {
                 feed: *self.by_name.get(&load.feed)?,
                 return_: *self.by_name.get(&load.return_)?,
                 ohms: load.ohms,
+                at_rest: load.at_rest,
                 zone: load.zone.clone(),
                 live_when: if load.has_feed_switch() { Vec::new() } else { load.live_when.clone() },
             })

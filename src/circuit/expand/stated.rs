@@ -66,6 +66,7 @@ impl Build<'_> {
                 colour: run.colour.clone(),
                 path,
                 assumed: false,
+                area_assumed: area.is_none(),
                 lead: false,
             });
         }
@@ -183,7 +184,19 @@ impl Build<'_> {
         let path = zones.and_then(|(from, to)| self.places.way(&from, &to)).unwrap_or_default();
         let words = (!path.is_empty()).then(|| self.places.in_words(&path));
         let (length, ohms, area) = (Metres(length(&path)), Ohms(0.0), SquareMillimetres(0.0));
-        self.runs.push(HarnessRun { id, from, to, ohms, length, area, colour: None, path, assumed: true, lead: true });
+        self.runs.push(HarnessRun {
+            id,
+            from,
+            to,
+            ohms,
+            length,
+            area,
+            colour: None,
+            path,
+            assumed: true,
+            area_assumed: true,
+            lead: true,
+        });
         words
     }
 

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::circuit::electrical::values;
 use crate::circuit::harness::{Harness, NodeIx};
-use crate::circuit::meter::{MeterError, cold_resistance};
+use crate::circuit::meter::{MeterError, at_rest_ohms};
 use crate::circuit::network::{NetworkError, solve};
 use crate::ids::Condition;
 use crate::units::{Ohms, Volts};
@@ -79,7 +79,7 @@ pub fn lamp_shows(
         return Err(NetworkError::FaultOhms(ohms).into());
     }
     let mut at_rest = harness.clone();
-    at_rest.loads.iter_mut().for_each(|load| load.ohms = cold_resistance(load.kind, load.ohms));
+    at_rest.loads.iter_mut().for_each(|load| load.ohms = Ohms(at_rest_ohms(load).value));
     let across =
         |harness: &Harness| Ok::<_, NetworkError>(lamp.across(harness.source.volts, behind(harness, state, short)?));
     let (one, other) = (across(harness)?, across(&at_rest)?);

@@ -26,11 +26,11 @@ use crate::circuit::unplug::{UnplugError, Unplugged, without};
 use crate::ids::{Condition, LoadId};
 
 pub use compare::{Beyond, CompareError, Compared, Shown, compare, explained_by, would_show_a_short};
-pub use distance::{Distance, DistanceError, distance, measurable, usual_resolution};
+pub use distance::{Distance, DistanceError, End, distance, fed_end, measurable, usual_resolution};
 pub use draw::{Draw, LoadDraw, draw};
 pub use reading::{MeterOhms, Reading, Without, but, connected, in_turn, leading_on, ohms_text, reading};
 pub use stalled::{FuseDoes, Jams, Stalled, stalled, stalled_alone};
-pub use tolerance::{AtRest, Figure, cold_ohms, cold_resistance, running_ohms};
+pub use tolerance::{AtRest, Figure, at_rest_ohms, cold_ohms, cold_resistance, running_ohms};
 
 /// The value of `format` in the output.
 pub const FORMAT: &str = "loomwalk/meter";
@@ -109,8 +109,8 @@ pub fn meter(harness: &Harness, state: &[Condition], unplugged: &[Unplugged]) ->
         label: load.label.clone(),
         kind: load.kind,
         running_ohms: running_ohms(load.kind, load.ohms),
-        cold_ohms: cold_ohms(load.kind, load.ohms),
-        at_rest: AtRest::of(load.kind),
+        cold_ohms: at_rest_ohms(load),
+        at_rest: AtRest::of(load),
     };
     Ok(Meter {
         format: FORMAT.to_owned(),

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::circuit::electrical::{ColdLoad, values};
 use crate::circuit::file::LoadKind;
-use crate::circuit::harness::Harness;
+use crate::circuit::harness::{Harness, HarnessLoad};
 use crate::units::Ohms;
 
 /// A computed figure with the range that the tolerances leave.
@@ -33,13 +33,19 @@ pub enum AtRest {
     Standstill,
     /// It measures as it runs. Heating elements too: those of vehicles change little, but for some sensor heaters.
     AsRunning,
+    /// Such a heater: it measures less while it is cold, and as it runs right after.
+    ColdHeater,
     /// The meter's volt or so may not switch it on: it measures as it runs, or much more, or nothing at all.
     MayNotConduct,
 }
 
 impl AtRest {
-    /// By class of load.
-    pub fn of(kind: LoadKind) -> Self {
+    /// What a load is.
+    pub fn of(load: &HarnessLoad) -> Self {
+        if load.at_rest.is_some() { Self::ColdHeater } else { Self::of_class(load.kind) }
+    }
+
+    fn of_class(kind: LoadKind) -> Self {
         match kind {
             LoadKind::FilamentLamp => Self::ColdFilament,
             LoadKind::Motor => Self::Standstill,
@@ -58,7 +64,7 @@ impl AtRest {
         match self {
             Self::ColdFilament => Some(&cold.filament_lamp),
             Self::Standstill => Some(&cold.motor),
-            Self::AsRunning | Self::MayNotConduct => None,
+            Self::AsRunning | Self::ColdHeater | Self::MayNotConduct => None,
         }
     }
 }
@@ -68,16 +74,25 @@ pub fn running_ohms(kind: LoadKind, running: Ohms) -> Figure {
     around(running.0, values().tolerance.of(kind))
 }
 
-/// The resistance of a load at rest, Ω: a filament cold, a motor at a standstill, anything else as it runs.
+/// The resistance of a load at rest, Ω. One that is less while it is cold may still be warm.
+pub fn at_rest_ohms(load: &HarnessLoad) -> Figure {
+    let by_class = cold_ohms(load.kind, load.ohms);
+    load.at_rest.map_or(by_class, |at_rest| {
+        let cold = running_ohms(load.kind, at_rest);
+        Figure { most: cold.most.max(by_class.most), ..cold }
+    })
+}
+
+/// The resistance at rest of a class of load, Ω: a filament cold, a motor at a standstill, anything else as it runs.
 pub fn cold_ohms(kind: LoadKind, running: Ohms) -> Figure {
     let Figure { value, least, most } = running_ohms(kind, running);
-    match AtRest::of(kind).ratio() {
+    match AtRest::of_class(kind).ratio() {
         Some(cold) => Figure { value: value / cold.value, least: least / cold.most, most: most / cold.least },
         None => Figure { value, least, most },
     }
 }
 
-/// The nominal resistance of a load at rest. See [`cold_ohms`].
+/// The nominal resistance at rest of a class of load. See [`cold_ohms`].
 pub fn cold_resistance(kind: LoadKind, running: Ohms) -> Ohms {
     Ohms(cold_ohms(kind, running).value)
 }
@@ -126,9 +141,9 @@ impl Corner {
         let mut at = self.wires(harness);
         at.source.live_when.clear();
         if self == Self::Most {
-            at.loads.retain(|load| AtRest::of(load.kind) != AtRest::MayNotConduct);
+            at.loads.retain(|load| AtRest::of(load) != AtRest::MayNotConduct);
         }
-        at.loads.iter_mut().for_each(|load| load.ohms.0 = self.of(cold_ohms(load.kind, load.ohms)));
+        at.loads.iter_mut().for_each(|load| load.ohms.0 = self.of(at_rest_ohms(load)));
         at
     }
 }

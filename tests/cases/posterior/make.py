@@ -1,7 +1,7 @@
 """Chances after drawn evidence by exact enumeration, for tests/posterior.rs.
 
     python -m venv venv && venv/bin/pip install numpy scipy
-    UPDATE_EXPECT=1 cargo test --test posterior; venv/bin/python tests/cases/posterior/make.py
+    UPDATE_EXPECT=1 cargo test --test pure posterior::; venv/bin/python tests/cases/posterior/make.py
 
 Made with numpy and scipy from PyPI; their versions stand in the first line of the figures. Nothing here is taken over from
 the program but the places, their wires and what is live when (facts.json) and the tables (likelihood.json).
@@ -38,7 +38,8 @@ for place, point in enumerate(points):
     for name in NAMES:
         weight *= tables["exposure"][name][point["exposures"].get(name, 0)]
     metres = numpy.array([wire[2] for wire in point["wires"]])
-    share = metres / metres.sum() if metres.sum() > 0 else numpy.full(len(metres), 1 / len(metres))
+    by_metres = kind == "zone_per_metre" and metres.sum() > 0
+    share = metres / metres.sum() if by_metres else numpy.full(len(metres), 1 / len(metres))
     for wire, part in zip(point["wires"], share):
         where.append(place)
         run.append(wire[0])
@@ -132,7 +133,7 @@ def posterior(seed):
             live = numpy.array([wire[0] for wire in facts["states"][state]], dtype=bool)[run]
             if opened:
                 factor = pressed(True, presses, True) / pressed(True, presses, False)
-                chance = numpy.where(where == place, chance * factor, chance)
+                chance = numpy.where((where == place) & live, chance * factor, chance)
             else:
                 held += numpy.where((where == place) & live, presses, 0)
     if blows == 0:

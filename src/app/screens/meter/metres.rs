@@ -6,7 +6,7 @@ use super::Read;
 use crate::app::house::House;
 use crate::app::words;
 use crate::circuit::harness::{Harness, HarnessRun, Place};
-use crate::circuit::meter::{Distance, distance, measurable, usual_resolution};
+use crate::circuit::meter::{Distance, DistanceError, End, distance, fed_end, measurable, usual_resolution};
 use crate::ids::{Condition, JobId, RunId};
 use crate::job::session::Ready;
 use crate::units::{Amps, Volts};
@@ -53,12 +53,15 @@ fn place(ready: &Ready, place: &Place) -> String {
 /// What was measured, as far as it is typed: none while a figure is missing.
 fn measured(
     ready: &Ready,
+    state: &[Condition],
     run: &RunId,
     [drop, amps, digit]: [&str; 3],
 ) -> Option<Result<(Distance, Option<String>), String>> {
     let run = ready.harness.runs.iter().find(|known| known.id == *run)?;
     let resolution = words::figure(digit).map_or_else(usual_resolution, Volts);
-    let found = distance(run, Volts(words::figure(drop)?), Amps(words::figure(amps)?), resolution);
+    let (drop, amps) = (Volts(words::figure(drop)?), Amps(words::figure(amps)?));
+    let found = fed_end(&ready.harness, state, run).map_err(DistanceError::from);
+    let found = found.and_then(|fed_at| distance(run, fed_at, drop, amps, resolution));
     let with_place = |found: Distance| {
         let place = found.place.as_ref().map(|at| place(ready, at));
         (found, place)
@@ -91,7 +94,8 @@ pub fn Metres(job: JobId, state: ReadSignal<Vec<Condition>>) -> Element {
     };
     let open = house.open.read();
     let ready = open.of(job).and_then(|session| session.ready());
-    let found = ready.and_then(|ready| measured(ready, &wire.run, [&drop.read(), &amps.read(), &digit.read()]));
+    let found =
+        ready.and_then(|ready| measured(ready, &state.read(), &wire.run, [&drop.read(), &amps.read(), &digit.read()]));
     let [from, to] = wire.ends.clone();
     rsx! {
         p { class: "caution",
@@ -134,7 +138,8 @@ pub fn Metres(job: JobId, state: ReadSignal<Vec<Condition>>) -> Element {
 /// Where it is: a figure, in words, and drawn along the wire.
 #[component]
 fn Found(found: Distance, place: Option<String>, from: String, to: String) -> Element {
-    let Distance { metres, plus_minus, length_m, beyond_end, .. } = found;
+    let Distance { metres, fed_at, plus_minus, length_m, beyond_end, .. } = found;
+    let behind = if fed_at == End::From { &to } else { &from };
     let share = |metres: f64| format!("{:.1}%", 100.0 * (metres / length_m).clamp(0.0, 1.0));
     rsx! {
         section { class: "next reading", "aria-label": "Where the short is",
@@ -149,7 +154,7 @@ fn Found(found: Distance, place: Option<String>, from: String, to: String) -> El
                 }
             }
             if beyond_end {
-                p { "More is lost than this wire can lose: the short lies behind {to}, or wire or current are not as stated." }
+                p { "More is lost than this wire can lose: the short lies behind {behind}, or wire or current are not as stated." }
             } else if let Some(place) = place {
                 p { strong { "{place}" } }
             }

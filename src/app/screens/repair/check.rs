@@ -23,7 +23,7 @@ pub fn check(
     // One half of it, the other as it is by then.
     let keep = move |change: &dyn Fn(&mut Checked)| {
         house.change(|job| {
-            let mut checked = job.release.get(&which).cloned().unwrap_or_default();
+            let mut checked = job.checked(which);
             change(&mut checked);
             vec![Act::Release { item: which, done: checked.done, value: checked.value, minutes: checked.minutes }]
         });
