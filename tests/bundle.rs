@@ -155,7 +155,7 @@ proptest! {
         minutes in proptest::collection::vec(any::<f64>().prop_map(f64::abs), 1..20),
         turn in any::<prop::sample::Index>(),
     ) {
-        let act = |minutes: f64| Act::Repair { point: None, what: "sleeve".into(), done: true, minutes: Some(minutes), method: None, materials: vec![] };
+        let act = |minutes: f64| Act::Repair { of: None, point: None, what: "sleeve".into(), done: true, minutes: Some(minutes), method: None, materials: vec![] };
         let mut events: Vec<Event> = minutes.iter().zip(1..).map(|(minutes, n)| event(n, &act(*minutes))).collect();
         let digest = log_digest(&events);
         let by = turn.index(events.len());

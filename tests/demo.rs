@@ -137,7 +137,7 @@ fn story() -> Vec<(i64, u8, Act)> {
         })),
         (92, 1, Act::CannotReach { point: ROOF.into(), why: "Roof lining is glued; the customer does not want it cut".into() }),
         (95, 2, note(None, "By the customer's papers the fan was taken out by an earlier owner.")),
-        (130, 1, Act::Repair {
+        (130, 1, Act::Repair { of: None,
             point: Some(PLACE.into()),
             what: "Damaged piece cut out, wire joined with a sealed crimp, end of the lead insulated and tied back. Loom put in conduit and clipped off the bracket. Edging on the bracket.".into(),
             done: true,
@@ -146,7 +146,7 @@ fn story() -> Vec<(i64, u8, Act)> {
             materials: vec![],
         }),
         (131, 1, photo("repaired.jpg", 131, Stage::Repaired, "Conduit, clip, edging, and the sealed joint.")),
-        (133, 1, Act::Repair {
+        (133, 1, Act::Repair { of: None,
             point: Some(FOOT.into()),
             what: "Fit a new grommet at the foot of the partition before the tape wears through".into(),
             done: false,

@@ -150,7 +150,7 @@ fn repaired() -> Act {
 
 fn repaired_in(minutes: Option<f64>) -> Act {
     let at = Some(BOOT.into());
-    Act::Repair { point: at, what: "Taped".into(), done: true, minutes, method: None, materials: vec![] }
+    Act::Repair { of: None, point: at, what: "Taped".into(), done: true, minutes, method: None, materials: vec![] }
 }
 
 /// Takes back the act at that place of a list.

@@ -23,7 +23,7 @@ fn material(name: &str, quantity: f64, unit: &str) -> Material {
 }
 
 fn repair(what: &str, done: bool, minutes: Option<f64>, materials: Vec<Material>) -> Act {
-    Act::Repair { point: None, what: what.into(), done, minutes, method: None, materials }
+    Act::Repair { of: None, point: None, what: what.into(), done, minutes, method: None, materials }
 }
 
 /// 54.50 an hour in steps of 6 min, 19 % on top, unless `over` says otherwise.

@@ -141,6 +141,7 @@ fn any_act() -> impl Strategy<Value = Act> {
             aside: String::new(),
         })),
         (proptest::option::of(point), proptest::option::of(0.0..600.0)).prop_map(|(point, minutes)| Act::Repair {
+            of: None,
             point: point.map(Into::into),
             what: "sleeve".into(),
             done: true,
@@ -354,7 +355,7 @@ fn acts_that_make_no_sense_are_refused_in_words() {
         |blew, minutes| Act::Unplugged { node: None, load: Some("l1".into()), blew, state: vec![], minutes };
     let repair = |minutes| {
         let what = "sleeve".to_owned();
-        Act::Repair { point: None, what, done: true, minutes, method: None, materials: vec![] }
+        Act::Repair { of: None, point: None, what, done: true, minutes, method: None, materials: vec![] }
     };
     let driven = |minutes| Act::Release { item: ReleaseItem::RoadTest, done: true, value: String::new(), minutes };
     for none in [unplugged(false, 0.0), unplugged(true, -1.0), repair(Some(-1.0)), driven(Some(f64::NAN))] {

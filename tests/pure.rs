@@ -60,4 +60,5 @@ mod watch;
 mod watched;
 mod watched_presses;
 mod wire_heating;
+mod written_at_once;
 mod wrong_circuits;

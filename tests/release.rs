@@ -283,8 +283,15 @@ fn the_airbag_lamp_is_asked_for_wherever_work_came_near_such_wires() {
     assert!(!asked(&[]));
     // Found, or repaired, without a look.
     assert!(asked(&[Act::Finding(serde_json::from_value(serde_json::json!({ "point": near })).unwrap())]));
-    let repair =
-        |point| Act::Repair { point, what: "Taped".into(), done: true, minutes: None, method: None, materials: vec![] };
+    let repair = |point| Act::Repair {
+        of: None,
+        point,
+        what: "Taped".into(),
+        done: true,
+        minutes: None,
+        method: None,
+        materials: vec![],
+    };
     assert!(asked(&[repair(Some(near))]) && !asked(&[repair(None)]));
     // Only unplugged: a plug behind the dash is pulled with the battery off.
     let one = Some("one".into());
@@ -309,7 +316,18 @@ fn quantities_that_say_nothing_and_loads_that_are_not_there_are_refused() {
     let job = session_of(plain("One"), []).job;
     let of = |name: &str, quantity| {
         let materials = vec![Material { name: name.into(), quantity, unit: "m".into() }];
-        may(&job, &Act::Repair { point: None, what: "x".into(), done: true, minutes: None, method: None, materials })
+        may(
+            &job,
+            &Act::Repair {
+                of: None,
+                point: None,
+                what: "x".into(),
+                done: true,
+                minutes: None,
+                method: None,
+                materials,
+            },
+        )
     };
     assert_eq!(of("Tape", 0.5), Ok(()));
     for nonsense in [0.0, -1.0, f64::NAN, f64::INFINITY, 10_001.0] {
@@ -327,8 +345,15 @@ fn quantities_that_say_nothing_and_loads_that_are_not_there_are_refused() {
 
 #[test]
 fn what_an_older_version_wrote_stays_as_it_was_written() {
-    let act =
-        Act::Repair { point: None, what: "x".into(), done: true, minutes: Some(5.0), method: None, materials: vec![] };
+    let act = Act::Repair {
+        of: None,
+        point: None,
+        what: "x".into(),
+        done: true,
+        minutes: Some(5.0),
+        method: None,
+        materials: vec![],
+    };
     let at = DateTime::<Utc>::UNIX_EPOCH;
     let body = Event::new(EventId(Uuid::nil()), at, DeviceId(Uuid::nil()), &act).body;
     assert_eq!(body, serde_json::json!({ "what": "x", "done": true, "minutes": 5 }));

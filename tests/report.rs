@@ -141,6 +141,7 @@ fn a_hostile_text_is_shown_as_it_was_written_and_does_nothing() {
             aside: evil.into(),
         }),
         Act::Repair {
+            of: None,
             point: Some(point()),
             what: evil.into(),
             done: true,
@@ -435,6 +436,7 @@ fn what_proves_the_repair_leaves_the_chance_of_the_place_as_it_was() {
     let held = [found.as_slice(), &[pressed]].concat();
     assert_eq!(chance(&held), (before.0.clone(), [false, true]));
     let repair = Act::Repair {
+        of: None,
         point: Some(boot()),
         what: "Spliced".into(),
         done: true,

@@ -162,6 +162,7 @@ fn of_many_pictures_the_newest_close_one_the_one_as_it_lay_and_the_repair_are_sh
 #[test]
 fn a_repaired_place_that_looks_sound_was_not_found_sound() {
     let repair = Act::Repair {
+        of: None,
         point: Some(BOOT.into()),
         what: "Spliced".into(),
         done: true,
@@ -198,6 +199,7 @@ fn what_speaks_against_a_check_is_said_on_the_sheet_too() {
 fn lines_without_a_price_are_said_to_be_left_out() {
     let prices = prices::read(include_bytes!("../assets/demo/prices.json")).unwrap();
     let repair = Act::Repair {
+        of: None,
         point: None,
         what: "Bracket renewed".into(),
         done: true,
@@ -285,6 +287,7 @@ fn two_phones_that_saw_a_place_differently_are_told_with_who_what_and_when() {
 fn a_hostile_text_does_nothing_on_the_sheet_either() {
     let evil = "</title><script>alert(1)</script>\"'><img src=x onerror=alert(2)>\u{202e}";
     let repair = |done| Act::Repair {
+        of: None,
         point: None,
         what: evil.into(),
         done,

@@ -25,6 +25,7 @@ use crate::job::held::Held;
 use crate::job::log::Log;
 use crate::job::session::Session;
 use crate::job::state::Job;
+use crate::job::whole::changing;
 use crate::shelf::{Brought, Shelf};
 use crate::store::{IdbStore, NewPhoto, Store, StoreError};
 use crate::sync::status::OutboxStatus;
@@ -349,7 +350,11 @@ impl House {
         let acts = acts(&now);
         match acts.iter().try_for_each(|act| crate::job::may(&now, act)) {
             Ok(()) if acts.is_empty() => {}
-            Ok(()) => self.act_in(now.id, acts, Vec::new()),
+            Ok(()) => {
+                let events = self.events(&acts);
+                let over = events.map(|events| events.into_iter().map(|event| changing(&now, event)).collect());
+                self.put(now.id, over, Vec::new());
+            }
             Err(refusal) => {
                 if let Some(begun) = self.begin() {
                     // Whoever asked may be gone.
@@ -398,8 +403,12 @@ impl House {
 
     /// Acts of any job, with the photographs that belong to them, all or none.
     pub fn act_in(self, job: JobId, acts: Vec<Act>, photos: Vec<NewPhoto<ArrayBuffer>>) {
+        self.put(job, self.events(&acts), photos);
+    }
+
+    fn put(self, job: JobId, events: Option<Vec<Event>>, photos: Vec<NewPhoto<ArrayBuffer>>) {
         let begun = self.begin();
-        let keeping = self.events(&acts).map(|events| self.keep(job, events, photos));
+        let keeping = events.map(|events| self.keep(job, events, photos));
         // Not bound to the screen: an act goes on being kept when the user has already left.
         spawn_forever(async move {
             let kept = match keeping {

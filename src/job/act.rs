@@ -227,8 +227,11 @@ pub enum Act {
     },
     /// The place was found.
     Finding(Finding),
-    /// A repair was made or recommended.
+    /// A repair was made or recommended, or one that is written down already is put into other words.
     Repair {
+        /// The event that wrote it down first, where it is put into other words.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        of: Option<EventId>,
         /// Where, if at a point.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         point: Option<PointId>,

@@ -5,6 +5,8 @@
 //! the order in which two phones learn of them. An event that cannot be read, or comes from a newer version,
 //! is counted as such and passed over: it never makes a job unreadable.
 
+use std::borrow::Cow;
+
 use crate::gather::{Gather as _, Order as _};
 use crate::ids::{Condition, EventId, JobId, PointId};
 use crate::job::act::{Act, FreshFuse, Photo, Stage};
@@ -13,6 +15,7 @@ use crate::job::event::{ActError, Event};
 use crate::job::log::Log;
 use crate::job::road::Road;
 use crate::job::state::{Checked, Job, PointState, Repair, Tried};
+use crate::job::whole;
 use crate::search::evidence::{Observation, Seen};
 
 impl Job {
@@ -46,8 +49,9 @@ impl Job {
         self.newest = Some(event.id);
         self.opened_at = self.opened_at.or(Some(event.at));
         self.changed_at = self.changed_at.max(Some(event.at));
-        let act = event.act();
         let counts = !self.taken_back.contains(&event.id);
+        let told = if counts { whole::over(&self.wholes, event) } else { Cow::Borrowed(event) };
+        let act = told.act();
         if let Ok(act) = &act {
             self.mended.follow(event, act, counts);
         }
@@ -58,6 +62,7 @@ impl Job {
                 if !matches!(act, Act::JobOpened { .. } | Act::Shop(_) | Act::HandedOver { .. }) {
                     self.last_act = Some(event.id);
                 }
+                whole::remember(&mut self.wholes, &told);
                 self.apply(event, act);
             }
             Err(ActError::FromNewer { .. }) => self.from_newer += 1,
@@ -149,8 +154,16 @@ impl Job {
                 }
                 self.findings.insert(finding.point.clone(), finding);
             }
-            Act::Repair { point, what, done, minutes, method, materials } => {
-                self.repairs.push(Repair { event: id, point, what, done, minutes, method, materials });
+            Act::Repair { of, point, what, done, minutes, method, materials } => {
+                let first = of.unwrap_or(id);
+                let mut repair = Repair { first, events: vec![id], point, what, done, minutes, method, materials };
+                match self.repairs.iter_mut().find(|known| known.first == first) {
+                    Some(known) => {
+                        repair.events.splice(..0, known.events.drain(..));
+                        *known = repair;
+                    }
+                    None => self.repairs.push(repair),
+                }
             }
             Act::Worked { load, works } => {
                 self.worked.retain(|(_, known, _)| *known != load);

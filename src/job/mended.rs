@@ -24,16 +24,17 @@ pub struct Mended {
 impl Mended {
     /// Follows the next event of the log, whether it counts or was taken back.
     ///
-    /// A repair that is written down right after another of the same place was taken back is that one, put into other
-    /// words: what held since then proves it all the same. One that is taken back for good leaves nothing.
+    /// A repair that says of which it is in other words is that one, and so is one that is written down right after another
+    /// of the same place was taken back: what held since then proves it all the same. One that is taken back for good
+    /// leaves nothing.
     pub(super) fn follow(&mut self, event: &Event, act: &Act, counts: bool) {
         let withdrawn = self.withdrawn.remove(&event.device_id);
         match act {
             Act::TakenBack { event: of } => {
                 self.withdrawn.insert(event.device_id, *of);
             }
-            Act::Repair { point: Some(point), done: true, .. } => {
-                let anew = withdrawn.and_then(|of| self.repair(of)).filter(|(_, at, _)| at == point);
+            Act::Repair { of, point: Some(point), done: true, .. } => {
+                let anew = of.or(withdrawn).and_then(|of| self.repair(of)).filter(|(_, at, _)| at == point);
                 let since = anew.map_or(event.id, |(_, _, since)| *since);
                 self.repairs.push((event.id, point.clone(), since));
                 if counts {

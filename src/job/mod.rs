@@ -51,6 +51,7 @@ pub mod tale;
 pub(crate) mod told;
 pub mod vin;
 pub mod watched;
+pub mod whole;
 
 pub use decide::{Refusal, may};
 pub use event::{Act, Event};

@@ -81,6 +81,8 @@ pub struct Job {
     pub unreadable: Vec<EventId>,
     /// Events that were taken back. They stay in the log and no longer count.
     pub taken_back: BTreeSet<EventId>,
+    /// What the acts that replace a whole came to, by whole. See [`crate::job::whole`].
+    pub(super) wholes: serde_json::Map<String, serde_json::Value>,
     /// Every event that was folded, in order.
     pub events: Vec<EventId>,
     /// The newest event that was folded, whether or not it counts.
@@ -194,8 +196,10 @@ impl PointState {
 /// A repair.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Repair {
-    /// The event that kept it.
-    pub event: EventId,
+    /// The event that wrote it down first.
+    pub first: EventId,
+    /// The events that it follows from, in order: the first, and those that put it into other words.
+    pub events: Vec<EventId>,
     /// Where.
     pub point: Option<PointId>,
     /// What, in words.
@@ -275,6 +279,7 @@ impl Job {
             from_newer: 0,
             unreadable: Vec::new(),
             taken_back: BTreeSet::new(),
+            wholes: serde_json::Map::new(),
             events: Vec::new(),
             newest: None,
             last_act: None,

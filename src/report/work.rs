@@ -72,7 +72,7 @@ impl Page<'_> {
                         li { (material.name) ": " (material.quantity) " " (material.unit) }
                     } }
                 }
-                " " span.when { (self.when(repair.event)) }
+                " " span.when { (self.when(*repair.events.last().unwrap_or(&repair.first))) }
             }
         }
     }

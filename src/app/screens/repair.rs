@@ -89,7 +89,7 @@ pub fn Repair(job: JobId) -> Element {
                     onkeep: move |what: String| {
                         if !what.is_empty() {
                             let (point, materials) = (at.clone(), Vec::new());
-                            house.act(Act::Repair { point, what, done: false, minutes: None, method: None, materials });
+                            house.act(Act::Repair { of: None, point, what, done: false, minutes: None, method: None, materials });
                         }
                     },
                 }

@@ -9,21 +9,27 @@ use crate::ids::EventId;
 use crate::job::event::Act;
 use crate::job::state::Repair as Made;
 
-/// A repair in the list. A change takes it back and writes it down anew: both stay in the log.
+/// A repair in the list. A change puts it into other words: both stay in the log.
 pub fn line(house: House, repair: &Made) -> Element {
-    let event = repair.event;
+    let first = repair.first;
     let anew = move |change: &dyn Fn(&mut Made)| {
         house.change(|job| {
-            let Some(mut made) = job.repairs.iter().find(|made| made.event == event).cloned() else {
+            let Some(mut made) = job.repairs.iter().find(|made| made.first == first).cloned() else {
                 return Vec::new();
             };
             change(&mut made);
             let Made { point, what, done, minutes, method, materials, .. } = made;
-            vec![Act::TakenBack { event }, Act::Repair { point, what, done, minutes, method, materials }]
+            vec![Act::Repair { of: Some(first), point, what, done, minutes, method, materials }]
+        });
+    };
+    let take_back = move |_| {
+        house.change(|job| {
+            let made = job.repairs.iter().filter(|made| made.first == first);
+            made.flat_map(|made| &made.events).map(|event| Act::TakenBack { event: *event }).collect()
         });
     };
     rsx! {
-        li { key: "{event}",
+        li { key: "{first}",
             span {
                 // A method's name is ours; all else somebody wrote.
                 span { translate: if repair.method.is_none() { "no" }, "{repair.what}" }
@@ -33,11 +39,11 @@ pub fn line(house: House, repair: &Made) -> Element {
             if !repair.done {
                 button { class: "plain", onclick: move |_| anew(&|made| made.done = true), "It is done" }
             }
-            button { class: "plain", onclick: move |_| house.act(Act::TakenBack { event }), "Take back" }
+            button { class: "plain", onclick: take_back, "Take back" }
             details {
                 summary { "Minutes and materials" }
                 Field {
-                    id: number_of("minutes", event, 0),
+                    id: number_of("minutes", first, 0),
                     label: "Minutes of work",
                     keyboard: "decimal",
                     value: repair.minutes.map(|minutes| minutes.to_string()).unwrap_or_default(),
@@ -50,7 +56,7 @@ pub fn line(house: House, repair: &Made) -> Element {
                 for (at, material) in repair.materials.iter().enumerate() {
                     Field {
                         key: "{material.name}",
-                        id: number_of("material", event, at),
+                        id: number_of("material", first, at),
                         label: "{material.name}, {material.unit}",
                         keyboard: "decimal",
                         value: material.quantity.to_string(),
@@ -71,6 +77,6 @@ pub fn line(house: House, repair: &Made) -> Element {
     }
 }
 
-fn number_of(what: &str, event: EventId, at: usize) -> String {
-    format!("{what}-{event}-{at}")
+fn number_of(what: &str, first: EventId, at: usize) -> String {
+    format!("{what}-{first}-{at}")
 }

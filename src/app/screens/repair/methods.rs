@@ -103,7 +103,7 @@ fn one(house: House, method: &Shown, point: Option<PointId>) -> Element {
     let chosen = method.act.clone();
     let take = move |_| {
         if let Some(Act::Repair { what, done, minutes, method, materials, .. }) = chosen.clone() {
-            house.act(Act::Repair { point: point.clone(), what, done, minutes, method, materials });
+            house.act(Act::Repair { of: None, point: point.clone(), what, done, minutes, method, materials });
         }
     };
     rsx! {
