@@ -114,18 +114,25 @@ pub fn amperes_in(text: &str) -> Option<f64> {
         let word = word.trim_matches(['(', ')', ';', ':', ',', '.', '~', '≈']);
         let end = word.find(|letter: char| !(letter.is_ascii_digit() || ['.', ',', '-', '+', '−'].contains(&letter)));
         let (figure, unit) = word.split_at(end.unwrap_or(word.len()));
-        let Some(figure) = number(figure) else { continue };
+        let (written, Some(figure)) = (figure, number(figure)) else { continue };
         let next = words.peek().copied().unwrap_or_default();
         let unit = if unit.is_empty() { next } else { unit };
         match unit.trim_matches(|letter: char| !letter.is_alphabetic()).to_lowercase().as_str() {
             "a" | "amp" | "amps" | "ampere" | "amperes" => return Some(figure),
-            "ma" => return Some(figure / 1000.0),
+            "ma" => return Some(thousands(written).unwrap_or(figure) / 1000.0),
             _ => {}
         }
         // A figure that stands alone needs no unit.
         plain = Some(figure).filter(|_| text.trim() == word);
     }
     plain
+}
+
+/// A number whose point or comma parts off the thousands, as in `2,300`: nobody reads thousandths of a milliampere.
+fn thousands(text: &str) -> Option<f64> {
+    let (before, behind) = text.split_once(['.', ','])?;
+    let parts_off = behind.len() == 3 && (1..=3).contains(&before.len()) && !before.starts_with('0');
+    parts_off.then(|| number(&format!("{before}{behind}"))).flatten()
 }
 
 /// A number as people write it, with a point or a comma.
@@ -150,6 +157,10 @@ mod tests {
             (" 2.3A ", Some(2.3)),
             ("-2.3 A", Some(2.3)),
             ("350mA", Some(0.35)),
+            ("2,300 mA", Some(2.3)),
+            ("2.300 mA", Some(2.3)),
+            ("0.350 mA", Some(0.000_35)),
+            ("12.5 mA", Some(0.0125)),
             ("about 2.1 amps with key on", Some(2.1)),
             ("2.1 A with key on and a door open, three lamps lit", Some(2.1)),
             ("15 A blade", Some(15.0)),
