@@ -149,7 +149,11 @@ async fn share(blob: &Blob, name: &str) -> Option<Shared> {
     }
 }
 
-fn download(blob: &Blob, name: &str) -> Result<(), DeviceError> {
+/// Puts a file among the downloads.
+///
+/// # Errors
+/// [`DeviceError::NotShared`] where the browser does not.
+pub fn download(blob: &Blob, name: &str) -> Result<(), DeviceError> {
     let failed = |error: JsValue| DeviceError::NotShared { why: said(&error) };
     let document = web_sys::window().and_then(|window| window.document());
     let document = document.ok_or_else(|| failed("there is no page".into()))?;

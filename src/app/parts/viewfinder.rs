@@ -214,11 +214,7 @@ async fn keep(house: House, aim: Aim, file: Blob) -> Shot {
         return Shot::Kept(event);
     }
     match give_out(file).await {
-        Ok(_) => Shot::Gone(
-            "It could not be kept in the job, so it was given out as a file: it lies where this browser puts its downloads. \
-             Close this to read why."
-                .to_owned(),
-        ),
+        Ok(told) => Shot::Gone(format!("It could not be kept in the job. {told} Close this to read why.")),
         Err(error) => no_picture(&error),
     }
 }

@@ -191,7 +191,6 @@ words-photo-kept = Foto gesichert.
 words-photo-not-kept = Das Foto wurde nicht gesichert: { $why }.
 words-voice-kept = Sprachnotiz gesichert.
 words-voice-not-kept = Die Sprachnotiz wurde nicht gesichert: { $why }.
-words-voice-given-out = Die Sprachnotiz wurde nicht gesichert: { $why }. Sie wurde als Datei ausgegeben: Sie liegt, wo dieser Browser Downloads ablegt.
 words-fallen = Loomwalk ist wegen eines Fehlers stehen geblieben. Alles, was als gesichert angezeigt wurde, ist noch auf diesem Telefon.
 words-start-again = Neu starten
 words-held-to = Der Rundgang hält sich vorerst daran.

@@ -191,7 +191,6 @@ words-photo-kept = Photograph kept.
 words-photo-not-kept = The photograph was not kept: { $why }.
 words-voice-kept = Spoken note kept.
 words-voice-not-kept = The spoken note was not kept: { $why }.
-words-voice-given-out = The spoken note was not kept: { $why }. It was given out as a file: it lies where this browser puts its downloads.
 words-fallen = Loomwalk has stopped over a defect. Everything that was shown as kept is still on this phone.
 words-start-again = Start again
 words-held-to = The walk is held to that for now.

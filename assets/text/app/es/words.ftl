@@ -191,7 +191,6 @@ words-photo-kept = Foto guardada.
 words-photo-not-kept = La foto no se ha guardado: { $why }.
 words-voice-kept = Nota de voz guardada.
 words-voice-not-kept = La nota de voz no se ha guardado: { $why }.
-words-voice-given-out = La nota de voz no se ha guardado: { $why }. Se ha entregado como archivo: está donde este navegador pone sus descargas.
 words-fallen = Loomwalk se ha parado por un defecto. Todo lo que se mostró como guardado sigue en este teléfono.
 words-start-again = Empezar de nuevo
 words-held-to = El recorrido se limita a eso por ahora.
