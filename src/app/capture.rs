@@ -48,12 +48,14 @@ impl House {
     pub fn take_photo(self, point: Option<PointId>, stage: Stage, photo: web_sys::Blob) {
         let Some(job) = self.job_here() else { return };
         let spare = photo.clone();
+        let work = self.work(KEEPING);
         spawn_forever(async move {
             if self.keep_photo(job, point, stage, photo, "").await.is_none()
                 && let Ok(told) = give_out(spare).await
             {
                 self.say(WordKind::Trouble, told);
             }
+            drop(work);
         });
     }
 

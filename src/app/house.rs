@@ -77,6 +77,8 @@ struct Inner {
     /// What the acts of [`House::keeping`] come to, while it is called.
     begun: RefCell<Begun>,
     works: Cell<u32>,
+    /// A newer version is about to be taken.
+    ending: Cell<bool>,
 }
 
 /// The job on screen.
@@ -124,6 +126,7 @@ impl House {
                     keeping: RefCell::default(),
                     begun: RefCell::default(),
                     works: Cell::new(0),
+                    ending: Cell::new(false),
                 }))
             }),
             open: use_signal(|| Open::Starting),
@@ -237,7 +240,8 @@ impl House {
         }
     }
 
-    /// Shows that something is being worked on, as long as what is given back lives. A newer version waits for it.
+    /// Shows that something is being worked on, as long as what is given back lives. A newer version waits for it. Without
+    /// words nothing is shown: for what shows itself.
     pub fn work(self, words: impl Into<String>) -> Work {
         let works = &self.inner.peek().works;
         works.set(works.get() + 1);
@@ -549,12 +553,19 @@ impl House {
     /// Takes the newer version, once nothing is being kept any more.
     pub fn take_newer(self) {
         let inner = self.inner.peek().clone();
+        inner.ending.set(true);
         spawn_forever(async move {
             while !inner.keeping.borrow().is_empty() || !self.busy.peek().is_empty() {
                 TimeoutFuture::new(50).await;
             }
+            inner.ending.set(false);
             device::service_worker::take();
         });
+    }
+
+    /// Whether a newer version is about to be taken: what goes on until someone stops it, as a recording does, stops then.
+    pub fn is_ending(self) -> bool {
+        self.inner.peek().ending.get()
     }
 }
 

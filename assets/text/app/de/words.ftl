@@ -189,6 +189,7 @@ words-keeping-photo = Foto wird gesichert …
 words-photo-kept-place = Foto gesichert. Der Aufnahmeort wurde daraus entfernt.
 words-photo-kept = Foto gesichert.
 words-photo-not-kept = Das Foto wurde nicht gesichert: { $why }.
+words-keeping-voice = Sprachnotiz wird gesichert …
 words-voice-kept = Sprachnotiz gesichert.
 words-voice-not-kept = Die Sprachnotiz wurde nicht gesichert: { $why }.
 words-fallen = Loomwalk ist wegen eines Fehlers stehen geblieben. Alles, was als gesichert angezeigt wurde, ist noch auf diesem Telefon.

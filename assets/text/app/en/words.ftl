@@ -189,6 +189,7 @@ words-keeping-photo = Keeping the photograph …
 words-photo-kept-place = Photograph kept. The place where it was taken was removed from it.
 words-photo-kept = Photograph kept.
 words-photo-not-kept = The photograph was not kept: { $why }.
+words-keeping-voice = Keeping the spoken note …
 words-voice-kept = Spoken note kept.
 words-voice-not-kept = The spoken note was not kept: { $why }.
 words-fallen = Loomwalk has stopped over a defect. Everything that was shown as kept is still on this phone.

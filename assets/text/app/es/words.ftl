@@ -189,6 +189,7 @@ words-keeping-photo = Guardando la foto …
 words-photo-kept-place = Foto guardada. Se le ha quitado el lugar donde se tomó.
 words-photo-kept = Foto guardada.
 words-photo-not-kept = La foto no se ha guardado: { $why }.
+words-keeping-voice = Guardando la nota de voz …
 words-voice-kept = Nota de voz guardada.
 words-voice-not-kept = La nota de voz no se ha guardado: { $why }.
 words-fallen = Loomwalk se ha parado por un defecto. Todo lo que se mostró como guardado sigue en este teléfono.
