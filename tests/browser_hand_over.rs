@@ -223,6 +223,44 @@ async fn packing_a_file_shows_how_far_it_is_and_can_be_stopped() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_job_that_goes_into_two_files_is_given_out_as_both_and_each_says_which_it_is() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    phone.open(&format!("{}/job/{job}/handover", desk.url())).await;
+    phone.see("#share").await;
+    // As the worker answers where the photographs are too large together.
+    let two = "globalThis.post = Worker.prototype.postMessage;
+        Worker.prototype.postMessage = function (order, ...more) {
+          const done = ['one', 'two'].map((text) => new Blob([text], { type: 'application/json' }));
+          const made = new MessageEvent('message', { data: { id: order.id, done } });
+          if (order.order === 'pack') setTimeout(() => this.onmessage(made));
+          else globalThis.post.call(this, order, ...more);
+        };";
+    phone.script(two, vec![]).await;
+    let handed_over =
+        async || phone.kept_events(&job).await.into_iter().filter(|event| event["kind"] == "handed_over").count();
+    let before = handed_over().await;
+    phone.tap("#share").await;
+    phone.reads("2 files are made. Open all of them on the other device").await;
+    for (ending, text) in [("-1-of-2.loomwalk.json", "one"), ("-2-of-2.loomwalk.json", "two")] {
+        assert_eq!(std::fs::read_to_string(phone.downloaded(ending).await).unwrap(), text);
+    }
+    phone.tap("#read-it").await;
+    assert!(!phone.text().await.contains("2 files are made"));
+    // Through the phone's menu both go at once.
+    let menu = "navigator.canShare = () => true;
+        navigator.share = async ({ files }) => { globalThis.given = files.map((file) => file.name); };";
+    phone.script(menu, vec![]).await;
+    phone.tap("#share").await;
+    phone.reads("2 files are made.").await;
+    let given = phone.script("return globalThis.given", vec![]).await;
+    let given: Vec<&str> = given.as_array().unwrap().iter().map(|name| name.as_str().unwrap()).collect();
+    assert!(given.len() == 2 && given[0].ends_with("-1-of-2.loomwalk.json"), "{given:?}");
+    until("two files are one hand-over", async || handed_over().await == before + 2).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_file_is_read_and_priced_without_keeping_anything_until_asked() {
     let mut desk = Desk::start().await;
     let phone = Phone::new().await;

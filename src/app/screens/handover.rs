@@ -12,6 +12,8 @@ use crate::app::parts::{KeepOnShelf, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::bundle::Leaving;
+use crate::bundle::file::file_name;
+use crate::device::worker::Packed;
 use crate::device::{self, Shared};
 use crate::gather::Gather as _;
 use crate::ids::{BundleId, EventId, JobId, PhotoHash};
@@ -155,6 +157,13 @@ fn Forget(job: JobId, practice: bool) -> Element {
     }
 }
 
+/// What is not in the file, and who has it.
+fn lacking(lacks: usize, of: usize) -> String {
+    format!(
+        "Not on this phone, and so not in the file: {lacks} of {of} photographs and recordings. Another phone or the desk has them."
+    )
+}
+
 /// The job on screen as it is handed over, with all of its log; and its photographs.
 pub fn leaving_of(house: House, job: JobId) -> Option<(Leaving<'static>, BTreeSet<PhotoHash>)> {
     let device_id = house.device()?;
@@ -203,24 +212,36 @@ fn hand_over(house: House, job: JobId) {
     let Some(store) = house.store() else { return };
     let work = house.work(PACKING);
     spawn_forever(async move {
-        let bundle_id = leaving.bundle_id;
+        let (bundle_id, photographs) = (leaving.bundle_id, photos.len());
         let packing = device::worker::pack(&leaving, photos, Rc::clone(&store), work.progress());
         let Some(packed) = work.unless_stopped(packing).await else { return };
         let handed = async {
-            let blob = packed.map_err(|error| error.to_string())?;
-            let name =
-                format!("{}{}", device::file_name(&label.unwrap_or_default(), "job"), crate::bundle::file::EXTENSION);
-            device::share_or_download(blob, &name).await.map_err(|error| error.to_string())
+            let Packed { files, lacks } = packed.map_err(|error| error.to_string())?;
+            let name = device::file_name(&label.unwrap_or_default(), "job");
+            let of = files.len();
+            let files = files.into_iter().zip(1..).map(|(file, number)| (file, file_name(&name, number, of)));
+            let shared = device::share_or_download_all(&files.collect::<Vec<_>>()).await;
+            Ok::<_, String>((shared.map_err(|error| error.to_string())?, of, lacks))
         };
         let handed = handed.await;
         drop(work);
         match handed {
-            Ok(Shared::Given | Shared::Downloaded) => {
+            Ok((Shared::Dismissed, ..)) => house.say(WordKind::Done, "Not shared. Everything is still on this phone."),
+            Ok((Shared::Given | Shared::Downloaded, of, lacks)) => {
                 house.act_in(job, vec![Act::HandedOver { bundle_id, way: HandOverWay::File }], Vec::new());
                 learn(house, job);
-                house.say(WordKind::Done, "The file is made.");
+                // What is still to be done, or is not in it, stays until it was read.
+                if of > 1 {
+                    let told =
+                        "files are made. Open all of them on the other device: each has a part of the photographs.";
+                    house.say(WordKind::Trouble, format!("{of} {told}"));
+                } else {
+                    house.say(WordKind::Done, "The file is made.");
+                }
+                if lacks > 0 {
+                    house.say(WordKind::Trouble, lacking(lacks, photographs));
+                }
             }
-            Ok(Shared::Dismissed) => house.say(WordKind::Done, "Not shared. Everything is still on this phone."),
             Err(why) => house.say(WordKind::Trouble, format!("No file was made: {why}")),
         }
     });
