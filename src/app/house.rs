@@ -2,6 +2,7 @@
 //! screen → act → may it be? → event → kept → folded → shown.
 
 use std::cell::{Cell, RefCell};
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use dioxus::core::spawn_forever;
@@ -35,6 +36,8 @@ pub struct House {
     inner: CopyValue<Rc<Inner>>,
     /// The job on screen.
     pub open: Signal<Open>,
+    /// Photographs and recordings that are on this phone themselves: of others there are at most small ones.
+    pub originals: Signal<BTreeSet<PhotoHash>>,
     /// What the desk has.
     pub outbox: Signal<OutboxStatus>,
     /// What went well a moment ago. It goes by itself.
@@ -130,6 +133,7 @@ impl House {
                 }))
             }),
             open: use_signal(|| Open::Starting),
+            originals: use_signal(BTreeSet::new),
             outbox: use_signal(|| OutboxStatus::NoDesk),
             done: use_signal(|| None),
             trouble: use_signal(Vec::new),
@@ -264,6 +268,7 @@ impl House {
         let changes = *self.jobs_changed.peek();
         spawn_forever(async move {
             let read = read_session(&store, job).await;
+            self.look_for_originals(&store).await;
             if !matches!(&*open.peek(), Open::Reading(reading) if *reading == job) {
                 return;
             }
@@ -295,10 +300,21 @@ impl House {
         let Some(store) = self.store().filter(|_| here) else { return };
         spawn_forever(async move {
             match store.log(job).await {
-                Ok(events) => self.fold(job, events),
+                Ok(events) => {
+                    self.look_for_originals(&store).await;
+                    self.fold(job, events);
+                }
                 Err(error) => self.say(WordKind::Trouble, error.to_string()),
             }
         });
+    }
+
+    /// Looks which photographs are on this phone. Where that cannot be read, it stays as it was known.
+    async fn look_for_originals(self, store: &IdbStore) {
+        if let Ok(here) = store.originals().await {
+            let mut originals = self.originals;
+            originals.set(here);
+        }
     }
 
     /// Shows events that were kept.
@@ -444,6 +460,7 @@ impl House {
     ) -> impl Future<Output = Result<(), StoreError>> {
         let inner = self.inner.peek().clone();
         inner.keeping.borrow_mut().extend(events.iter().map(|event| (job, event.clone())));
+        let hashes: Vec<PhotoHash> = photos.iter().map(|photo| photo.photo_hash.clone()).collect();
         async move {
             let kept = match self.opened().await {
                 Ok(store) => store.keep(job, &events, photos).await,
@@ -451,6 +468,10 @@ impl House {
             };
             inner.keeping.borrow_mut().retain(|(_, keeping)| !events.iter().any(|event| event.id == keeping.id));
             kept?;
+            if !hashes.is_empty() {
+                let mut originals = self.originals;
+                originals.write().extend(hashes);
+            }
             self.fold(job, events);
             let mut changed = self.jobs_changed;
             changed += 1;

@@ -31,6 +31,8 @@ pub fn HandOver(job: JobId) -> Element {
     let found = session.job.findings.len();
     let looked = session.progress().looked;
     let (photos, recordings) = (session.job.pictures().count(), session.job.recordings().count());
+    let hashes: BTreeSet<PhotoHash> = session.job.photos.iter().map(|(_, photo)| photo.sha256.clone()).gather();
+    let lacks = hashes.iter().filter(|hash| !house.originals.read().contains(hash)).count();
     let bytes: u64 = session.job.photos.iter().map(|(_, photo)| photo.bytes).sum();
     let items = release(&session.job, session.ready(), &mut session.log.events());
     let not_done = items.iter().filter(|item| !item.done).count();
@@ -107,7 +109,10 @@ pub fn HandOver(job: JobId) -> Element {
             }
             section {
                 h2 { "File" }
-                p { class: "hint", "One file with everything: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
+                p { class: "hint", "One file with everything that is on this phone: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
+                if lacks > 0 {
+                    p { class: "note", id: "lacks", {lacking(lacks, hashes.len())} }
+                }
             }
             KeepOnShelf { job }
             if practice || has_all && !handed_over.is_empty() {
