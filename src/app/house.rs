@@ -481,20 +481,26 @@ impl House {
     }
 
     /// Takes a job off this phone, with its photographs: one for practice, or one that the desk has all of. What the desk has
-    /// stays there.
+    /// stays there. Whoever went on to another job meanwhile stays there.
     ///
     /// # Errors
     /// Why not, in words; all of it is still on this phone then.
     pub async fn forget(self, job: JobId, practice: bool) -> Result<(), String> {
-        self.follow(None);
+        self.follow_no_more(job);
         if let Err(why) = device::desk::let_go(job, practice).await {
-            self.follow(Some(job));
+            if address::is_of(job) {
+                self.follow(Some(job));
+            }
             // The desk may lack some of it.
             self.nudge(Some(job));
             return Err(why.to_string());
         }
+        // Another of its screens may have been opened meanwhile.
+        self.follow_no_more(job);
         let mut open = self.open;
-        open.set(Open::Nothing);
+        if open.peek().of(job).is_some() {
+            open.set(Open::Nothing);
+        }
         let mut changed = self.jobs_changed;
         changed += 1;
         Ok(())
@@ -539,6 +545,12 @@ impl House {
         inner.followed.set(job);
         if let Some(courier) = &*inner.courier.borrow() {
             courier.follow(job);
+        }
+    }
+
+    fn follow_no_more(self, job: JobId) {
+        if self.inner.peek().followed.get() == Some(job) {
+            self.follow(None);
         }
     }
 

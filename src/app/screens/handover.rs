@@ -6,6 +6,7 @@ use std::rc::Rc;
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
+use crate::app::address;
 use crate::app::house::{House, WordKind};
 use crate::app::learned::learn;
 use crate::app::parts::{KeepOnShelf, Screen, Waiting};
@@ -122,6 +123,9 @@ pub fn HandOver(job: JobId) -> Element {
     }
 }
 
+/// How it begins when a job could not be taken off.
+const STAYS: &str = "The job stays on this phone: ";
+
 /// Takes a job off the phone, for its room: a practice job, or one that was handed over and lies at the desk. Asked once more.
 #[component]
 fn Forget(job: JobId, practice: bool) -> Element {
@@ -138,13 +142,19 @@ fn Forget(job: JobId, practice: bool) -> Element {
             drop(work);
             match gone {
                 Ok(()) => {
-                    navigator.push(Route::Jobs {});
+                    // Whoever went on elsewhere meanwhile stays there.
+                    if address::is_of(job) {
+                        navigator.push(Route::Jobs {});
+                    }
+                    // What was said at an earlier try holds no more.
+                    let mut trouble = house.trouble;
+                    trouble.write().retain(|said| !said.starts_with(STAYS));
                     house.say(WordKind::Done, "The job is off this phone.");
                 }
                 Err(why) => {
                     // The screen may be gone by now.
                     let _ = going.try_write().map(|mut going| *going = false);
-                    house.say(WordKind::Trouble, format!("The job stays on this phone: {why}"));
+                    house.say(WordKind::Trouble, format!("{STAYS}{why}"));
                 }
             }
         });
