@@ -342,7 +342,7 @@ async fn with_full_storage_what_was_shot_and_spoken_is_given_out_as_files_and_sa
     phone.tap("#shoot-lie").await;
     phone.finder_sees().await;
     phone.tap("#shutter").await;
-    phone.reads("It could not be kept in the job, so it was given out as a file").await;
+    phone.reads("It could not be kept in the job. It was given out as a file: it lies where this browser puts").await;
     // Of the kind that the browser's made-up camera takes.
     let shot = std::fs::read(phone.downloaded(".png").await).unwrap();
     assert!(shot.starts_with(b"\x89PNG") && shot.windows(4).any(|word| word == b"IEND"), "a whole picture");
@@ -356,6 +356,39 @@ async fn with_full_storage_what_was_shot_and_spoken_is_given_out_as_files_and_sa
     phone.reads("It was given out as a file").await;
     assert!(std::fs::read(phone.downloaded(".webm").await).unwrap().len() > 100);
     assert_eq!(phone.kept_events(&job).await.len(), before, "and nothing half of it was kept");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn with_full_storage_whoever_closes_the_phones_menu_has_the_picture_and_the_note_among_the_downloads() {
+    let desk = Desk::start().await;
+    let phone = Phone::with(&["--use-fake-ui-for-media-stream".to_owned()]).await;
+    phone.practise(&desk).await;
+    phone.to_a_place().await;
+    fill_up(&phone).await;
+    let closed = "navigator.canShare = () => true;
+        navigator.share = async () => { globalThis.asked = true; throw new DOMException('closed', 'AbortError'); };";
+    phone.script(closed, vec![]).await;
+    phone.tap("#shoot-lie").await;
+    phone.finder_sees().await;
+    phone.tap("#shutter").await;
+    phone.reads("It was given out as a file: it lies where this browser puts its downloads.").await;
+    assert_eq!(phone.script("return globalThis.asked", vec![]).await, json!(true), "the menu was offered first");
+    assert!(std::fs::read(phone.downloaded(".png").await).unwrap().starts_with(b"\x89PNG"));
+    phone.tap("#finder-close").await;
+    phone.tap("#read-it").await;
+    phone.tap("#speak").await;
+    phone.reads("0:01").await;
+    phone.tap("#spoken").await;
+    phone.reads("It was given out as a file: it lies where this browser puts its downloads.").await;
+    assert!(std::fs::read(phone.downloaded(".webm").await).unwrap().len() > 100);
+
+    // Given to another program: it is not said to be among the downloads.
+    phone.tap("#read-it").await;
+    phone.script("navigator.share = async () => {};", vec![]).await;
+    phone.tap("#speak").await;
+    phone.reads("0:01").await;
+    phone.tap("#spoken").await;
+    phone.reads("It was given out as a file: it lies where you have sent it.").await;
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -98,7 +98,48 @@ async fn the_practice_job_can_be_taken_off_the_phone_and_comes_back_fresh() {
     assert!(phone.kept_events(&job).await.is_empty());
     phone.tap("#practice").await;
     phone.see("#next-step").await;
-    assert!(!phone.kept_events(&job).await.is_empty());
+    let fresh = phone.job().await;
+    assert_ne!(fresh, job, "another job: what two phones practise, and what was practised before, does not meet");
+    assert!(!phone.kept_events(&fresh).await.is_empty());
+    assert!(phone.kept_events(&job).await.is_empty());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn whoever_goes_on_to_another_job_while_one_is_taken_off_stays_there() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let off = phone.practise(&desk).await;
+    phone.open(&desk.url()).await;
+    phone.tap("#practice").await;
+    phone.see("#next-step").await;
+    let stays = phone.job().await;
+    // It takes a while; the first time it does not work out.
+    let slow = "globalThis.post = Worker.prototype.postMessage;
+        Worker.prototype.postMessage = function (order, ...more) {
+          if (order.order !== 'let_go') return globalThis.post.call(this, order, ...more);
+          globalThis.go = () => globalThis.post.call(this, order, ...more);
+          globalThis.refuse = () => this.onmessage(new MessageEvent('message', { data: { id: order.id, why: 'not now' } }));
+        };";
+    let to = async |job: &str, screen: &str| {
+        // Within the page: it is not loaded anew.
+        let link = "history.pushState([0, 0], '', arguments[0]); dispatchEvent(new PopStateEvent('popstate'));";
+        phone.script(link, vec![json!(format!("/job/{job}/{screen}"))]).await;
+    };
+    phone.script(slow, vec![]).await;
+    for (order, said) in [("refuse", "The job stays on this phone: not now"), ("go", "The job is off this phone.")] {
+        to(&off, "handover").await;
+        phone.tap_words("Take this job off the phone").await;
+        phone.tap("#forget").await;
+        to(&stays, "walk").await;
+        phone.see("#next-step").await;
+        phone.script(&format!("globalThis.{order}()"), vec![]).await;
+        phone.reads(said).await;
+        assert_eq!(phone.job().await, stays, "{said}");
+        phone.see("#next-step").await;
+    }
+    assert!(phone.kept_events(&off).await.is_empty());
+    assert!(!phone.text().await.contains("The job stays"), "what was said before holds no more");
+    assert!(!phone.kept_events(&stays).await.is_empty());
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -151,6 +192,7 @@ async fn a_job_that_the_desk_was_given_leaves_room_on_the_phone() {
     phone.tap_words("Take this job off the phone").await;
     phone.tap("#forget").await;
     phone.reads("The job is off this phone.").await;
+    assert!(!phone.text().await.contains("The job stays"), "what was said at the first try holds no more");
     assert!(phone.kept_events(&job).await.is_empty());
 
     phone.tap("#desk-jobs").await;
@@ -220,6 +262,44 @@ async fn packing_a_file_shows_how_far_it_is_and_can_be_stopped() {
     let parts = phone.script("return globalThis.parts", vec![]).await;
     let parts: Vec<f64> = parts.as_array().unwrap().iter().map(|part| part.as_f64().unwrap()).collect();
     assert!(parts.len() > 1 && parts.is_sorted() && parts.last() == Some(&1.0), "{parts:?}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_job_that_goes_into_two_files_is_given_out_as_both_and_each_says_which_it_is() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    phone.open(&format!("{}/job/{job}/handover", desk.url())).await;
+    phone.see("#share").await;
+    // As the worker answers where the photographs are too large together.
+    let two = "globalThis.post = Worker.prototype.postMessage;
+        Worker.prototype.postMessage = function (order, ...more) {
+          const done = ['one', 'two'].map((text) => new Blob([text], { type: 'application/json' }));
+          const made = new MessageEvent('message', { data: { id: order.id, done } });
+          if (order.order === 'pack') setTimeout(() => this.onmessage(made));
+          else globalThis.post.call(this, order, ...more);
+        };";
+    phone.script(two, vec![]).await;
+    let handed_over =
+        async || phone.kept_events(&job).await.into_iter().filter(|event| event["kind"] == "handed_over").count();
+    let before = handed_over().await;
+    phone.tap("#share").await;
+    phone.reads("2 files are made. Open all of them on the other device").await;
+    for (ending, text) in [("-1-of-2.loomwalk.json", "one"), ("-2-of-2.loomwalk.json", "two")] {
+        assert_eq!(std::fs::read_to_string(phone.downloaded(ending).await).unwrap(), text);
+    }
+    phone.tap("#read-it").await;
+    assert!(!phone.text().await.contains("2 files are made"));
+    // Through the phone's menu both go at once.
+    let menu = "navigator.canShare = () => true;
+        navigator.share = async ({ files }) => { globalThis.given = files.map((file) => file.name); };";
+    phone.script(menu, vec![]).await;
+    phone.tap("#share").await;
+    phone.reads("2 files are made.").await;
+    let given = phone.script("return globalThis.given", vec![]).await;
+    let given: Vec<&str> = given.as_array().unwrap().iter().map(|name| name.as_str().unwrap()).collect();
+    assert!(given.len() == 2 && given[0].ends_with("-1-of-2.loomwalk.json"), "{given:?}");
+    until("two files are one hand-over", async || handed_over().await == before + 2).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]

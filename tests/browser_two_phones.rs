@@ -65,6 +65,24 @@ async fn two_phones_work_on_one_job_and_end_with_the_same() {
     assert_eq!(one.axe().await, Vec::<String>::new());
     let report = desk.get(&format!("/desk/jobs/{job}")).await.text().await.unwrap();
     assert!(report.contains("Seen differently"), "{report}");
+
+    // The second has the entries, and of the photographs small ones at most: it says so, before a file is made and after.
+    let there = one.kept_events(&job).await.into_iter().filter(|event| event["kind"] == "photo").count();
+    one.reads(&format!("entries, {there} photographs")).await;
+    two.reads(&format!("entries, 0 of {there} photographs")).await;
+    let lacks = format!("Not on this phone, and so not in the file: {there} of {there} photographs and recordings.");
+    for (phone, lacking) in [(&one, false), (&two, true)] {
+        phone.open(&format!("{}/job/{job}/handover", desk.url())).await;
+        phone.see("#share").await;
+        assert_eq!(phone.text().await.contains(&lacks), lacking);
+        phone.tap("#share").await;
+        phone.reads("The file is made.").await;
+        let said =
+            phone.script("return document.querySelector('[role=alert] .trouble')?.innerText ?? ''", vec![]).await;
+        assert_eq!(said.as_str().unwrap().contains(&lacks), lacking, "{said}");
+    }
+    two.reads(&format!("entries, 0 of {there} photographs")).await;
+    agree(&desk, [&one, &two], &job).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -5,14 +5,15 @@ use chrono::DateTime;
 use expect_test::{Expect, expect};
 use loomwalk::bundle::BundleError;
 use loomwalk::bundle::digest::{log_digest, photo_hash};
-use loomwalk::bundle::file::{Bundle, HAND_OVER_LIMIT, make};
+use loomwalk::bundle::file::{Bundle, HAND_OVER_LIMIT, MADE_LIMIT, file_name, make};
 use loomwalk::bundle::read::{LOG_VALUES_LIMIT, open, read};
-use loomwalk::bundle::write::{Piece, pieces, text};
+use loomwalk::bundle::write::{Piece, files, pieces, text};
 use loomwalk::ids::{BundleId, DeviceId, EventId, JobId, PhotoHash};
 use loomwalk::job::act::{Photo, Stage};
 use loomwalk::job::drawing::{Spot, Stroke};
 use loomwalk::job::{Act, Event, Job, Log};
 use loomwalk::search::evidence::Seen;
+use loomwalk::store::{MemoryStore, NewPhoto, Store};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 use uuid::Uuid;
@@ -222,6 +223,80 @@ fn a_picture_at_two_points_is_written_once_and_one_that_was_lost_is_listed_witho
     let file = text(&bundle, |photo| (*photo == photo_hash(PICTURE)).then(|| STANDARD.encode(PICTURE))).unwrap();
     let read = read(file.as_bytes(), HAND_OVER_LIMIT).unwrap();
     assert_eq!(read.photos.iter().map(|photo| photo.data.is_some()).collect::<Vec<_>>(), [true, false, false]);
+}
+
+/// The pictures of a job that is too large for one file, and its bundle: one is at two points, one is not here.
+fn large() -> (Vec<Vec<u8>>, Bundle) {
+    let pictures: Vec<Vec<u8>> = (0..7u8).map(|number| vec![number; 3_000 + usize::from(number)]).collect();
+    let mut acts = vec![Act::JobOpened { practice: false }];
+    acts.extend(pictures.iter().map(|bytes| photo(bytes, "point:a")));
+    acts.push(photo(&pictures[0], "point:b"));
+    acts.push(photo(b"on another phone", "point:b"));
+    (pictures, bundle_of(&acts))
+}
+
+/// The files that are made of it where none is to be larger than `limit`.
+fn made(pictures: &[Vec<u8>], bundle: &Bundle, limit: u64) -> Vec<String> {
+    let bytes = |hash: &PhotoHash| pictures.iter().find(|bytes| photo_hash(bytes) == *hash);
+    let files = files(bundle, |hash| Some(bytes(hash)?.len() as u64), limit).unwrap();
+    let file = |inside: std::collections::BTreeSet<PhotoHash>| {
+        text(bundle, |hash| bytes(hash).filter(|_| inside.contains(hash)).map(|bytes| STANDARD.encode(bytes))).unwrap()
+    };
+    files.into_iter().map(file).collect()
+}
+
+#[tokio::test]
+async fn a_job_too_large_for_one_file_goes_into_several_and_whoever_opens_all_has_every_photograph() {
+    let (pictures, bundle) = large();
+    assert_eq!(made(&pictures, &bundle, MADE_LIMIT).len(), 1);
+    let limit = 20_000;
+    let parts = made(&pictures, &bundle, limit);
+    assert_eq!(parts.len(), 3);
+    // In whichever order they are opened.
+    for parts in [parts.iter().collect::<Vec<_>>(), parts.iter().rev().collect()] {
+        let store = MemoryStore::default();
+        for (opened_before, part) in parts.into_iter().enumerate() {
+            let opened = open(part.as_bytes(), limit).expect("none is larger than what is read");
+            assert_eq!((&opened.bundle.log, opened.bundle.photos.len()), (&bundle.log, 9), "each has the whole log");
+            assert!(!opened.bundle.part);
+            let photos = opened.photos().map(|hash| NewPhoto {
+                photo_hash: hash.clone(),
+                media_type: "image/jpeg".into(),
+                original: opened.bytes(hash).unwrap(),
+                preview: None,
+                thumb: None,
+            });
+            let photos: Vec<_> = photos.collect();
+            assert!(!photos.is_empty());
+            store.keep(bundle.job.id, &opened.bundle.log, photos).await.unwrap();
+            let mut here = 0;
+            for bytes in &pictures {
+                let kept = store.photo(&photo_hash(bytes)).await.unwrap();
+                here += usize::from(kept.is_some_and(|(_, kept)| kept == *bytes));
+            }
+            assert!(here > opened_before, "those of the second file come to a job that is there");
+            assert_eq!(here == pictures.len(), opened_before == 2, "{here}");
+        }
+        assert_eq!(store.log(bundle.job.id).await.unwrap(), bundle.log);
+    }
+}
+
+#[test]
+fn the_size_of_a_file_is_known_to_the_byte_before_it_is_made() {
+    let (pictures, bundle) = large();
+    let whole = made(&pictures, &bundle, u64::MAX);
+    let size = whole[0].len() as u64;
+    assert_eq!(made(&pictures, &bundle, size), whole);
+    assert_eq!(made(&pictures, &bundle, size - 1).len(), 2);
+    // No photograph is left out, and no file is empty, even where nothing fits.
+    assert_eq!(made(&pictures, &bundle, 0).len(), pictures.len());
+    assert_eq!(made(&[], &bundle, 0).len(), 1, "a job without photographs is one file");
+}
+
+#[test]
+fn files_that_belong_together_are_numbered() {
+    assert_eq!(file_name("white-van", 1, 1), "white-van.loomwalk.json");
+    assert_eq!(file_name("white-van", 2, 3), "white-van-2-of-3.loomwalk.json");
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! What the service writer reads, and what the browser gets of the app.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
@@ -155,6 +156,45 @@ async fn the_hand_over_file_holds_the_whole_job_and_reads_back() {
     // Not the phone's bundle again: the desk made this one, and can take it back in.
     assert_ne!(opened.bundle.device_id, one.device);
     assert_eq!(desk.send(&opened.bundle).await.status(), 201);
+    let second = desk.get(&format!("/desk/jobs/{}/bundle?number=2", one.job)).await;
+    assert_eq!(second.status(), 404, "there is one only");
+}
+
+#[tokio::test]
+async fn a_job_too_large_for_one_file_is_saved_as_several_that_have_all_photographs_together() {
+    let limit = 100_000;
+    let desk = Running::with(None, |desk| desk.file_limit = limit).await;
+    let mut phone = Phone::new(1, 1);
+    let mut held = BTreeSet::new();
+    for number in 0..5_u8 {
+        let picture = vec![number; 30_000];
+        let name = phone.photo(&picture);
+        assert_eq!(desk.put(&format!("/api/v1/photos/{name}"), picture).await.status(), 201);
+        held.insert(name);
+    }
+    phone.photo(b"missing");
+    assert_eq!(desk.send(&phone.bundle()).await.status(), 201);
+    let page = desk.get(&format!("/desk/jobs/{}", phone.job)).await.text().await.unwrap();
+    for number in 1..=3 {
+        assert!(page.contains(&format!("/desk/jobs/{}/bundle?number={number}\"", phone.job)), "{page}");
+        assert!(page.contains(&format!("Save hand-over file {number} of 3")), "{page}");
+    }
+    assert!(page.contains("Open all of them") && !page.contains("bundle?number=4"), "{page}");
+    let mut saved = BTreeSet::new();
+    for number in 1..=3 {
+        let file = desk.get(&format!("/desk/jobs/{}/bundle?number={number}", phone.job)).await;
+        let name = format!("attachment; filename=\"{}-{number}-of-3.loomwalk.json\"", phone.job);
+        assert_eq!(file.headers()["content-disposition"], name.as_str());
+        let file = file.bytes().await.unwrap();
+        let opened = read::open(&file, limit).expect("none is larger than what is made");
+        assert_eq!((opened.bundle.log.len(), opened.bundle.photos.len()), (phone.events.len(), 6));
+        saved.extend(opened.photos().cloned());
+    }
+    assert_eq!(saved, held);
+    for number in [0, 4] {
+        let none = desk.get(&format!("/desk/jobs/{}/bundle?number={number}", phone.job)).await;
+        assert_eq!(none.status(), 404);
+    }
 }
 
 #[tokio::test]

@@ -11,6 +11,7 @@ use wasm_bindgen::closure::Closure;
 use web_sys::{ScrollRestoration, Window};
 
 use crate::device::Listener;
+use crate::ids::JobId;
 
 /// The address bar of this page.
 pub struct Address {
@@ -40,6 +41,11 @@ impl Address {
 /// The path of the page's address.
 pub fn path() -> String {
     web_sys::window().and_then(|window| window.location().pathname().ok()).unwrap_or_default()
+}
+
+/// Whether the page's address is of a screen of that job.
+pub fn is_of(job: JobId) -> bool {
+    path().starts_with(&format!("/job/{job}"))
 }
 
 /// The code that stands behind the `#` of an address to pair with, taken out of the address: it is nobody else's business. To

@@ -8,8 +8,11 @@ use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::{Act, Photo, Stage};
 use crate::store::StoreError;
 
-/// Gives out a photograph that could not be kept, as a file named by its kind.
-pub async fn give_out(photo: web_sys::Blob) -> Result<Shared, DeviceError> {
+/// What is said as long as a photograph is on its way into the store.
+pub const KEEPING: &str = "Keeping the photograph …";
+
+/// Gives out a photograph that could not be kept, as a file named by its kind. Says where it lies then.
+pub async fn give_out(photo: web_sys::Blob) -> Result<&'static str, DeviceError> {
     let kind = photo.type_();
     let ending = match kind.as_str() {
         "image/png" => "png",
@@ -17,7 +20,18 @@ pub async fn give_out(photo: web_sys::Blob) -> Result<Shared, DeviceError> {
         "image/heic" | "image/heif" => "heic",
         _ => "jpg",
     };
-    device::share_or_download(photo, &format!("photograph.{ending}")).await
+    give_out_as(photo, &format!("photograph.{ending}")).await
+}
+
+/// Gives out what could not be kept. Says where it lies then.
+async fn give_out_as(what: web_sys::Blob, name: &str) -> Result<&'static str, DeviceError> {
+    match device::share_or_download(what.clone(), name).await? {
+        Shared::Given => return Ok("It was given out as a file: it lies where you have sent it."),
+        Shared::Downloaded => {}
+        // Whoever closed the phone's menu has it nowhere.
+        Shared::Dismissed => device::download(&what, name)?,
+    }
+    Ok("It was given out as a file: it lies where this browser puts its downloads.")
 }
 
 impl House {
@@ -34,15 +48,14 @@ impl House {
     pub fn take_photo(self, point: Option<PointId>, stage: Stage, photo: web_sys::Blob) {
         let Some(job) = self.job_here() else { return };
         let spare = photo.clone();
+        let work = self.work(KEEPING);
         spawn_forever(async move {
             if self.keep_photo(job, point, stage, photo, "").await.is_none()
-                && let Ok(Shared::Downloaded) = give_out(spare).await
+                && let Ok(told) = give_out(spare).await
             {
-                self.say(
-                    WordKind::Trouble,
-                    "It was given out as a file: it lies where this browser puts its downloads.",
-                );
+                self.say(WordKind::Trouble, told);
             }
+            drop(work);
         });
     }
 
@@ -56,7 +69,7 @@ impl House {
         file: web_sys::Blob,
         annotation: &str,
     ) -> Option<EventId> {
-        let work = self.work("Keeping the photograph …");
+        let work = self.work(KEEPING);
         let kept = async {
             let prepared = device::worker::prepare_photo(file).await.map_err(|error| error.to_string())?;
             let photo = Photo {
@@ -121,13 +134,10 @@ impl House {
             Ok(()) => self.say(WordKind::Done, "Spoken note kept."),
             // Given out as a file, so that what was said is not lost.
             Err(error) => {
-                let given = device::share_or_download(spare, "spoken-note.webm").await.is_ok();
-                let then = if given {
-                    " It was given out as a file: it lies where this browser puts its downloads."
-                } else {
-                    ""
-                };
-                self.say(WordKind::Trouble, format!("The spoken note was not kept: {error}.{then}"));
+                self.say(WordKind::Trouble, format!("The spoken note was not kept: {error}"));
+                if let Ok(told) = give_out_as(spare, "spoken-note.webm").await {
+                    self.say(WordKind::Trouble, told);
+                }
             }
         }
     }

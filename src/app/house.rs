@@ -2,6 +2,7 @@
 //! screen → act → may it be? → event → kept → folded → shown.
 
 use std::cell::{Cell, RefCell};
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use dioxus::core::spawn_forever;
@@ -36,6 +37,8 @@ pub struct House {
     inner: CopyValue<Rc<Inner>>,
     /// The job on screen.
     pub open: Signal<Open>,
+    /// Photographs and recordings that are on this phone themselves: of others there are at most small ones.
+    pub originals: Signal<BTreeSet<PhotoHash>>,
     /// What the desk has.
     pub outbox: Signal<OutboxStatus>,
     /// What went well a moment ago. It goes by itself.
@@ -78,6 +81,8 @@ struct Inner {
     /// What the acts of [`House::keeping`] come to, while it is called.
     begun: RefCell<Begun>,
     works: Cell<u32>,
+    /// A newer version is about to be taken.
+    ending: Cell<bool>,
 }
 
 /// The job on screen.
@@ -125,9 +130,11 @@ impl House {
                     keeping: RefCell::default(),
                     begun: RefCell::default(),
                     works: Cell::new(0),
+                    ending: Cell::new(false),
                 }))
             }),
             open: use_signal(|| Open::Starting),
+            originals: use_signal(BTreeSet::new),
             outbox: use_signal(|| OutboxStatus::NoDesk),
             done: use_signal(|| None),
             trouble: use_signal(Vec::new),
@@ -238,7 +245,8 @@ impl House {
         }
     }
 
-    /// Shows that something is being worked on, as long as what is given back lives. A newer version waits for it.
+    /// Shows that something is being worked on, as long as what is given back lives. A newer version waits for it. Without
+    /// words nothing is shown: for what shows itself.
     pub fn work(self, words: impl Into<String>) -> Work {
         let works = &self.inner.peek().works;
         works.set(works.get() + 1);
@@ -261,6 +269,7 @@ impl House {
         let changes = *self.jobs_changed.peek();
         spawn_forever(async move {
             let read = read_session(&store, job).await;
+            self.look_for_originals(&store).await;
             if !matches!(&*open.peek(), Open::Reading(reading) if *reading == job) {
                 return;
             }
@@ -292,10 +301,21 @@ impl House {
         let Some(store) = self.store().filter(|_| here) else { return };
         spawn_forever(async move {
             match store.log(job).await {
-                Ok(events) => self.fold(job, events),
+                Ok(events) => {
+                    self.look_for_originals(&store).await;
+                    self.fold(job, events);
+                }
                 Err(error) => self.say(WordKind::Trouble, error.to_string()),
             }
         });
+    }
+
+    /// Looks which photographs are on this phone. Where that cannot be read, it stays as it was known.
+    async fn look_for_originals(self, store: &IdbStore) {
+        if let Ok(here) = store.originals().await {
+            let mut originals = self.originals;
+            originals.set(here);
+        }
     }
 
     /// Shows events that were kept.
@@ -449,6 +469,7 @@ impl House {
     ) -> impl Future<Output = Result<(), StoreError>> {
         let inner = self.inner.peek().clone();
         inner.keeping.borrow_mut().extend(events.iter().map(|event| (job, event.clone())));
+        let hashes: Vec<PhotoHash> = photos.iter().map(|photo| photo.photo_hash.clone()).collect();
         async move {
             let kept = match self.opened().await {
                 Ok(store) => store.keep(job, &events, photos).await,
@@ -456,6 +477,10 @@ impl House {
             };
             inner.keeping.borrow_mut().retain(|(_, keeping)| !events.iter().any(|event| event.id == keeping.id));
             kept?;
+            if !hashes.is_empty() {
+                let mut originals = self.originals;
+                originals.write().extend(hashes);
+            }
             self.fold(job, events);
             let mut changed = self.jobs_changed;
             changed += 1;
@@ -465,20 +490,26 @@ impl House {
     }
 
     /// Takes a job off this phone, with its photographs: one for practice, or one that the desk has all of. What the desk has
-    /// stays there.
+    /// stays there. Whoever went on to another job meanwhile stays there.
     ///
     /// # Errors
     /// Why not, in words; all of it is still on this phone then.
     pub async fn forget(self, job: JobId, practice: bool) -> Result<(), String> {
-        self.follow(None);
+        self.follow_no_more(job);
         if let Err(why) = device::desk::let_go(job, practice).await {
-            self.follow(Some(job));
+            if address::is_of(job) {
+                self.follow(Some(job));
+            }
             // The desk may lack some of it.
             self.nudge(Some(job));
             return Err(why.to_string());
         }
+        // Another of its screens may have been opened meanwhile.
+        self.follow_no_more(job);
         let mut open = self.open;
-        open.set(Open::Nothing);
+        if open.peek().of(job).is_some() {
+            open.set(Open::Nothing);
+        }
         let mut changed = self.jobs_changed;
         changed += 1;
         Ok(())
@@ -526,6 +557,12 @@ impl House {
         }
     }
 
+    fn follow_no_more(self, job: JobId) {
+        if self.inner.peek().followed.get() == Some(job) {
+            self.follow(None);
+        }
+    }
+
     /// Gets a photograph's small ones from the desk. `false`: they did not come, or were asked for before.
     pub async fn bring_small(self, hash: &PhotoHash) -> bool {
         let inner = self.inner.peek().clone();
@@ -558,12 +595,19 @@ impl House {
     /// Takes the newer version, once nothing is being kept any more.
     pub fn take_newer(self) {
         let inner = self.inner.peek().clone();
+        inner.ending.set(true);
         spawn_forever(async move {
             while !inner.keeping.borrow().is_empty() || !self.busy.peek().is_empty() {
                 TimeoutFuture::new(50).await;
             }
+            inner.ending.set(false);
             device::service_worker::take();
         });
+    }
+
+    /// Whether a newer version is about to be taken: what goes on until someone stops it, as a recording does, stops then.
+    pub fn is_ending(self) -> bool {
+        self.inner.peek().ending.get()
     }
 }
 

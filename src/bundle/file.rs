@@ -75,6 +75,15 @@ pub struct BundlePhoto {
 
 /// The largest hand-over file that is read, bytes.
 pub const HAND_OVER_LIMIT: u64 = 150 * 1024 * 1024;
+/// The largest hand-over file that is made, bytes; what is more goes into further ones. Below what is read, so that nothing that
+/// is counted a little differently elsewhere makes a file that opens nowhere.
+pub const MADE_LIMIT: u64 = 140 * 1024 * 1024;
+
+/// What a hand-over file is called: `name` is what it is of, `number` which of the `of` files that belong together.
+pub fn file_name(name: &str, number: usize, of: usize) -> String {
+    let part = if of > 1 { format!("-{number}-of-{of}") } else { String::new() };
+    format!("{name}{part}{EXTENSION}")
+}
 
 /// The bundle of a job.
 ///

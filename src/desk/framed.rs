@@ -10,9 +10,9 @@ use maud::{PreEscaped, html};
 use sha2::{Digest, Sha256};
 
 use super::intake::Desk;
-use super::pages;
 use super::shelf::Shelf;
 use super::store::now;
+use super::{hand_over, pages};
 use crate::bundle::file;
 use crate::ids::{JobId, PhotoHash};
 use crate::job::Job;
@@ -44,6 +44,7 @@ pub fn report(
         let edge = if shown.starts_with("image/") { "/1600" } else { "" };
         Some(format!("/desk/jobs/{id}/photos/{name}{edge}"))
     };
+    let files = hand_over::files_of(desk, &bundle, held).map_or(1, |files| files.len());
     let line = html! {
         nav.desk-line aria-label="Desk" {
             a href="/desk" { "All jobs" }
@@ -59,7 +60,16 @@ pub fn report(
             @if !large { a href={ "/desk/jobs/" (id) "?large=true" } { "Pictures large" } }
             @if wish.prices.is_some() { a href={ "/desk/jobs/" (id) "/estimate.csv" } download { "Estimate as CSV" } }
             @else { a href="/desk/prices" { "Prices for an estimate" } }
-            a href={ "/desk/jobs/" (id) "/bundle" } download { "Save the hand-over file, pictures included" }
+            @if files > 1 {
+                @for number in 1..=files {
+                    a href={ "/desk/jobs/" (id) "/bundle?number=" (number) } download {
+                        "Save hand-over file " (number) " of " (files) ", pictures included"
+                    }
+                }
+                span { "Open all of them: each has a part of the pictures." }
+            } @else {
+                a href={ "/desk/jobs/" (id) "/bundle" } download { "Save the hand-over file, pictures included" }
+            }
         }
     };
     let style = html! { style { (PreEscaped(LINE_STYLE)) } };

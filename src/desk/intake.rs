@@ -18,7 +18,7 @@ use super::problem::Refusal;
 use super::shelf::Shelf;
 use super::shelves::{Held, Shelves, receipt_for};
 use super::store::{KeptReceipt, Put, Store, StoreError, UnderJob, now, random};
-use crate::bundle::file::Bundle;
+use crate::bundle::file::{Bundle, MADE_LIMIT};
 use crate::bundle::read;
 use crate::ids::{BundleId, IdMaker, JobId, PhotoHash};
 use crate::sync::protocol::{BUNDLE_LIMIT, Receipt};
@@ -60,6 +60,8 @@ pub struct Desk {
     pub(super) shrinking: TaskMutex<()>,
     /// How late each piece of a body may be.
     pub idle: Duration,
+    /// The largest hand-over file that is made.
+    pub file_limit: u64,
 }
 
 impl Desk {
@@ -83,6 +85,7 @@ impl Desk {
             writing: Writing::default(),
             shrinking: TaskMutex::default(),
             idle: IDLE,
+            file_limit: MADE_LIMIT,
         };
         let there = desk.store.under_jobs(None).await?;
         let stale = desk.index.stale(there.into_iter().filter_map(|object| match object {

@@ -25,7 +25,6 @@ use super::list::{self, List, moment};
 use super::photos::EDGES;
 use super::problem::Refusal;
 use super::{door, framed, hand_over, learned, phones, prices};
-use crate::bundle::file::EXTENSION;
 use crate::ids::{JobId, PhotoHash};
 use crate::report::{Kind, Lang, Wish};
 
@@ -154,10 +153,24 @@ async fn job(State(gate): State<Gate>, Path(job): Path<String>, Query(shown): Qu
     Ok((policy, Html(page)).into_response())
 }
 
-async fn bundle(State(gate): State<Gate>, Path(job): Path<String>) -> Result<Response, Page> {
-    let job = job_id(job)?;
-    let body = hand_over::body(gate.desk, job).await?;
-    let name = format!("attachment; filename=\"{job}{EXTENSION}\"");
+/// Which of several files.
+#[derive(Debug, Deserialize)]
+struct Which {
+    #[serde(default = "first")]
+    number: usize,
+}
+
+fn first() -> usize {
+    1
+}
+
+async fn bundle(
+    State(gate): State<Gate>,
+    Path(job): Path<String>,
+    Query(Which { number }): Query<Which>,
+) -> Result<Response, Page> {
+    let (name, body) = hand_over::body(gate.desk, job_id(job)?, number).await?;
+    let name = format!("attachment; filename=\"{name}\"");
     let headers = [(header::CONTENT_TYPE, "application/json".to_owned()), (header::CONTENT_DISPOSITION, name)];
     Ok((headers, body).into_response())
 }

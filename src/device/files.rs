@@ -1,12 +1,16 @@
 //! How do files come in and go out: read, download, share, show?
 
 use gloo_timers::callback::Timeout;
+use gloo_timers::future::TimeoutFuture;
 use js_sys::{Array, ArrayBuffer, Function, Promise, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, Response, Url};
 
 use super::{DeviceError, field, object, said};
+
+/// Between two downloads, ms: a browser may drop one that another follows at once.
+const BETWEEN: u32 = 1_000;
 
 /// What became of a file that was offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -124,22 +128,38 @@ pub fn file_name(label: &str, fallback: &str) -> String {
 /// # Errors
 /// [`DeviceError::NotShared`] where the browser does neither.
 pub async fn share_or_download(blob: Blob, name: &str) -> Result<Shared, DeviceError> {
-    match share(&blob, name).await {
-        Some(shared) => Ok(shared),
-        None => download(&blob, name).map(|()| Shared::Downloaded),
+    share_or_download_all(&[(blob, name.to_owned())]).await
+}
+
+/// The same for files that belong together, each with its name.
+///
+/// # Errors
+/// [`DeviceError::NotShared`] where the browser does neither.
+pub async fn share_or_download_all(files: &[(Blob, String)]) -> Result<Shared, DeviceError> {
+    if let Some(shared) = share(files).await {
+        return Ok(shared);
     }
+    for (number, (blob, name)) in files.iter().enumerate() {
+        if number > 0 {
+            TimeoutFuture::new(BETWEEN).await;
+        }
+        download(blob, name)?;
+    }
+    Ok(Shared::Downloaded)
 }
 
 /// `None`: the browser does not share, not this kind of file, or not now (the tap was too long ago).
-async fn share(blob: &Blob, name: &str) -> Option<Shared> {
+async fn share(files: &[(Blob, String)]) -> Option<Shared> {
     let navigator = web_sys::window()?.navigator();
     let can: Function = field(&navigator, "canShare").dyn_into().ok()?;
     let share: Function = field(&navigator, "share").dyn_into().ok()?;
-    let parts = Array::of1(blob);
-    let options = web_sys::FilePropertyBag::new();
-    options.set_type(&blob.type_());
-    let file = web_sys::File::new_with_blob_sequence_and_options(&parts, name, &options).ok()?;
-    let data = object([("files", Array::of1(&file).into())]);
+    let shared = Array::new();
+    for (blob, name) in files {
+        let options = web_sys::FilePropertyBag::new();
+        options.set_type(&blob.type_());
+        shared.push(&web_sys::File::new_with_blob_sequence_and_options(&Array::of1(blob), name, &options).ok()?.into());
+    }
+    let data = object([("files", shared.into())]);
     can.call1(&navigator, &data).ok()?.is_truthy().then_some(())?;
     let promise: Promise = share.call1(&navigator, &data).ok()?.dyn_into().ok()?;
     match JsFuture::from(promise).await {
@@ -149,7 +169,11 @@ async fn share(blob: &Blob, name: &str) -> Option<Shared> {
     }
 }
 
-fn download(blob: &Blob, name: &str) -> Result<(), DeviceError> {
+/// Puts a file among the downloads.
+///
+/// # Errors
+/// [`DeviceError::NotShared`] where the browser does not.
+pub fn download(blob: &Blob, name: &str) -> Result<(), DeviceError> {
     let failed = |error: JsValue| DeviceError::NotShared { why: said(&error) };
     let document = web_sys::window().and_then(|window| window.document());
     let document = document.ok_or_else(|| failed("there is no page".into()))?;

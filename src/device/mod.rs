@@ -44,7 +44,8 @@ use wasm_bindgen::{JsCast, JsValue};
 pub use awake::{Awake, keep_awake};
 pub use camera::{Camera, Purpose, Zoom};
 pub use files::{
-    ObjectUrl, Shared, fetch_blob, file_name, json_blob, object_url, read_bytes, read_text, share_or_download,
+    ObjectUrl, Shared, download, fetch_blob, file_name, json_blob, object_url, read_bytes, read_text,
+    share_or_download, share_or_download_all,
 };
 pub use listen::{Listener, on_hidden, on_online, on_visible, online};
 #[cfg(feature = "worker")]

@@ -3,6 +3,8 @@
 //! An order is `{id, order, …}`; its answer `{id, done}` or `{id, why}`, before which `{id, part}` may tell how far it is. What is for the courier, `{courier, …}`, is
 //! handed on to it: see `sync::carrier`.
 
+use std::cell::Cell;
+
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use chrono::{DateTime, Utc};
@@ -17,10 +19,10 @@ use super::files::blob_of;
 use super::picture::{self, Small};
 use super::{DeviceError, field, object, read_bytes};
 use crate::away::{AwayError, answer as answer_to};
-use crate::bundle::Leaving;
-use crate::bundle::file::{Bundle, HAND_OVER_LIMIT};
+use crate::bundle::file::{Bundle, HAND_OVER_LIMIT, MADE_LIMIT};
 use crate::bundle::read::open;
-use crate::bundle::write::{Piece, pieces};
+use crate::bundle::write::{Piece, files, pieces};
+use crate::bundle::{BundleError, Leaving};
 use crate::ids::PhotoHash;
 use crate::photo::{MOST_BYTES, PhotoError, Taken, blank_location};
 use crate::sync::{bring, carrier};
@@ -131,17 +133,40 @@ fn ask(order: &JsValue) -> Result<JsValue, DeviceError> {
     Ok(answer_to(&question).map_err(refused)?.into())
 }
 
-/// Makes the hand-over file of a job, one photograph at a time.
+/// Makes the hand-over file of a job, one photograph at a time; several where it would be too large to be opened.
 async fn pack(order: &JsValue, tell: impl Fn(f64)) -> Result<JsValue, DeviceError> {
     let photos = field(order, "photos");
     let leaving: Leaving = serde_json::from_str(&field(order, "leaving").as_string().unwrap_or_default())
         .map_err(|error| refused(AwayError::from(error)))?;
     let bundle = leaving.bundle().map_err(refused)?;
     let blob_of_photo = |hash: &PhotoHash| field(&photos, hash.as_str()).dyn_into::<Blob>().ok();
+    let size = |hash: &PhotoHash| Some(blob_of_photo(hash)?.size() as u64);
     let all: f64 = bundle.photos.iter().filter_map(|told| Some(blob_of_photo(&told.photo.sha256)?.size())).sum();
-    let mut so_far = 0.0;
+    let so_far = Cell::new(0.0);
+    let tell = |more: f64| {
+        so_far.set(so_far.get() + more);
+        tell((so_far.get() / all).min(1.0));
+    };
+    let made = Array::new();
+    for inside in files(&bundle, size, MADE_LIMIT).map_err(refused)? {
+        let pieces = pieces(&bundle, |hash| inside.contains(hash)).map_err(refused)?;
+        let file = put_together(pieces, blob_of_photo, &tell).await?;
+        if file.size() > HAND_OVER_LIMIT as f64 {
+            return Err(too_large(file.size() as u64));
+        }
+        made.push(&file);
+    }
+    Ok(made.into())
+}
+
+/// A hand-over file of its pieces; `tell` hears how many bytes of photographs went into it, piece by piece.
+async fn put_together(
+    pieces: Vec<Piece>,
+    blob_of_photo: impl Fn(&PhotoHash) -> Option<Blob>,
+    tell: impl Fn(f64),
+) -> Result<Blob, DeviceError> {
     let parts = Array::new();
-    for piece in pieces(&bundle, |hash| blob_of_photo(hash).is_some()).map_err(refused)? {
+    for piece in pieces {
         let blob = match &piece {
             Piece::Text(text) => {
                 parts.push(&text.as_str().into());
@@ -157,22 +182,21 @@ async fn pack(order: &JsValue, tell: impl Fn(f64)) -> Result<JsValue, DeviceErro
             let slice = blob.slice_with_f64_and_f64(at, end).map_err(|error| refused(super::said(&error)))?;
             let text = STANDARD.encode(read_bytes(&slice).await?);
             base64.push(&Uint8Array::from(text.as_bytes()));
-            so_far += end - at;
-            tell((so_far / all).min(1.0));
+            tell(end - at);
             at = end;
         }
         // Given to the browser at once, which may lay it on the disk.
         let text = blob_of(&base64, "")?;
         parts.push(&text);
     }
-    Ok(blob_of(&parts, "application/json")?.into())
+    blob_of(&parts, "application/json")
 }
 
 /// Checks a hand-over file as a whole, and only then takes out what is in it.
 async fn unpack(blob: &Blob, transfer: &Array, tell: impl Fn(f64)) -> Result<JsValue, DeviceError> {
     if blob.size() > HAND_OVER_LIMIT as f64 {
         let bytes = blob.size() as u64;
-        return Err(refused(crate::bundle::BundleError::TooLarge { bytes, limit: HAND_OVER_LIMIT }));
+        return Err(too_large(bytes));
     }
     let bytes = read_bytes(blob).await?;
     let opened = open(&bytes, HAND_OVER_LIMIT).map_err(refused)?;
@@ -230,6 +254,10 @@ fn by_this_phones_zone(taken: Taken) -> Option<DateTime<Utc>> {
     // Without a zone at its end, a browser reads it as local time (ECMA-262 §21.4.1.32).
     let millis = js_sys::Date::parse(&taken.local.format("%Y-%m-%dT%H:%M:%S").to_string());
     millis.is_finite().then(|| DateTime::from_timestamp_millis(millis as i64)).flatten()
+}
+
+fn too_large(bytes: u64) -> DeviceError {
+    refused(BundleError::TooLarge { bytes, limit: HAND_OVER_LIMIT })
 }
 
 fn refused(why: impl std::fmt::Display) -> DeviceError {

@@ -52,6 +52,15 @@ pub struct Unpacked {
     pub photos: Vec<NewPhoto<ArrayBuffer>>,
 }
 
+/// A job as it is handed over.
+#[derive(Debug)]
+pub struct Packed {
+    /// One file; several that belong together where one would be too large to be opened.
+    pub files: Vec<Blob>,
+    /// How many of its photographs and recordings are not in them, because they are not on this phone.
+    pub lacks: usize,
+}
+
 /// Makes a photograph ready: the place blanked, named by its hash, made small for the screen. One that the browser
 /// cannot show is made ready without previews.
 ///
@@ -92,27 +101,30 @@ pub async fn prepare_recording(blob: Blob) -> Result<NewPhoto<ArrayBuffer>, Devi
 /// from 0 to 1.
 ///
 /// # Errors
-/// The store's, or [`DeviceError::WorkerEnded`] where memory does not suffice.
+/// The store's, [`DeviceError::Refused`] where a photograph is too large, or [`DeviceError::WorkerEnded`] where memory does
+/// not suffice.
 pub async fn pack(
     leaving: &Leaving<'_>,
     hashes: BTreeSet<PhotoHash>,
     store: Rc<IdbStore>,
     on_part: impl Fn(f64) + 'static,
-) -> Result<Blob, DeviceError> {
+) -> Result<Packed, DeviceError> {
     let photos = Object::new();
+    let mut lacks = hashes.len();
     for hash in &hashes {
         let found = store.photo(hash).await.map_err(|error| DeviceError::Refused(error.to_string()))?;
         if let Some((media_type, bytes)) = found {
             // As a file each: the browser may lay them on the disk, and sending them to the worker copies nothing.
             let file = blob_of(&Array::of1(&bytes), &media_type)?;
             set(&photos, hash.as_str(), &file);
+            lacks -= 1;
         }
     }
     let leaving = serde_json::to_string(leaving).map_err(|error| DeviceError::Refused(error.to_string()))?;
     let order = object([("leaving", leaving.into()), ("photos", photos.into())]);
     let made = call_telling("pack", &order, Some(Rc::new(on_part))).await?;
     let_go_if_idle();
-    made.dyn_into().map_err(|other| DeviceError::Refused(format!("the worker made no file: {other:?}")))
+    Ok(Packed { files: Array::from(&made).iter().map(JsCast::unchecked_into).collect(), lacks })
 }
 
 /// Reads a hand-over file. It is checked as a whole first; photographs get previews of this phone's making. `on_part` hears

@@ -23,6 +23,7 @@ use self::tabs::Others;
 use self::transaction::{Connection, Open, all_of, connection_is_lost, failed, reason};
 use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in, strict};
 use crate::circuit::check;
+use crate::gather::Gather as _;
 use crate::ids::{DeviceId, EventId, JobId, PhotoHash};
 use crate::job::event::Event;
 use crate::objects;
@@ -139,6 +140,15 @@ impl IdbStore {
     /// As every write.
     pub async fn keep_here(&self, address: &str) -> Result<(), StoreError> {
         self.write(&[SETTINGS], async |write| write.put(SETTINGS, &address.into(), &"here".into()).await).await
+    }
+
+    /// Photographs and recordings that are here themselves, not only small.
+    ///
+    /// # Errors
+    /// As every read.
+    pub async fn originals(&self) -> Result<BTreeSet<PhotoHash>, StoreError> {
+        let keys = self.read(ORIGINALS, async |store| store.get_all_keys(None, None).await).await?;
+        Ok(keys.iter().filter_map(|key| key.as_string()?.parse::<PhotoHash>().ok()).gather())
     }
 
     /// How durably writes are made: `strict`; none where the browser is too old to say.

@@ -46,7 +46,7 @@ pub fn Screen(
     });
     let done = house.done.read().clone();
     let troubles = trouble.read().clone();
-    let busy = house.busy.read().last().cloned();
+    let busy = house.busy.read().iter().rfind(|busy| !busy.words.is_empty()).cloned();
     rsx! {
         header { class: "top",
             if let Some(back) = back {

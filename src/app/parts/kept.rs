@@ -1,26 +1,47 @@
 //! The quiet line: what is on this phone only, and what the desk has.
 
+use std::collections::BTreeSet;
+
 use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::route::Route;
 use crate::app::words;
-use crate::ids::JobId;
+use crate::ids::{JobId, PhotoHash};
 use crate::job::session::Session;
+use crate::job::state::Job;
 use crate::sync::status::OutboxStatus;
+
+/// How many photographs or recordings of a job are on this phone themselves, and how many there are.
+fn here(job: &Job, sound: bool, originals: &BTreeSet<PhotoHash>) -> (usize, usize) {
+    let (mut here, mut all) = (0, 0);
+    for (_, photo) in job.photos.iter().filter(|(_, photo)| photo.is_recording() == sound) {
+        all += 1;
+        here += usize::from(originals.contains(&photo.sha256));
+    }
+    (here, all)
+}
+
+fn counted((here, all): (usize, usize), one: &str, many: &str) -> String {
+    if here == all { words::count(all, one, many) } else { format!("{here} of {all} {many}") }
+}
 
 /// One line under every screen of a job.
 #[component]
 pub fn Kept(job: JobId) -> Element {
     let house = House::get();
-    let counts =
-        |session: &Session| (session.log.len(), session.job.pictures().count(), session.job.recordings().count());
+    let originals = house.originals.read();
+    let counts = |session: &Session| {
+        let [photos, recordings] = [false, true].map(|sound| here(&session.job, sound, &originals));
+        (session.log.len(), photos, recordings)
+    };
     let Some((events, photos, recordings)) = house.open.read().of(job).map(counts) else { return rsx! {} };
+    drop(originals);
     let entries = words::count(events, "entry", "entries");
-    let photos = words::count(photos, "photograph", "photographs");
+    let photos = counted(photos, "photograph", "photographs");
     let recordings = match recordings {
-        0 => String::new(),
-        some => format!(", {}", words::count(some, "recording", "recordings")),
+        (_, 0) => String::new(),
+        some => format!(", {}", counted(some, "recording", "recordings")),
     };
     let status = house.outbox.read();
     let desk = match &*status {

@@ -9,7 +9,7 @@ use gloo_timers::future::TimeoutFuture;
 use wasm_bindgen::JsCast;
 use web_sys::{Blob, HtmlDialogElement, HtmlVideoElement};
 
-use crate::app::capture::give_out;
+use crate::app::capture::{KEEPING, give_out};
 use crate::app::house::{House, WordKind};
 use crate::app::words;
 use crate::device::ear::Ear;
@@ -112,12 +112,15 @@ fn Finder(aim: Aim) -> Element {
                 }
             }
             shot.set(Shot::Keeping);
+            // A newer version waits for it, from the shutter on.
+            let work = house.work(KEEPING);
             let file = eye.shoot(&seen).await;
             drop(eye);
             let now = match file {
                 Ok(file) => keep(house, aim, file).await,
                 Err(error) => no_picture(&error),
             };
+            drop(work);
             // The finder may be closed by now.
             if let Ok(mut shot) = shot.try_write() {
                 *shot = now;
@@ -214,11 +217,7 @@ async fn keep(house: House, aim: Aim, file: Blob) -> Shot {
         return Shot::Kept(event);
     }
     match give_out(file).await {
-        Ok(_) => Shot::Gone(
-            "It could not be kept in the job, so it was given out as a file: it lies where this browser puts its downloads. \
-             Close this to read why."
-                .to_owned(),
-        ),
+        Ok(told) => Shot::Gone(format!("It could not be kept in the job. {told} Close this to read why.")),
         Err(error) => no_picture(&error),
     }
 }

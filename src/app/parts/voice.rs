@@ -10,6 +10,7 @@ use gloo_timers::future::TimeoutFuture;
 use crate::app::house::{House, WordKind};
 use crate::app::parts::{Size, address};
 use crate::app::words;
+use crate::app::work::Work;
 use crate::device::ear::Recorder;
 use crate::device::{ObjectUrl, on_hidden};
 use crate::ids::{EventId, JobId, PhotoHash, PointId};
@@ -18,8 +19,8 @@ use crate::job::event::{Act, Photo};
 /// A note that goes on longer is kept and ends: s.
 const LONGEST: f64 = 300.0;
 
-/// What is being recorded, shared with what ends it.
-type Running = Rc<RefCell<Option<(JobId, Recorder)>>>;
+/// What is being recorded, shared with what ends it. A newer version waits for it.
+type Running = Rc<RefCell<Option<(JobId, Recorder, Work)>>>;
 
 /// Records a note, at a point or of the job as a whole.
 #[component]
@@ -32,8 +33,9 @@ pub fn Voice(point: Option<PointId>) -> Element {
     let keep = {
         let (running, point) = (running.clone(), point);
         move || {
-            if let Some((job, recorder)) = running.borrow_mut().take() {
+            if let Some((job, recorder, speaking)) = running.borrow_mut().take() {
                 keep(house, job, point.clone(), recorder);
+                drop(speaking);
             }
         }
     };
@@ -52,7 +54,8 @@ pub fn Voice(point: Option<PointId>) -> Element {
                     Ok(recorder) => {
                         let (gone, hidden) = (keep.clone(), keep.clone());
                         ends.set(Some((recorder.on_gone(gone), on_hidden(hidden))));
-                        *running.borrow_mut() = Some((job, recorder));
+                        // The key that stops it shows that it goes on.
+                        *running.borrow_mut() = Some((job, recorder, house.work("")));
                     }
                     Err(error) => {
                         house.say(
@@ -63,10 +66,10 @@ pub fn Voice(point: Option<PointId>) -> Element {
                     }
                 }
                 loop {
-                    let gone = running.borrow().as_ref().map(|(_, recorder)| recorder.seconds());
+                    let gone = running.borrow().as_ref().map(|(_, recorder, _)| recorder.seconds());
                     seconds.set(gone.map(|seconds| seconds as u32));
                     match gone {
-                        Some(gone) if gone < LONGEST => TimeoutFuture::new(250).await,
+                        Some(gone) if gone < LONGEST && !house.is_ending() => TimeoutFuture::new(250).await,
                         Some(_) => keep(),
                         None => break,
                     }
@@ -91,11 +94,14 @@ pub fn Voice(point: Option<PointId>) -> Element {
 
 /// Not bound to the screen: what was said is kept also when it was left.
 fn keep(house: House, job: JobId, point: Option<PointId>, recorder: Recorder) {
+    // From here on: the recorder and the worker take a while, and until the note is in the store it lies nowhere.
+    let work = house.work("Keeping the spoken note …");
     spawn_forever(async move {
         match recorder.stop().await {
             Ok(recording) => house.keep_recording(job, point, recording).await,
             Err(error) => house.say(WordKind::Trouble, format!("The spoken note was not kept: {error}")),
         }
+        drop(work);
     });
 }
 

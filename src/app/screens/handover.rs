@@ -6,12 +6,15 @@ use std::rc::Rc;
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
 
+use crate::app::address;
 use crate::app::house::{House, WordKind};
 use crate::app::learned::learn;
 use crate::app::parts::{KeepOnShelf, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
 use crate::bundle::Leaving;
+use crate::bundle::file::file_name;
+use crate::device::worker::Packed;
 use crate::device::{self, Shared};
 use crate::gather::Gather as _;
 use crate::ids::{BundleId, EventId, JobId, PhotoHash};
@@ -29,6 +32,8 @@ pub fn HandOver(job: JobId) -> Element {
     let found = session.job.findings.len();
     let looked = session.progress().looked;
     let (photos, recordings) = (session.job.pictures().count(), session.job.recordings().count());
+    let hashes: BTreeSet<PhotoHash> = session.job.photos.iter().map(|(_, photo)| photo.sha256.clone()).gather();
+    let lacks = hashes.iter().filter(|hash| !house.originals.read().contains(hash)).count();
     let bytes: u64 = session.job.photos.iter().map(|(_, photo)| photo.bytes).sum();
     let items = release(&session.job, session.ready(), &mut session.log.events());
     let not_done = items.iter().filter(|item| !item.done).count();
@@ -105,7 +110,10 @@ pub fn HandOver(job: JobId) -> Element {
             }
             section {
                 h2 { "File" }
-                p { class: "hint", "One file with everything: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
+                p { class: "hint", "One file with everything that is on this phone: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
+                if lacks > 0 {
+                    p { class: "note", id: "lacks", {lacking(lacks, hashes.len())} }
+                }
             }
             KeepOnShelf { job }
             if practice || has_all && !handed_over.is_empty() {
@@ -114,6 +122,9 @@ pub fn HandOver(job: JobId) -> Element {
         }
     }
 }
+
+/// How it begins when a job could not be taken off.
+const STAYS: &str = "The job stays on this phone: ";
 
 /// Takes a job off the phone, for its room: a practice job, or one that was handed over and lies at the desk. Asked once more.
 #[component]
@@ -131,13 +142,19 @@ fn Forget(job: JobId, practice: bool) -> Element {
             drop(work);
             match gone {
                 Ok(()) => {
-                    navigator.push(Route::Jobs {});
+                    // Whoever went on elsewhere meanwhile stays there.
+                    if address::is_of(job) {
+                        navigator.push(Route::Jobs {});
+                    }
+                    // What was said at an earlier try holds no more.
+                    let mut trouble = house.trouble;
+                    trouble.write().retain(|said| !said.starts_with(STAYS));
                     house.say(WordKind::Done, "The job is off this phone.");
                 }
                 Err(why) => {
                     // The screen may be gone by now.
                     let _ = going.try_write().map(|mut going| *going = false);
-                    house.say(WordKind::Trouble, format!("The job stays on this phone: {why}"));
+                    house.say(WordKind::Trouble, format!("{STAYS}{why}"));
                 }
             }
         });
@@ -153,6 +170,13 @@ fn Forget(job: JobId, practice: bool) -> Element {
             button { class: "key", id: "forget", onclick: forget, "Take it off" }
         }
     }
+}
+
+/// What is not in the file, and who has it.
+fn lacking(lacks: usize, of: usize) -> String {
+    format!(
+        "Not on this phone, and so not in the file: {lacks} of {of} photographs and recordings. Another phone or the desk has them."
+    )
 }
 
 /// The job on screen as it is handed over, with all of its log; and its photographs.
@@ -203,24 +227,36 @@ fn hand_over(house: House, job: JobId) {
     let Some(store) = house.store() else { return };
     let work = house.work(PACKING);
     spawn_forever(async move {
-        let bundle_id = leaving.bundle_id;
+        let (bundle_id, photographs) = (leaving.bundle_id, photos.len());
         let packing = device::worker::pack(&leaving, photos, Rc::clone(&store), work.progress());
         let Some(packed) = work.unless_stopped(packing).await else { return };
         let handed = async {
-            let blob = packed.map_err(|error| error.to_string())?;
-            let name =
-                format!("{}{}", device::file_name(&label.unwrap_or_default(), "job"), crate::bundle::file::EXTENSION);
-            device::share_or_download(blob, &name).await.map_err(|error| error.to_string())
+            let Packed { files, lacks } = packed.map_err(|error| error.to_string())?;
+            let name = device::file_name(&label.unwrap_or_default(), "job");
+            let of = files.len();
+            let files = files.into_iter().zip(1..).map(|(file, number)| (file, file_name(&name, number, of)));
+            let shared = device::share_or_download_all(&files.collect::<Vec<_>>()).await;
+            Ok::<_, String>((shared.map_err(|error| error.to_string())?, of, lacks))
         };
         let handed = handed.await;
         drop(work);
         match handed {
-            Ok(Shared::Given | Shared::Downloaded) => {
+            Ok((Shared::Dismissed, ..)) => house.say(WordKind::Done, "Not shared. Everything is still on this phone."),
+            Ok((Shared::Given | Shared::Downloaded, of, lacks)) => {
                 house.act_in(job, vec![Act::HandedOver { bundle_id, way: HandOverWay::File }], Vec::new());
                 learn(house, job);
-                house.say(WordKind::Done, "The file is made.");
+                // What is still to be done, or is not in it, stays until it was read.
+                if of > 1 {
+                    let told =
+                        "files are made. Open all of them on the other device: each has a part of the photographs.";
+                    house.say(WordKind::Trouble, format!("{of} {told}"));
+                } else {
+                    house.say(WordKind::Done, "The file is made.");
+                }
+                if lacks > 0 {
+                    house.say(WordKind::Trouble, lacking(lacks, photographs));
+                }
             }
-            Ok(Shared::Dismissed) => house.say(WordKind::Done, "Not shared. Everything is still on this phone."),
             Err(why) => house.say(WordKind::Trouble, format!("No file was made: {why}")),
         }
     });

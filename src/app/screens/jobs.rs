@@ -234,42 +234,55 @@ async fn read_lines(store: Rc<IdbStore>) -> Result<Vec<Line>, String> {
 
 /// Takes in a hand-over file: all of it, or nothing and why.
 pub fn take_in(house: House, navigator: Navigator, file: web_sys::Blob) {
-    let work = house.work(format!("Reading the file, {} …", words::size(file.size())));
-    let asked_at = address::path();
-    spawn_forever(async move {
-        let unpacking = device::worker::unpack(file, work.progress());
-        let Some(unpacked) = work.unless_stopped(unpacking).await else { return };
-        let taken = keep_unpacked(house, unpacked).await;
-        drop(work);
-        match taken {
-            Ok(job) => {
-                // Whoever went on elsewhere meanwhile stays there.
-                if address::path() == asked_at {
-                    navigator.push(Route::Walk { job });
-                }
-                house.say(WordKind::Done, "The job is on this phone now.");
-            }
-            Err(why) => house.say(WordKind::Trouble, format!("Nothing was taken in: {why}")),
-        }
-    });
+    spawn_forever(take_in_as(house, navigator, file, None));
 }
 
-async fn keep_unpacked(house: House, unpacked: Result<Unpacked, DeviceError>) -> Result<JobId, String> {
+/// The same, as another job than the file's if one is named.
+async fn take_in_as(house: House, navigator: Navigator, file: web_sys::Blob, job: Option<JobId>) {
+    let work = house.work(format!("Reading the file, {} …", words::size(file.size())));
+    let asked_at = address::path();
+    let unpacking = device::worker::unpack(file, work.progress());
+    let Some(unpacked) = work.unless_stopped(unpacking).await else { return };
+    let taken = keep_unpacked(house, unpacked, job).await;
+    drop(work);
+    match taken {
+        Ok(job) => {
+            // Whoever went on elsewhere meanwhile stays there.
+            if address::path() == asked_at {
+                navigator.push(Route::Walk { job });
+            }
+            house.say(WordKind::Done, "The job is on this phone now.");
+        }
+        Err(why) => house.say(WordKind::Trouble, format!("Nothing was taken in: {why}")),
+    }
+}
+
+async fn keep_unpacked(
+    house: House,
+    unpacked: Result<Unpacked, DeviceError>,
+    job: Option<JobId>,
+) -> Result<JobId, String> {
     let unpacked = unpacked.map_err(|error| error.to_string())?;
-    let job = unpacked.job;
+    let job = job.unwrap_or(unpacked.job);
     let events: Vec<Event> = objects::from_str(&unpacked.log).map_err(|error| error.to_string())?;
     house.keep(job, events, unpacked.photos).await.map_err(|error| error.to_string())?;
     Ok(job)
 }
 
+/// Each time another job, with the same events: two phones of a shop that practise see nothing of each other, and one that
+/// was taken off does not come back from the desk with what was done in it.
 fn practice(house: House, navigator: Navigator) {
-    let work = house.work("Opening the practice job …");
+    const OPENING: &str = "Opening the practice job …";
+    // A second tap of the same thumb opens no second job.
+    if house.busy.peek().iter().any(|busy| busy.words == OPENING) {
+        return;
+    }
+    let work = house.work(OPENING);
     spawn_forever(async move {
-        let fetched = device::fetch_blob(PRACTICE).await;
-        drop(work);
-        match fetched {
-            Ok(file) => take_in(house, navigator, file),
+        match device::fetch_blob(PRACTICE).await {
+            Ok(file) => take_in_as(house, navigator, file, Some(JobId(house.id()))).await,
             Err(error) => house.say(WordKind::Trouble, error.to_string()),
         }
+        drop(work);
     });
 }

@@ -11,6 +11,7 @@ use gloo_timers::future::TimeoutFuture;
 use wasm_bindgen::JsCast;
 use web_sys::HtmlVideoElement;
 
+use crate::app::capture::KEEPING;
 use crate::app::house::{House, WordKind};
 use crate::app::parts::{PhotoStrip, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
@@ -407,6 +408,8 @@ fn keep_moments(house: House, job: JobId, running: &RefCell<Running>) {
         Running { sense: Some(Sense::Eye(_, lookout)), video: Some(video), .. } => lookout.moments(video),
         _ => return,
     };
+    // A newer version waits for it, from here on.
+    let work = house.work(KEEPING);
     spawn_forever(async move {
         let picture = match seen {
             Ok(moments) => moments.picture().await,
@@ -418,6 +421,7 @@ fn keep_moments(house: House, job: JobId, running: &RefCell<Running>) {
             }
             Err(error) => house.say(WordKind::Trouble, error.to_string()),
         }
+        drop(work);
     });
 }
 

@@ -50,6 +50,8 @@ desk-pictures-large = Bilder groß
 desk-estimate-csv = Kosten als CSV
 desk-estimate-prices = Preise für die Kosten
 desk-save-hand-over = Übergabedatei sichern, mit Bildern
+desk-save-hand-over-part = Übergabedatei { $n } von { $n2 } sichern, mit Bildern
+desk-open-all-parts = Alle öffnen: Jede enthält einen Teil der Bilder.
 
 # What was learned, what was done
 desk-learned-hint = Ein Auftrag lehrt, sobald er übergeben und seine Stelle gefunden ist: an welcher Art von Stelle hier die Fehler sitzen. Neue Aufträge auf gekoppelten Telefonen beginnen mit dieser Tabelle. Sie nennt kein Fahrzeug und keinen Kunden; Übungsaufträge lehren nichts.

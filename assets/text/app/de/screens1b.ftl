@@ -35,7 +35,8 @@ screens1b-handover-take-back = Übergabe zurücknehmen
 screens1b-handover-open-again = Der Auftrag ist wieder offen.
 screens1b-handover-stays = Der Auftrag bleibt auf diesem Telefon: { $why }
 screens1b-handover-file = Datei
-screens1b-handover-file-hint = Eine Datei mit allem: dem Protokoll, dem Stromkreis, jedem Foto. Sie lässt sich in dieser App auf jedem anderen Gerät und in der Annahme öffnen. Der Aufnahmeort der Fotos steht nicht darin.
+screens1b-handover-file-hint = Eine Datei mit allem, was auf diesem Telefon ist: dem Protokoll, dem Stromkreis, jedem Foto. Sie lässt sich in dieser App auf jedem anderen Gerät und in der Annahme öffnen. Der Aufnahmeort der Fotos steht nicht darin.
+screens1b-handover-lacks = Nicht auf diesem Telefon und deshalb nicht in der Datei: { $n } von { $n2 } Fotos und Aufnahmen. Ein anderes Telefon oder die Annahme hat sie.
 screens1b-handover-forgotten = Der Auftrag ist von diesem Telefon entfernt.
 screens1b-handover-forget-summary = Diesen Auftrag vom Telefon entfernen
 screens1b-handover-forget-text = Einträge und Fotos sind dann weg. „Am Demo-Kastenwagen üben“ bringt einen neuen.
@@ -43,6 +44,7 @@ screens1b-handover-forget-held = Die Annahme wird gefragt, ob sie alle Einträge
 screens1b-handover-forget = Entfernen
 screens1b-handover-packing = Datei wird gepackt …
 screens1b-handover-made = Die Datei ist fertig.
+screens1b-handover-several-made = { $n } Dateien sind fertig. Auf dem anderen Gerät alle öffnen: Jede enthält einen Teil der Fotos.
 screens1b-handover-not-shared = Nicht geteilt. Alles ist noch auf diesem Telefon.
 screens1b-handover-not-made = Es wurde keine Datei erstellt: { $why }
 

@@ -50,6 +50,8 @@ desk-pictures-large = Pictures large
 desk-estimate-csv = Estimate as CSV
 desk-estimate-prices = Prices for an estimate
 desk-save-hand-over = Save the hand-over file, pictures included
+desk-save-hand-over-part = Save hand-over file { $n } of { $n2 }, pictures included
+desk-open-all-parts = Open all of them: each has a part of the pictures.
 
 # What was learned, what was done
 desk-learned-hint = A job teaches once it was handed over and its place was found: in what kind of place faults are, here. New jobs on paired phones begin with this table. It names no vehicle and no customer; practice jobs teach nothing.

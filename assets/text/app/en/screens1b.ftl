@@ -35,7 +35,8 @@ screens1b-handover-take-back = Take back the hand-over
 screens1b-handover-open-again = The job is open again.
 screens1b-handover-stays = The job stays on this phone: { $why }
 screens1b-handover-file = File
-screens1b-handover-file-hint = One file with everything: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it.
+screens1b-handover-file-hint = One file with everything that is on this phone: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it.
+screens1b-handover-lacks = Not on this phone, and so not in the file: { $n } of { $n2 } photographs and recordings. Another phone or the desk has them.
 screens1b-handover-forgotten = The job is off this phone.
 screens1b-handover-forget-summary = Take this job off the phone
 screens1b-handover-forget-text = Its entries and photographs are gone then. “Practise on the demo van” brings a fresh one.
@@ -43,6 +44,7 @@ screens1b-handover-forget-held = The desk is asked whether it has all of its ent
 screens1b-handover-forget = Take it off
 screens1b-handover-packing = Packing the file …
 screens1b-handover-made = The file is made.
+screens1b-handover-several-made = { $n } files are made. Open all of them on the other device: each has a part of the photographs.
 screens1b-handover-not-shared = Not shared. Everything is still on this phone.
 screens1b-handover-not-made = No file was made: { $why }
 

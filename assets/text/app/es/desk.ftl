@@ -50,6 +50,8 @@ desk-pictures-large = Imágenes grandes
 desk-estimate-csv = Presupuesto en CSV
 desk-estimate-prices = Precios para un presupuesto
 desk-save-hand-over = Guardar el archivo de entrega, con imágenes
+desk-save-hand-over-part = Guardar el archivo de entrega { $n } de { $n2 }, con imágenes
+desk-open-all-parts = Abrirlos todos: cada uno tiene una parte de las imágenes.
 
 # What was learned, what was done
 desk-learned-hint = Un trabajo enseña cuando se entregó y se encontró su sitio: en qué clase de sitio están aquí las averías. Los trabajos nuevos en teléfonos vinculados empiezan con esta tabla. No nombra ningún vehículo ni cliente; los trabajos de práctica no enseñan nada.

@@ -35,7 +35,8 @@ screens1b-handover-take-back = Anular la entrega
 screens1b-handover-open-again = El trabajo vuelve a estar abierto.
 screens1b-handover-stays = El trabajo se queda en este teléfono: { $why }
 screens1b-handover-file = Archivo
-screens1b-handover-file-hint = Un solo archivo con todo: el registro, el circuito, cada foto. Se abre en esta app en cualquier otro dispositivo, y en el mostrador. El lugar donde se hicieron las fotos no está en él.
+screens1b-handover-file-hint = Un solo archivo con todo lo que hay en este teléfono: el registro, el circuito, cada foto. Se abre en esta app en cualquier otro dispositivo, y en el mostrador. El lugar donde se hicieron las fotos no está en él.
+screens1b-handover-lacks = No están en este teléfono, y por eso tampoco en el archivo: { $n } de { $n2 } fotos y grabaciones. Las tiene otro teléfono o el mostrador.
 screens1b-handover-forgotten = El trabajo ya no está en este teléfono.
 screens1b-handover-forget-summary = Quitar este trabajo del teléfono
 screens1b-handover-forget-text = Sus anotaciones y fotos desaparecen. «Practicar con el furgón de muestra» trae uno nuevo.
@@ -43,6 +44,7 @@ screens1b-handover-forget-held = Se pregunta al mostrador si tiene todas sus ano
 screens1b-handover-forget = Quitarlo
 screens1b-handover-packing = Preparando el archivo …
 screens1b-handover-made = El archivo está listo.
+screens1b-handover-several-made = { $n } archivos están listos. Abrirlos todos en el otro dispositivo: cada uno tiene una parte de las fotos.
 screens1b-handover-not-shared = No compartido. Todo sigue en este teléfono.
 screens1b-handover-not-made = No se ha creado ningún archivo: { $why }
 
