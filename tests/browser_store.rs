@@ -8,10 +8,11 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
 use axum::Router;
-use axum::body::Bytes;
+use axum::body::{Body, Bytes};
 use axum::extract::State;
 use axum::http::{HeaderName, HeaderValue, Method, StatusCode, Uri, header};
 use axum::response::{IntoResponse, Response};
+use futures::{StreamExt, stream};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 use tokio::net::TcpListener;
@@ -29,7 +30,8 @@ const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; 
 struct Desk {
     /// What was asked, in order: method and path without ids.
     asked: Vec<String>,
-    /// Answers to be given before the true ones: status, for the next call of this kind (`PUT photo` …).
+    /// Answers to be given before the true ones: status, for the next call of this kind (`PUT photo` …). 0: an answer that
+    /// stops in the middle.
     faults: Vec<(&'static str, u16)>,
     photos: BTreeMap<String, usize>,
     events: Vec<Value>,
@@ -97,6 +99,10 @@ async fn api(State(desk): State<Shared>, method: Method, uri: Uri, body: Bytes) 
     desk.asked.push(call.clone());
     if let Some(at) = desk.faults.iter().position(|(of, _)| *of == call) {
         let (_, status) = desk.faults.remove(at);
+        if status == 0 {
+            let begun = stream::once(async { Ok::<_, std::convert::Infallible>(Bytes::from("{\"")) });
+            return Body::from_stream(begun.chain(stream::pending())).into_response();
+        }
         let problem =
             json!({ "type": "about:blank", "title": "", "status": status, "detail": format!("fault {status}") });
         let retry = (HeaderName::from_static("retry-after"), "1");
@@ -343,6 +349,21 @@ async fn what_the_desk_refuses_is_said_and_not_offered_again_until_something_cha
     }
     assert_eq!(count("PUT bundle"), offered);
     assert!(phone.text().await.contains("Refused"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_answer_that_stops_in_the_middle_is_given_up_and_asked_for_again() {
+    let (server, phone) = (Server::start(true).await, Phone::new().await);
+    // Half a minute of silence goes by in half a second.
+    let hurry =
+        "const later = setTimeout; window.setTimeout = (call, time, ...more) => later(call, time / 60, ...more);";
+    phone.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": hurry })).await;
+    server.faults(&[("PUT bundle", 0)]);
+    server.open(&phone, "send").await;
+    phone.reads("the desk's answer was cut off").await;
+    phone.reads("UpToDate").await;
+    let desk = server.desk.lock().unwrap();
+    assert_eq!((&desk.faults[..], desk.events.len()), (&[][..], 4));
 }
 
 #[tokio::test(flavor = "multi_thread")]
