@@ -367,6 +367,33 @@ async fn an_answer_that_stops_in_the_middle_is_given_up_and_asked_for_again() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_photograph_that_the_desk_refuses_keeps_nothing_else_from_it() {
+    let (server, phone) = (Server::start(true).await, Phone::new().await);
+    server.faults(&[("PUT photo", 422)]);
+    server.open(&phone, "send").await;
+    phone.reads("fault 422").await;
+    let desk = server.desk.lock().unwrap();
+    assert_eq!((desk.photos.len(), desk.events.len()), (1, 4), "the other photograph, and all that was noted");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_photograph_that_is_neither_here_nor_at_the_desk_is_told_until_another_phone_has_sent_it() {
+    let (server, phone) = (Server::start(true).await, Phone::new().await);
+    server.open(&phone, "send-without-bytes").await;
+    phone.reads("NotHere(1)").await;
+    assert!(!phone.text().await.contains("UpToDate"));
+    {
+        let mut desk = server.desk.lock().unwrap();
+        assert_eq!((desk.photos.len(), desk.events.len()), (1, 4));
+        let photos = desk.events.iter().filter_map(|event| Some(event["body"]["sha256"].as_str()?.to_owned()));
+        let photos: Vec<String> = photos.collect();
+        desk.photos.extend(photos.into_iter().map(|photo| (photo, 0)));
+    }
+    phone.script("dispatchEvent(new Event('online'))", vec![]).await;
+    phone.reads("UpToDate").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_host_without_a_desk_is_no_trouble() {
     let (server, phone) = (Server::start(false).await, Phone::new().await);
     server.open(&phone, "send").await;
