@@ -241,6 +241,30 @@ async fn what_version_1_of_the_database_kept_is_all_there_in_the_next() {
         .await;
 }
 
+/// Time goes by sixty times as fast for the page.
+const HURRY: &str =
+    "const later = setTimeout; window.setTimeout = (call, time, ...more) => later(call, time / 60, ...more);";
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_tab_that_does_not_let_go_of_an_older_database_is_named_and_once_it_is_closed_all_goes_on() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    server.open(&phone, "nothing").await;
+    phone.reads("unknown task").await;
+    // Nobody here hears that a newer version wants it, as in a tab that sleeps.
+    let held = "const done = arguments[arguments.length - 1]; const open = indexedDB.open('loomwalk', 1);
+        open.onsuccess = () => { window.held = open.result; done('held'); };";
+    assert_eq!(phone.script_async(held, vec![]).await, "held");
+    let first = phone.driver().window().await.unwrap();
+    let second = phone.driver().new_tab().await.unwrap();
+    phone.driver().switch_to_window(second).await.unwrap();
+    phone.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": HURRY })).await;
+    server.open(&phone, "keep").await;
+    phone.reads("another tab or window of Loomwalk holds an older version of it").await;
+    phone.driver().switch_to_window(first).await.unwrap();
+    server.open(&phone, "keep").await;
+    phone.reads("kept 1").await;
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_connection_that_was_lost_is_made_anew() {
     let (server, phone) = (Server::start(false).await, Phone::new().await);
@@ -355,9 +379,7 @@ async fn what_the_desk_refuses_is_said_and_not_offered_again_until_something_cha
 async fn an_answer_that_stops_in_the_middle_is_given_up_and_asked_for_again() {
     let (server, phone) = (Server::start(true).await, Phone::new().await);
     // Half a minute of silence goes by in half a second.
-    let hurry =
-        "const later = setTimeout; window.setTimeout = (call, time, ...more) => later(call, time / 60, ...more);";
-    phone.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": hurry })).await;
+    phone.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": HURRY })).await;
     server.faults(&[("PUT bundle", 0)]);
     server.open(&phone, "send").await;
     phone.reads("the desk's answer was cut off").await;
