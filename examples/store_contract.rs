@@ -44,7 +44,8 @@ mod page {
                 "#shelve" => told(shelve().await),
                 "#of-version-1" => told(of_version_1().await),
                 "#photo" => told(photo().await),
-                "#send" => told(send().await),
+                "#send" => told(send(true).await),
+                "#send-without-bytes" => told(send(false).await),
                 other => format!("unknown task {other:?}"),
             };
             write(&said);
@@ -332,8 +333,9 @@ mod page {
         }
     }
 
-    /// Keeps three events and two photographs at the first visit; sends what is still to be sent at every one.
-    async fn send() -> Result<String, StoreError> {
+    /// Keeps three events and two photographs at the first visit; sends what is still to be sent at every one. The bytes of the
+    /// second photograph may be elsewhere, as on another phone.
+    async fn send(all_here: bool) -> Result<String, StoreError> {
         let store = Rc::new(IdbStore::open().await?);
         let mut pen = Pen::default();
         if store.jobs().await?.is_empty() {
@@ -361,7 +363,8 @@ mod page {
                     annotation: String::new(),
                     seconds: None,
                 };
-                store.keep(job, &[pen.event(&Act::Photo(photo))], vec![new]).await?;
+                let bytes = if all_here || length == 200_000 { vec![new] } else { vec![] };
+                store.keep(job, &[pen.event(&Act::Photo(photo))], bytes).await?;
             }
             // And a job for practice.
             let practice = pen.event(&Act::JobOpened { practice: true });

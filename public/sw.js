@@ -14,7 +14,7 @@ const OURS = "loomwalk-";
 const CACHE = OURS + LIST.build;
 const LISTED = new Set(LIST.files.map((file) => file.url));
 /** Pages that the desk makes, not the program. */
-const THE_DESKS = /^\/(api|desk|schema)(\/|$)/;
+const THE_DESKS = /^\/(api|desk|schema|trust)(\/|$)/;
 
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 

@@ -8,10 +8,11 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
 use axum::Router;
-use axum::body::Bytes;
+use axum::body::{Body, Bytes};
 use axum::extract::State;
 use axum::http::{HeaderName, HeaderValue, Method, StatusCode, Uri, header};
 use axum::response::{IntoResponse, Response};
+use futures::{StreamExt, stream};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 use tokio::net::TcpListener;
@@ -29,7 +30,8 @@ const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; 
 struct Desk {
     /// What was asked, in order: method and path without ids.
     asked: Vec<String>,
-    /// Answers to be given before the true ones: status, for the next call of this kind (`PUT photo` …).
+    /// Answers to be given before the true ones: status, for the next call of this kind (`PUT photo` …). 0: an answer that
+    /// stops in the middle.
     faults: Vec<(&'static str, u16)>,
     photos: BTreeMap<String, usize>,
     events: Vec<Value>,
@@ -97,6 +99,10 @@ async fn api(State(desk): State<Shared>, method: Method, uri: Uri, body: Bytes) 
     desk.asked.push(call.clone());
     if let Some(at) = desk.faults.iter().position(|(of, _)| *of == call) {
         let (_, status) = desk.faults.remove(at);
+        if status == 0 {
+            let begun = stream::once(async { Ok::<_, std::convert::Infallible>(Bytes::from("{\"")) });
+            return Body::from_stream(begun.chain(stream::pending())).into_response();
+        }
         let problem =
             json!({ "type": "about:blank", "title": "", "status": status, "detail": format!("fault {status}") });
         let retry = (HeaderName::from_static("retry-after"), "1");
@@ -235,6 +241,30 @@ async fn what_version_1_of_the_database_kept_is_all_there_in_the_next() {
         .await;
 }
 
+/// Time goes by sixty times as fast for the page.
+const HURRY: &str =
+    "const later = setTimeout; window.setTimeout = (call, time, ...more) => later(call, time / 60, ...more);";
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_tab_that_does_not_let_go_of_an_older_database_is_named_and_once_it_is_closed_all_goes_on() {
+    let (server, phone) = (Server::start(false).await, Phone::new().await);
+    server.open(&phone, "nothing").await;
+    phone.reads("unknown task").await;
+    // Nobody here hears that a newer version wants it, as in a tab that sleeps.
+    let held = "const done = arguments[arguments.length - 1]; const open = indexedDB.open('loomwalk', 1);
+        open.onsuccess = () => { window.held = open.result; done('held'); };";
+    assert_eq!(phone.script_async(held, vec![]).await, "held");
+    let first = phone.driver().window().await.unwrap();
+    let second = phone.driver().new_tab().await.unwrap();
+    phone.driver().switch_to_window(second).await.unwrap();
+    phone.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": HURRY })).await;
+    server.open(&phone, "keep").await;
+    phone.reads("another tab or window of Loomwalk holds an older version of it").await;
+    phone.driver().switch_to_window(first).await.unwrap();
+    server.open(&phone, "keep").await;
+    phone.reads("kept 1").await;
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_connection_that_was_lost_is_made_anew() {
     let (server, phone) = (Server::start(false).await, Phone::new().await);
@@ -343,6 +373,46 @@ async fn what_the_desk_refuses_is_said_and_not_offered_again_until_something_cha
     }
     assert_eq!(count("PUT bundle"), offered);
     assert!(phone.text().await.contains("Refused"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_answer_that_stops_in_the_middle_is_given_up_and_asked_for_again() {
+    let (server, phone) = (Server::start(true).await, Phone::new().await);
+    // Half a minute of silence goes by in half a second.
+    phone.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": HURRY })).await;
+    server.faults(&[("PUT bundle", 0)]);
+    server.open(&phone, "send").await;
+    phone.reads("the desk's answer was cut off").await;
+    phone.reads("UpToDate").await;
+    let desk = server.desk.lock().unwrap();
+    assert_eq!((&desk.faults[..], desk.events.len()), (&[][..], 4));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_photograph_that_the_desk_refuses_keeps_nothing_else_from_it() {
+    let (server, phone) = (Server::start(true).await, Phone::new().await);
+    server.faults(&[("PUT photo", 422)]);
+    server.open(&phone, "send").await;
+    phone.reads("fault 422").await;
+    let desk = server.desk.lock().unwrap();
+    assert_eq!((desk.photos.len(), desk.events.len()), (1, 4), "the other photograph, and all that was noted");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_photograph_that_is_neither_here_nor_at_the_desk_is_told_until_another_phone_has_sent_it() {
+    let (server, phone) = (Server::start(true).await, Phone::new().await);
+    server.open(&phone, "send-without-bytes").await;
+    phone.reads("NotHere(1)").await;
+    assert!(!phone.text().await.contains("UpToDate"));
+    {
+        let mut desk = server.desk.lock().unwrap();
+        assert_eq!((desk.photos.len(), desk.events.len()), (1, 4));
+        let photos = desk.events.iter().filter_map(|event| Some(event["body"]["sha256"].as_str()?.to_owned()));
+        let photos: Vec<String> = photos.collect();
+        desk.photos.extend(photos.into_iter().map(|photo| (photo, 0)));
+    }
+    phone.script("dispatchEvent(new Event('online'))", vec![]).await;
+    phone.reads("UpToDate").await;
 }
 
 #[tokio::test(flavor = "multi_thread")]

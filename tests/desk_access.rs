@@ -105,6 +105,30 @@ async fn the_service_writers_pages_are_for_who_is_signed_in() {
 }
 
 #[tokio::test]
+async fn a_token_is_no_cookie_and_a_cookie_no_token_not_even_a_moment_after_it_was_used() {
+    let desk = Running::start().await;
+    let (name, cookie) = desk.cookie.split_once('=').unwrap();
+    // Both were found good just now, and are not looked up again for a while.
+    assert_eq!(desk.get("/api/v1/jobs").await.status(), 200);
+    assert_eq!(desk.get("/desk").await.status(), 200);
+    let writer = client_of([("cookie", &format!("{name}={}", desk.token))]);
+    for path in ["/desk", "/desk/phones", "/desk/done", "/desk/learned"] {
+        assert_eq!(ask(&writer, &desk, Method::GET, path).await.status(), 303, "{path}");
+    }
+    for path in ["/desk/phones/code", "/desk/phones/shut-out"] {
+        let answer = form(&writer, &desk, path, &[("id", "x")]).await;
+        assert!(answer.headers()["location"].to_str().unwrap().starts_with("/desk/sign-in"), "{path}");
+    }
+    let phone = client_of([("authorization", &format!("Bearer {cookie}"))]);
+    for (method, path) in calls() {
+        assert_eq!(ask(&phone, &desk, method.clone(), &path).await.status(), 401, "{method} {path}");
+    }
+    // And each is good where it belongs, still.
+    assert_eq!(desk.get("/api/v1/jobs").await.status(), 200);
+    assert_eq!(desk.get("/desk").await.status(), 200);
+}
+
+#[tokio::test]
 async fn the_password_is_chosen_once_with_the_terminals_code_and_then_signs_in() {
     let desk = Running::start().await;
     let first = ask(&desk.stranger, &desk, Method::GET, "/desk/sign-in").await;

@@ -197,6 +197,29 @@ async fn a_job_too_large_for_one_file_is_saved_as_several_that_have_all_photogra
     }
 }
 
+#[test]
+fn the_service_worker_leaves_every_address_of_the_desk_to_the_desk() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let worker = fs::read_to_string(root.join("public/sw.js")).unwrap();
+    let left = worker.lines().find(|line| line.starts_with("const THE_DESKS = ")).unwrap();
+    let left: Vec<&str> = left.split(['(', ')']).nth(1).unwrap().split('|').collect();
+    let mut seen = 0;
+    for entry in fs::read_dir(root.join("src/desk")).unwrap() {
+        let path = entry.unwrap().path();
+        let Ok(source) = fs::read_to_string(&path) else { continue };
+        for rest in source.split(".route(").skip(1) {
+            let Some(address) = rest.trim_start().strip_prefix("\"/") else { continue };
+            let first = address.split(['/', '"']).next().unwrap();
+            // What stands at the root is the app.
+            if !first.is_empty() {
+                assert!(left.contains(&first), "{}: /{first} would lead into the app", path.display());
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 20, "{seen} addresses");
+}
+
 #[tokio::test]
 async fn what_is_not_there_is_a_page_that_leads_back() {
     let desk = Running::start().await;

@@ -191,6 +191,52 @@ async fn two_desks_on_one_store_hold_the_same() {
 }
 
 #[tokio::test]
+async fn what_is_gone_from_under_a_running_desk_is_not_said_to_be_held() {
+    let store = TempDir::new().unwrap();
+    let desk = Arc::new(open(store.path()).await);
+    let mut phone = Phone::new(1, 1);
+    let early = phone.bundle();
+    let picture = phone.photo(b"a picture");
+    let late = phone.bundle_of(1);
+    let (base, _server) = serve(&desk, None).await;
+    let client = paired(store.path()).await;
+    let at = format!("{base}/api/v1/photos/{picture}");
+    let put = async || client.put(&at).body("a picture").send().await.unwrap().status().as_u16();
+    let held = async || client.head(&at).send().await.unwrap().status().as_u16();
+    let events = async || client.get(format!("{base}/api/v1/jobs/{}/events", phone.job)).send().await.unwrap();
+    assert_eq!((put().await, held().await), (201, 200));
+    for bundle in [&early, &late] {
+        assert!(matches!(take(&desk, bundle).await, Taken::New(_)));
+    }
+    let cursor = events().await.json::<EventPage>().await.unwrap().next;
+
+    // One object: only what it held is not there any more.
+    let job = store.path().join(format!("jobs/{}", phone.job));
+    for folder in ["bundles", "receipts"] {
+        fs::remove_file(job.join(folder).join(format!("{}.json", late.bundle_id))).unwrap();
+    }
+    assert_eq!(events().await.json::<EventPage>().await.unwrap().events, early.log);
+    let old = client.get(format!("{base}/api/v1/jobs/{}/events?after={cursor}", phone.job)).send().await.unwrap();
+    assert_eq!(old.status(), 400, "the cursor counts what is gone");
+    assert!(matches!(take(&desk, &late).await, Taken::New(_)), "it is taken again");
+    assert_eq!(events().await.json::<EventPage>().await.unwrap().events.len(), 2);
+
+    // The whole disk.
+    for folder in [&job, &store.path().join("photos")] {
+        fs::remove_dir_all(folder).unwrap();
+    }
+    assert_eq!(held().await, 404);
+    assert_eq!(events().await.status(), 404);
+    // What is sent once more is kept once more.
+    assert_eq!((put().await, held().await), (201, 200));
+    assert!(store.path().join("photos").join(picture.as_str()).is_file());
+    for bundle in [&early, &late] {
+        assert!(matches!(take(&desk, bundle).await, Taken::New(_)));
+    }
+    assert_eq!(everything(&open(store.path()).await).await, everything(&desk).await);
+}
+
+#[tokio::test]
 async fn the_list_that_was_written_down_is_the_list() {
     let store = TempDir::new().unwrap();
     let desk = open(store.path()).await;

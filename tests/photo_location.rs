@@ -293,6 +293,22 @@ fn a_film_behind_the_picture_loses_its_place() {
     assert!(!files.tags("mp4", &after[picture.len()..]).keys().any(|name| is_place(name)));
 }
 
+#[test]
+fn a_film_within_a_heic_or_avif_loses_its_place() {
+    let text = b"+52.5231+013.4017/";
+    let place = mp4_box(b"\xa9xyz", &[&[0, 18, 0x15, 0xc7][..], text].concat());
+    let film = [mp4_box(b"ftyp", b"isom\0\0\0\0isom"), mp4_box(b"moov", &mp4_box(b"udta", &place))].concat();
+    for kind in ["heic", "avif"] {
+        let picture = case(kind);
+        let (after, cleaned) = blanked(&[&picture[..], &mp4_box(b"mpvd", &film)].concat());
+        assert_eq!(cleaned.found, [Place::Film], "{kind}");
+        assert_eq!(after[..picture.len()], picture, "{kind}");
+        assert!(!after.windows(text.len()).any(|window| window == text), "{kind}");
+        let (_, again) = blanked(&after);
+        assert_eq!(again.found, [], "{kind}");
+    }
+}
+
 /// A zlib stream (RFC 1950) of one stored block (RFC 1951 §3.2.4).
 fn zlib_stored(content: &[u8]) -> Vec<u8> {
     let (low, high) = content.iter().fold((1u32, 0u32), |(low, high), byte| {
@@ -413,6 +429,24 @@ fn the_hand_made_pictures_have_a_place_to_find() {
         assert!(cleaned.found.contains(&Place::Exif), "{kind}");
         assert_eq!(cleaned.facts.orientation, if kind == 3 { 1 } else { 6 }, "{kind}");
     }
+}
+
+#[test]
+fn exif_in_a_heic_loses_its_place_also_where_its_tags_are_out_of_order() {
+    let mut before = with_exif(3);
+    let first = before.windows(4).position(|window| window == b"\x01\x12\0\x03").unwrap();
+    before[first..first + 24].rotate_left(12);
+    let (after, cleaned) = blanked(&before);
+    assert_eq!(cleaned.found, [Place::Exif]);
+    let degrees = b"\0\0\0\x34\0\0\0\x01\0\0\0\x1f\0\0\0\x01";
+    let reads = |bytes: &[u8]| bytes.windows(degrees.len()).any(|window| window == degrees);
+    assert_eq!((reads(&before), reads(&after)), (true, false));
+    assert_eq!(after[first + 12..first + 24], before[first + 12..first + 24], "which way is up stays");
+    // What merely looks like it, without the name, is a picture's own bytes.
+    let name = first - 12 - b"Exif\0\0".len() + 2;
+    before[name] = b'x';
+    let (after, cleaned) = blanked(&before);
+    assert_eq!((after, cleaned.found), (before, vec![]));
 }
 
 proptest! {

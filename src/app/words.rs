@@ -234,6 +234,11 @@ pub fn figure_or_none(house: House, text: &str) -> Option<Option<f64>> {
     Some(figure)
 }
 
+/// So many photographs and recordings of a job are neither at the desk nor here.
+pub fn not_here(number: usize) -> String {
+    format!("The desk has all of it, but for photographs and recordings that are not here either: {number}.")
+}
+
 /// How many of something.
 pub fn count(number: usize, one: &str, more: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { more })

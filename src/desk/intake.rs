@@ -54,7 +54,8 @@ pub struct Desk {
     access: Access,
     arrivals: broadcast::Sender<JobId>,
     ending: watch::Sender<bool>,
-    /// Photographs never go: those that were seen once need not be asked for again.
+    /// Those that were seen. It serves pages and receipts, where a look at the store for each would take long; no phone is
+    /// told by it that a photograph is held, for a disk may be gone since.
     pub(super) known_photos: Mutex<HashSet<PhotoHash>>,
     pub(super) writing: Writing,
     pub(super) shrinking: TaskMutex<()>,

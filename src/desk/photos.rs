@@ -3,9 +3,9 @@
 //! A large one that is cut off goes on where it stopped: each piece is kept as an object of its own until the last has
 //! come (the offsets mean what they mean in the tus protocol 1.0, <https://tus.io/protocols/resumable-upload>).
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::io::Cursor;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use axum::body::Bytes;
 use futures::StreamExt;
@@ -56,27 +56,28 @@ pub enum Progress {
 }
 
 impl Desk {
-    /// Whether a photograph is held.
+    /// Whether a photograph is held: the store is asked, each time. A phone gives its only copy away for this answer.
     pub async fn has_photo(&self, name: &PhotoHash) -> Result<bool, StoreError> {
-        if self.known_photos.lock().unwrap_or_else(PoisonError::into_inner).contains(name) {
-            return Ok(true);
-        }
         let there = self.store().has_photo(name).await?;
+        let mut known = self.known_photos();
         if there {
-            self.note_photo(name.clone());
+            known.insert(name.clone());
+        } else {
+            known.remove(name);
         }
         Ok(there)
     }
 
-    fn note_photo(&self, name: PhotoHash) {
-        self.known_photos.lock().unwrap_or_else(PoisonError::into_inner).insert(name);
+    fn known_photos(&self) -> MutexGuard<'_, HashSet<PhotoHash>> {
+        self.known_photos.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Those that are not held, each once.
+    /// Those that are not held, each once, as far as is known: those that were seen are not asked for again.
     pub async fn missing(&self, names: BTreeSet<PhotoHash>) -> Result<Vec<PhotoHash>, StoreError> {
         let mut missing = Vec::new();
         for name in names {
-            if !self.has_photo(&name).await? {
+            let seen = self.known_photos().contains(&name);
+            if !seen && !self.has_photo(&name).await? {
                 missing.push(name);
             }
         }
@@ -122,7 +123,7 @@ impl Desk {
         writer.shutdown().await.map_err(|error| {
             cannot_keep(&name, object_store::Error::Generic { store: "photo", source: Box::new(error) })
         })?;
-        self.note_photo(name);
+        self.known_photos().insert(name);
         Ok(if known { Taken::Known(()) } else { Taken::New(()) })
     }
 
@@ -193,7 +194,7 @@ impl Desk {
             writer.shutdown().await.map_err(|error| {
                 cannot_keep(name, object_store::Error::Generic { store: "photo", source: Box::new(error) })
             })?;
-            self.note_photo(name.clone());
+            self.known_photos().insert(name.clone());
         } else {
             drop(writer.abort().await);
         }

@@ -95,6 +95,11 @@ impl Shelf {
         self.receipts.get(&bundle)
     }
 
+    /// The bundles that were answered.
+    pub fn acknowledged(&self) -> impl Iterator<Item = BundleId> + '_ {
+        self.receipts.keys().copied()
+    }
+
     /// How many bundles were taken in.
     pub fn bundles(&self) -> usize {
         self.receipts.len()

@@ -49,14 +49,21 @@ impl Desk {
     /// A job as it lies in the store now.
     pub(super) async fn in_hand(&self, job: JobId) -> Result<InHand, Refusal> {
         let mut held = self.shelves.of(job).lock_owned().await;
-        let mut there: BTreeMap<BundleId, bool> = BTreeMap::new();
+        // Of each: whether it lies there itself, and whether it was answered.
+        let mut there: BTreeMap<BundleId, (bool, bool)> = BTreeMap::new();
         for object in self.store().under_jobs(Some(job)).await? {
             match object {
-                UnderJob::Bundle(_, bundle) => drop(there.entry(bundle).or_default()),
-                UnderJob::Receipt(_, bundle) => drop(there.insert(bundle, true)),
+                UnderJob::Bundle(_, bundle) => there.entry(bundle).or_default().0 = true,
+                UnderJob::Receipt(_, bundle) => there.entry(bundle).or_default().1 = true,
             }
         }
-        for (bundle, answered) in there {
+        // What was answered is never taken away. Where it is not there, the disk is gone from under the desk, or another one
+        // is in its place: what is in memory is then kept nowhere, and a phone must not give its own away for it.
+        if held.shelf.acknowledged().any(|bundle| there.get(&bundle) != Some(&(true, true))) {
+            eprintln!("desk: jobs/{job}: something that was answered is not there any more; it is read anew");
+            *held = Held::default();
+        }
+        for (bundle, (_, answered)) in there {
             if held.shelf.receipt(bundle).is_some() || held.damaged.contains_key(&bundle) {
                 continue;
             }

@@ -37,7 +37,11 @@ pub mod speak;
 pub mod storage;
 pub mod worker;
 
+use std::cell::Cell;
+use std::rc::Rc;
+
 use chrono::{DateTime, Utc};
+use gloo_timers::callback::Timeout;
 use js_sys::Reflect;
 use wasm_bindgen::{JsCast, JsValue};
 
@@ -121,6 +125,22 @@ pub async fn to_the_end<T: 'static>(work: impl Future<Output = T> + 'static) -> 
     wasm_bindgen_futures::spawn_local(async move {
         // Nobody may wait any more.
         let _ = done.send(work.await);
+    });
+    wait.await.ok()
+}
+
+/// Does work to its end, and waits so many milliseconds for it at most. `None`: it has not ended by then, or never does.
+pub async fn within<T: 'static>(millis: u32, work: impl Future<Output = T> + 'static) -> Option<T> {
+    let (done, wait) = futures_channel::oneshot::channel();
+    let done = Rc::new(Cell::new(Some(done)));
+    let late = Rc::clone(&done);
+    let _patience = Timeout::new(millis, move || drop(late.take()));
+    wasm_bindgen_futures::spawn_local(async move {
+        let worked = work.await;
+        if let Some(done) = done.take() {
+            // Nobody may wait any more.
+            let _ = done.send(worked);
+        }
     });
     wait.await.ok()
 }

@@ -1,6 +1,6 @@
-//! Does a short film stand behind the picture, and where does it hold the place?
+//! Does a short film go with the picture, and where does it hold the place?
 //!
-//! Some phones append an MP4. Its place stands in `moov/udta` as `©xyz` (ISO 6709 text) or `loci` (3GPP TS 26.244
+//! Some phones append an MP4 to a JPEG, or put it into a box of a HEIC. Its place stands in `moov/udta` as `©xyz` (ISO 6709 text) or `loci` (3GPP TS 26.244
 //! §8.10). Such a box becomes a `free` box of zeros, which players pass over (ISO/IEC 14496-12 §8.1.2).
 
 use super::Place;

@@ -7,7 +7,7 @@
 //! |---|---|
 //! | Exif in JPEG (`APP1`), PNG (`eXIf`), WebP (`EXIF`), HEIC and AVIF, further pictures in one JPEG | the GPS directory |
 //! | XMP in the same, also extended XMP | properties named `…:GPS…` |
-//! | a short film behind a JPEG | the boxes `©xyz` and `loci` |
+//! | a short film behind a JPEG, or within a HEIC or AVIF | the boxes `©xyz` and `loci` |
 //!
 //! Not looked into: makers' notes, and places written in words (IPTC city, a caption).
 //!
@@ -56,7 +56,7 @@ pub enum Place {
     Exif,
     /// A GPS property in XMP.
     Xmp,
-    /// The place of a short film behind the picture.
+    /// The place of a short film that goes with the picture.
     Film,
     /// A text block of a PNG that cannot be searched because it is compressed; blanked as a whole.
     PackedText,
@@ -116,7 +116,12 @@ fn blank_once(bytes: &mut [u8], media_type: MediaType) -> edit::Edits {
     let mut edits = edit::Edits::default();
     tiff::find(bytes, &layout, &mut edits);
     xmp::find(bytes, &layout, &mut edits);
-    if let Some(start) = layout.trailer {
+    let film = match media_type {
+        // In a box among the others, wherever it stands: behind the first, which says what the file is.
+        MediaType::Heic | MediaType::Avif => edit::be32(bytes, 0).and_then(|first| usize::try_from(first).ok()),
+        _ => layout.trailer,
+    };
+    if let Some(start) = film {
         film::find(bytes, start, &mut edits);
     }
     if media_type == MediaType::Png {

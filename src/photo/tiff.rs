@@ -130,7 +130,8 @@ fn blank(
     }
 }
 
-/// Byte-order marks that are followed by a directory which could be one.
+/// Byte-order marks that are followed by a directory which could be one. Entries stand in ascending order (TIFF 6.0 §2), but not
+/// every program keeps to it: where the structure is named as Exif is in HEIC and AVIF, the name says enough.
 fn loose(bytes: &[u8]) -> impl Iterator<Item = usize> + '_ {
     let mut budget = LOOSE_BUDGET;
     (0..bytes.len().saturating_sub(8)).filter(move |at| {
@@ -141,12 +142,13 @@ fn loose(bytes: &[u8]) -> impl Iterator<Item = usize> + '_ {
         let Some(tiff) = Tiff::new(head.get(..LOOSE_REACH).unwrap_or(head)) else { return false };
         let Some(first) = tiff.offset(4) else { return false };
         let count = tiff.u16(first).map_or(0, usize::from);
+        let named = bytes.get(..*at).is_some_and(|before| before.ends_with(b"Exif\0\0"));
         let mut last = None;
         count > 0
             && (0..count).all(|number| {
                 budget = budget.saturating_sub(1);
                 let entry = tiff.entry(first + 2 + ENTRY * number).filter(|_| budget > 0);
-                let fits = entry.as_ref().is_some_and(|e| (1..=13).contains(&e.kind) && last < Some(e.tag));
+                let fits = entry.as_ref().is_some_and(|e| (1..=13).contains(&e.kind) && (named || last < Some(e.tag)));
                 last = entry.map(|e| e.tag);
                 fits
             })

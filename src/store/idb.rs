@@ -23,6 +23,7 @@ use self::tabs::Others;
 use self::transaction::{Connection, Open, all_of, connection_is_lost, failed, reason};
 use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in, strict};
 use crate::circuit::check;
+use crate::device::within;
 use crate::gather::Gather as _;
 use crate::ids::{DeviceId, EventId, JobId, PhotoHash};
 use crate::job::event::Event;
@@ -62,6 +63,10 @@ const VERSIONS: [&[&str]; 2] = [
     &[EVENTS, JOBS, ORIGINALS, PREVIEWS, THUMBS, RECEIPTS, CONFIRMED, SETTINGS, SHELVED, TAKEN_OFF],
 ];
 
+/// How long the database may take to open, ms. It does at once, unless another tab holds an older version of it open: each tab
+/// lets go when it is asked to, but one that the system has put to sleep does not hear it.
+const OPENING: u32 = 15_000;
+
 /// The store on IndexedDB.
 pub struct IdbStore {
     name: String,
@@ -75,7 +80,8 @@ impl IdbStore {
     ///
     /// # Errors
     /// [`StoreError::Unavailable`] where the browser gives none, [`StoreError::NewerTab`] where a newer version of the
-    /// program has been here.
+    /// program has been here, [`StoreError::OlderTab`] where an older one does
+    /// not let go.
     pub async fn open() -> Result<Self, StoreError> {
         Self::open_named(NAME).await
     }
@@ -169,11 +175,13 @@ impl IdbStore {
         for store in VERSIONS.last().copied().unwrap_or_default() {
             builder = builder.add_object_store(ObjectStore::new(store));
         }
-        let database = builder.build().await.map_err(|error| match reason(&error) {
+        // One that comes too late is closed again, so that it is in nobody's way.
+        let opened = within(OPENING, async move { builder.build().await.map(Connection::new) }).await;
+        let database = opened.ok_or(StoreError::OlderTab)?.map_err(|error| match reason(&error) {
             why if why.contains("VersionError") => StoreError::NewerTab,
             why => StoreError::Unavailable { why },
         })?;
-        let database = Rc::new(Connection::new(database));
+        let database = Rc::new(database);
         self.database.replace(Some(database.clone()));
         Ok(database)
     }

@@ -131,6 +131,12 @@ pub enum StoreError {
          has an older one than before and needs the newer one back. Nothing was lost"
     )]
     NewerTab,
+    /// It does not open in time: another tab, of an older version of the program, does not let go of it.
+    #[error(
+        "what is kept here does not open, as when another tab or window of Loomwalk holds an older version of it; close the \
+         others, then load this page again. Nothing was lost"
+    )]
+    OlderTab,
     /// Asked before it was opened.
     #[error("the storage of this device is not open yet, so nothing was kept; wait a moment and try again")]
     NotOpen,

@@ -54,7 +54,7 @@ pub(crate) async fn lessons() -> Result<String, DeviceError> {
 pub(crate) async fn bring(job: JobId) -> Result<(), DeviceError> {
     let store = IdbStore::open().await.map_err(refused)?;
     let desk = Desk::of(&store).await.map_err(refused)?;
-    let (events, cursor) = all_at_desk(&desk, job).await?;
+    let (events, cursor) = all_at_desk(&desk, job).await.map_err(refused)?;
     take_in(&store, job, &events).await.map_err(refused)?;
     store.keep_cursor(job, cursor.as_deref()).await.map_err(refused)
 }
@@ -68,7 +68,12 @@ pub(crate) async fn let_go(job: JobId, practice: bool) -> Result<(), DeviceError
         return store.forget_job(job, None).await.map(drop).map_err(refused);
     }
     let desk = Desk::of(&store).await.map_err(refused)?;
-    let (events, _) = all_at_desk(&desk, job).await?;
+    let events = match all_at_desk(&desk, job).await {
+        Ok((events, _)) => events,
+        // It has nothing of it any more, whatever it has confirmed: another disk is in the place of the one before.
+        Err(Trouble::NoDesk) => Vec::new(),
+        Err(trouble) => return Err(refused(trouble)),
+    };
     let log = Log::of(store.log(job).await.map_err(refused)?).map_err(refused)?;
     let photos: BTreeSet<PhotoHash> = Job::fold(job, &log).photos.into_iter().map(|(_, photo)| photo.sha256).gather();
     let mut has_all = true;
@@ -87,11 +92,12 @@ pub(crate) async fn let_go(job: JobId, practice: bool) -> Result<(), DeviceError
 }
 
 /// All events of a job that the desk has, and the cursor behind them.
-async fn all_at_desk(desk: &Desk, job: JobId) -> Result<(Vec<Event>, Option<String>), DeviceError> {
+async fn all_at_desk(desk: &Desk, job: JobId) -> Result<(Vec<Event>, Option<String>), Trouble> {
     let (mut events, mut cursor) = (Vec::new(), None::<String>);
     loop {
-        let page = desk.events(job, cursor.as_deref(), 0, None).await.map_err(refused)?;
-        let page = page.ok_or_else(|| refused("the desk has begun anew meanwhile; try again"))?;
+        let page = desk.events(job, cursor.as_deref(), 0, None).await?;
+        let anew = || Trouble::Refused { why: "the desk has begun anew meanwhile; try again".to_owned() };
+        let page = page.ok_or_else(anew)?;
         events.extend(page.events);
         // A desk that says that there is more, and does not go on, would be asked for ever.
         let stays = cursor.as_ref() == Some(&page.next);

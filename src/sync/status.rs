@@ -36,31 +36,54 @@ pub enum OutboxStatus {
         /// Why not now.
         why: String,
     },
-    /// Desk and phone do not agree on something of these jobs, and why, in the desk's words; each is offered again when it
-    /// has changed. The desk has all of the others.
-    Refused(Vec<(JobId, String)>),
+    /// Nothing is left to be sent, and yet the desk does not have all of these jobs. It has all of the others.
+    Partly(Vec<(JobId, Lack)>),
+}
+
+/// Why the desk does not have all of a job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Lack {
+    /// Desk and phone do not agree on something of it, and why, in the desk's words; it is offered again when it has changed.
+    Refused(String),
+    /// It has all that is on this phone; so many photographs and recordings are neither there nor here.
+    NotHere(usize),
 }
 
 impl OutboxStatus {
     /// Whether it may be untrue once something new is kept.
     pub(crate) fn is_settled(&self) -> bool {
-        matches!(self, Self::UpToDate | Self::Refused(_))
+        matches!(self, Self::UpToDate | Self::Partly(_))
+    }
+
+    fn lack(&self, job: JobId) -> Option<&Lack> {
+        let Self::Partly(lacks) = self else { return None };
+        lacks.iter().find(|(of, _)| *of == job).map(|(_, lack)| lack)
     }
 
     /// Why the desk does not take that job.
     pub fn refusal(&self, job: JobId) -> Option<&str> {
-        let Self::Refused(refused) = self else { return None };
-        refused.iter().find(|(of, _)| *of == job).map(|(_, why)| why.as_str())
+        match self.lack(job) {
+            Some(Lack::Refused(why)) => Some(why),
+            _ => None,
+        }
     }
 
-    /// Whether the desk has all of that job.
+    /// How many photographs and recordings of that job are neither at the desk nor here.
+    pub fn not_here(&self, job: JobId) -> usize {
+        match self.lack(job) {
+            Some(Lack::NotHere(some)) => *some,
+            _ => 0,
+        }
+    }
+
+    /// Whether the desk has all of that job that is on this phone.
     pub fn has_all(&self, job: JobId) -> bool {
         self.is_settled() && self.refusal(job).is_none()
     }
 
     /// Whether the desk was heard a moment ago: it can be asked for more.
     pub fn is_in_touch(&self) -> bool {
-        matches!(self, Self::UpToDate | Self::Soon | Self::Sending { .. } | Self::Refused(_))
+        matches!(self, Self::UpToDate | Self::Soon | Self::Sending { .. } | Self::Partly(_))
     }
 
     /// As it is sent from the worker to the page.
@@ -82,10 +105,15 @@ impl OutboxStatus {
                 ("until", (until.timestamp_millis() as f64).into()),
                 ("why", why.as_str().into()),
             ]),
-            Self::Refused(refused) => {
-                let words = refused.iter().flat_map(|(job, why)| [job.to_string(), why.clone()]);
-                let words: Array = words.map(JsValue::from).collect();
-                object([("state", "refused".into()), ("refused", words.into())])
+            Self::Partly(lacks) => {
+                let told = lacks.iter().flat_map(|(job, lack)| {
+                    let lack = match lack {
+                        Lack::Refused(why) => JsValue::from(why.as_str()),
+                        Lack::NotHere(some) => JsValue::from(*some as f64),
+                    };
+                    [JsValue::from(job.to_string()), lack]
+                });
+                object([("state", "partly".into()), ("lacks", told.collect::<Array>().into())])
             }
         }
     }
@@ -104,14 +132,18 @@ impl OutboxStatus {
                 let until = DateTime::from_timestamp_millis(number("until") as i64).unwrap_or_default();
                 Self::Waiting { until, why: why() }
             }
-            "refused" => {
-                let words = Array::from(&field(told, "refused"));
-                let mut words = words.iter().filter_map(|word| word.as_string());
-                let mut refused = Vec::new();
-                while let (Some(job), Some(why)) = (words.next(), words.next()) {
-                    refused.push((job.parse().ok()?, why));
+            "partly" => {
+                let told = Array::from(&field(told, "lacks"));
+                let mut told = told.iter();
+                let mut lacks = Vec::new();
+                while let (Some(job), Some(lack)) = (told.next(), told.next()) {
+                    let lack = match lack.as_f64() {
+                        Some(some) => Lack::NotHere(some as usize),
+                        None => Lack::Refused(lack.as_string()?),
+                    };
+                    lacks.push((job.as_string()?.parse().ok()?, lack));
                 }
-                Self::Refused(refused)
+                Self::Partly(lacks)
             }
             _ => return None,
         })

@@ -45,6 +45,7 @@ pub fn Kept(job: JobId) -> Element {
     };
     let status = house.outbox.read();
     let desk = match &*status {
+        status if status.not_here(job) > 0 => words::not_here(status.not_here(job)),
         status if status.has_all(job) => "The desk has all of it.".to_owned(),
         OutboxStatus::NoDesk => "No desk here: hand over as a file.".to_owned(),
         OutboxStatus::Unpaired => "Not at the desk: this phone is not paired with it.".to_owned(),

@@ -42,6 +42,7 @@ pub fn HandOver(job: JobId) -> Element {
     drop(open);
     let status = house.outbox.read();
     let desk = match &*status {
+        status if status.not_here(job) > 0 => words::not_here(status.not_here(job)),
         status if status.has_all(job) => "The desk has all of this job.".to_owned(),
         OutboxStatus::NoDesk => "There is no desk at this address, or no network. Use the file.".to_owned(),
         OutboxStatus::Unpaired => words::UNPAIRED.to_owned(),

@@ -19,7 +19,7 @@ pub mod audit;
 pub mod code;
 
 use std::collections::HashMap;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use argon2::Argon2;
@@ -121,8 +121,9 @@ pub enum PasswordError {
 #[derive(Debug)]
 pub struct Access {
     store: Store,
-    /// Hashes that were found good a moment ago, and when.
-    trusted: Mutex<HashMap<String, Instant>>,
+    /// Phones and service writers apart: what lets the one in is not to let in the other.
+    phones_trusted: Trusted,
+    writers_trusted: Trusted,
     /// When it was last written down that a phone was here.
     seen: Mutex<HashMap<String, Instant>>,
 }
@@ -130,7 +131,7 @@ pub struct Access {
 impl Access {
     /// By what a store says.
     pub fn of(store: Store) -> Self {
-        Self { store, trusted: Mutex::default(), seen: Mutex::default() }
+        Self { store, phones_trusted: Trusted::default(), writers_trusted: Trusted::default(), seen: Mutex::default() }
     }
 
     /// Makes a code.
@@ -171,13 +172,13 @@ impl Access {
     /// The phone that a token belongs to, if it may come in.
     pub async fn phone(&self, token: &str) -> Result<Option<String>, StoreError> {
         let id = digest(token);
-        if !self.is_trusted(&id) {
+        if !self.phones_trusted.has(&id) {
             let known = self.store.has(&within("phones", &id, ".json")).await?
                 && !self.store.has(&within("revoked", &id, "")).await?;
             if !known {
                 return Ok(None);
             }
-            self.trust(&id);
+            self.phones_trusted.note(&id);
         }
         self.was_here(&id).await;
         Ok(Some(id))
@@ -219,7 +220,7 @@ impl Access {
         }
         let Some(phone) = self.store.json::<Phone>(&within("phones", id, ".json")).await? else { return Ok(None) };
         self.store.create(&within("revoked", id, ""), Bytes::new()).await?;
-        self.trusted.lock().unwrap_or_else(PoisonError::into_inner).remove(id);
+        self.phones_trusted.forget(id);
         Ok(Some(Phone { id: id.to_owned(), revoked: true, ..phone }))
     }
 
@@ -246,7 +247,7 @@ impl Access {
         for session in self.store.list(&Path::from("access/sessions")).await? {
             self.store.remove(&session).await?;
         }
-        self.trusted.lock().unwrap_or_else(PoisonError::into_inner).clear();
+        self.writers_trusted.forget_all();
         Ok(Ok(()))
     }
 
@@ -275,13 +276,13 @@ impl Access {
     /// Whether a cookie is that of someone who is signed in.
     pub async fn is_signed_in(&self, cookie: &str) -> Result<bool, StoreError> {
         let id = digest(cookie);
-        if self.is_trusted(&id) {
+        if self.writers_trusted.has(&id) {
             return Ok(true);
         }
         let session = self.store.json::<Session>(&within("sessions", &id, ".json")).await?;
         let good = session.is_some_and(|session| session.until > now());
         if good {
-            self.trust(&id);
+            self.writers_trusted.note(&id);
         }
         Ok(good)
     }
@@ -290,18 +291,36 @@ impl Access {
     pub async fn sign_out(&self, cookie: &str) -> Result<(), StoreError> {
         let id = digest(cookie);
         self.store.remove(&within("sessions", &id, ".json")).await?;
-        self.trusted.lock().unwrap_or_else(PoisonError::into_inner).remove(&id);
+        self.writers_trusted.forget(&id);
         Ok(())
     }
+}
 
-    fn is_trusted(&self, id: &str) -> bool {
-        let mut trusted = self.trusted.lock().unwrap_or_else(PoisonError::into_inner);
+/// Hashes that were found good a moment ago, and when.
+#[derive(Debug, Default)]
+struct Trusted(Mutex<HashMap<String, Instant>>);
+
+impl Trusted {
+    fn all(&self) -> MutexGuard<'_, HashMap<String, Instant>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn has(&self, id: &str) -> bool {
+        let mut trusted = self.all();
         trusted.retain(|_, since| since.elapsed() < TRUSTED);
         trusted.contains_key(id)
     }
 
-    fn trust(&self, id: &str) {
-        self.trusted.lock().unwrap_or_else(PoisonError::into_inner).insert(id.to_owned(), Instant::now());
+    fn note(&self, id: &str) {
+        self.all().insert(id.to_owned(), Instant::now());
+    }
+
+    fn forget(&self, id: &str) {
+        self.all().remove(id);
+    }
+
+    fn forget_all(&self) {
+        self.all().clear();
     }
 }
 

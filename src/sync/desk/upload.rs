@@ -2,9 +2,8 @@
 
 use js_sys::ArrayBuffer;
 use wasm_bindgen::JsValue;
-use web_sys::Response;
 
-use super::{Call, Desk, LONG, Trouble, trouble};
+use super::{Answer, Call, Desk, LONG, Trouble};
 use crate::ids::PhotoHash;
 use crate::sync::decide::{Next, PieceAnswer, Pieces};
 
@@ -16,11 +15,11 @@ const PIECE_TYPE: &str = "application/offset+octet-stream";
 impl Desk {
     /// Does the desk hold a photograph?
     pub(in crate::sync) async fn has_photo(&self, hash: &PhotoHash) -> Result<bool, Trouble> {
-        let response = self.call(Call::of("HEAD", &format!("photos/{hash}"))).await?;
-        match response.status() {
+        let answer = self.call(Call::of("HEAD", &format!("photos/{hash}"))).await?;
+        match answer.status {
             200 => Ok(true),
             404 => Ok(false),
-            _ => Err(trouble(&response).await),
+            _ => Err(answer.trouble()),
         }
     }
 
@@ -36,10 +35,10 @@ impl Desk {
             return self.put_photo(hash, media_type, bytes).await;
         };
         let path = format!("photos/{hash}/pieces");
-        let mut response = self.call(Call::of("HEAD", &path)).await?;
+        let mut answer = self.call(Call::of("HEAD", &path)).await?;
         loop {
-            let Some(answer) = answer_in(&response) else { return Err(trouble(&response).await) };
-            let (from, to) = match pieces.next(answer) {
+            let Some(told) = told_by(&answer) else { return Err(answer.trouble()) };
+            let (from, to) = match pieces.next(told) {
                 Next::Piece { from, to } => (from, to),
                 Next::Done => return Ok(()),
                 Next::Whole => return self.put_photo(hash, media_type, bytes).await,
@@ -49,7 +48,7 @@ impl Desk {
             let headers: &[_] = &[("Content-Type", PIECE_TYPE), ("Upload-Offset", &offset), ("Upload-Length", &length)];
             let body = Some(bytes.slice_with_end(from, to).into());
             let piece = Call { headers, body, patience: PIECE_PATIENCE, ..Call::of("PATCH", &path) };
-            response = self.call(piece).await?;
+            answer = self.call(piece).await?;
         }
     }
 
@@ -57,15 +56,14 @@ impl Desk {
         let path = format!("photos/{hash}");
         let headers: &[_] = &[("Content-Type", media_type)];
         let body = Some(JsValue::from(bytes.clone()));
-        let response = self.call(Call { headers, body, patience: LONG, ..Call::of("PUT", &path) }).await?;
-        if response.ok() { Ok(()) } else { Err(trouble(&response).await) }
+        self.call(Call { headers, body, patience: LONG, ..Call::of("PUT", &path) }).await?.good().map(drop)
     }
 }
 
 /// `None`: it is trouble.
-fn answer_in(response: &Response) -> Option<PieceAnswer> {
-    let offset = response.headers().get("Upload-Offset").ok().flatten().and_then(|offset| offset.trim().parse().ok());
-    match response.status() {
+fn told_by(answer: &Answer) -> Option<PieceAnswer> {
+    let offset = answer.header("Upload-Offset").and_then(|offset| offset.trim().parse().ok());
+    match answer.status {
         201 => Some(PieceAnswer::Whole),
         // A desk that says no offset where it should does not speak of pieces as we do.
         200 | 204 | 409 => Some(offset.map_or(PieceAnswer::Unknown, PieceAnswer::Until)),

@@ -1,6 +1,6 @@
 //! What is done in a round, and when is the next one?
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::time::Duration;
 
@@ -11,6 +11,7 @@ use super::super::bell::{Bell, Wake, millis};
 use super::super::bring::kept;
 use super::super::decide::{Confirmed, Here, Sending, backoff, decide};
 use super::super::desk::{Desk, Trouble};
+use super::super::status::Lack;
 use super::{Face, OutboxStatus, Refused, lock};
 use crate::bundle::Leaving;
 use crate::device;
@@ -52,6 +53,8 @@ pub(super) struct Task {
     /// Jobs that may have something to send. `None`: not known yet.
     open: Option<BTreeSet<JobId>>,
     refused: Refused,
+    /// Of which jobs so many photographs and recordings are neither at the desk nor here.
+    not_here: BTreeMap<JobId, usize>,
     /// The token, or the lack of one, with which the desk let us in.
     let_in: Option<Option<String>>,
     /// In which store the desk keeps things, as it said last.
@@ -60,7 +63,17 @@ pub(super) struct Task {
 
 impl Task {
     pub(super) fn new(store: Rc<IdbStore>, device: DeviceId, face: Rc<Face>, refused: Refused) -> Self {
-        Self { store, device, face, ids: IdMaker::default(), open: None, refused, let_in: None, desk_store: None }
+        Self {
+            store,
+            device,
+            face,
+            ids: IdMaker::default(),
+            open: None,
+            refused,
+            not_here: BTreeMap::new(),
+            let_in: None,
+            desk_store: None,
+        }
     }
 
     pub(super) async fn run(mut self, bell: Rc<Bell>) {
@@ -74,13 +87,11 @@ impl Task {
                         self.show(OutboxStatus::Soon);
                         Duration::from_millis(CALM.into())
                     } else {
-                        let refused: Vec<_> =
-                            self.refused.borrow().iter().map(|(job, (_, why))| (*job, why.clone())).gather();
-                        self.show(if refused.is_empty() {
-                            OutboxStatus::UpToDate
-                        } else {
-                            OutboxStatus::Refused(refused)
-                        });
+                        let refused = self.refused.borrow();
+                        let refused = refused.iter().map(|(job, (_, why))| (*job, Lack::Refused(why.clone())));
+                        let not_here = self.not_here.iter().map(|(job, some)| (*job, Lack::NotHere(*some)));
+                        let lacks: Vec<_> = refused.chain(not_here).collect();
+                        self.show(if lacks.is_empty() { OutboxStatus::UpToDate } else { OutboxStatus::Partly(lacks) });
                         IDLE
                     }
                 }
@@ -178,12 +189,19 @@ impl Task {
         // Until the end it is not known what was sent.
         self.open = Some(open.clone());
         for job in open {
+            self.not_here.remove(&job);
             match self.send_job(&desk, job).await {
                 Err(Trouble::Refused { why }) => {
                     let events = self.store.log(job).await.map_err(kept)?.len();
                     self.refused.borrow_mut().insert(job, (events, why));
                 }
-                sent => sent?,
+                Err(trouble) => return Err(trouble),
+                Ok(0) => {}
+                Ok(not_here) => {
+                    self.not_here.insert(job, not_here);
+                    // Nothing here changes when whoever has them sends them: the next round asks again.
+                    continue;
+                }
             }
             if let Some(open) = &mut self.open {
                 open.remove(&job);
@@ -192,26 +210,31 @@ impl Task {
         Ok(())
     }
 
-    async fn send_job(&mut self, desk: &Desk, id: JobId) -> Result<(), Trouble> {
+    /// Sends what the desk does not have of a job; gives how many of its photographs and recordings are neither there nor here.
+    async fn send_job(&mut self, desk: &Desk, id: JobId) -> Result<usize, Trouble> {
         let events = self.store.log(id).await.map_err(kept)?;
         if self.refused.borrow().get(&id).is_some_and(|(refused, _)| *refused == events.len()) {
-            return Ok(());
+            return Ok(0);
         }
         self.refused.borrow_mut().remove(&id);
         let log = Log::of(events.iter().cloned()).map_err(|error| Trouble::Refused { why: error.to_string() })?;
         let job = Job::fold(id, &log);
         if events.is_empty() {
-            return Ok(());
+            return Ok(0);
         }
         let photos: Vec<Photo> = job.photos.iter().map(|(_, photo)| photo.clone()).collect();
         let receipts = self.store.receipts(id).await.map_err(kept)?;
         let mut confirmed = Confirmed::from_kept(&receipts, self.store.confirmed_photos().await.map_err(kept)?);
         // Photographs of this job whose bytes are not on this phone: someone else's to send.
         let mut elsewhere: BTreeSet<PhotoHash> = BTreeSet::new();
+        // And those that the desk does not take: what was noted goes there all the same.
+        let mut not_taken: BTreeSet<PhotoHash> = BTreeSet::new();
+        let mut refusal = None;
         let mut unkept = Vec::new();
         let mut sent_bytes = 0;
         loop {
-            let here: Vec<Photo> = photos.iter().filter(|photo| !elsewhere.contains(&photo.sha256)).cloned().collect();
+            let can_go = |photo: &&Photo| !elsewhere.contains(&photo.sha256) && !not_taken.contains(&photo.sha256);
+            let here: Vec<Photo> = photos.iter().filter(can_go).cloned().collect();
             let sendings = decide(Here { events: &events, photos: &here }, &confirmed);
             let Some(next) = sendings.first() else { break };
             let left: u64 =
@@ -225,11 +248,17 @@ impl Task {
                             total_bytes: sent_bytes + left,
                         });
                     };
-                    if self.send_photo(desk, &photo.sha256, so_far).await? {
-                        sent_bytes += photo.bytes;
-                        confirmed.photos.insert(photo.sha256.clone());
-                    } else {
-                        elsewhere.insert(photo.sha256.clone());
+                    match self.send_photo(desk, &photo.sha256, so_far).await {
+                        Ok(true) => {
+                            sent_bytes += photo.bytes;
+                            confirmed.photos.insert(photo.sha256.clone());
+                        }
+                        Ok(false) => drop(elsewhere.insert(photo.sha256.clone())),
+                        Err(refused @ Trouble::Refused { .. }) => {
+                            not_taken.insert(photo.sha256.clone());
+                            refusal = Some(refused);
+                        }
+                        Err(trouble) => return Err(trouble),
                     }
                 }
                 Sending::Bundle(going) => {
@@ -265,7 +294,7 @@ impl Task {
         for receipt in unkept {
             self.store.keep_receipt(&receipt).await.map_err(kept)?;
         }
-        Ok(())
+        refusal.map_or(Ok(elsewhere.len()), Err)
     }
 
     /// `false`: its bytes are not on this phone.

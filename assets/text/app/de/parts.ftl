@@ -117,6 +117,7 @@ parts-kept-no-desk = Hier keine Annahme: als Datei übergeben.
 parts-kept-unpaired = Nicht bei der Annahme: Dieses Telefon ist nicht mit ihr gekoppelt.
 parts-kept-soon = Noch nicht bei der Annahme: Es wird gleich gesendet.
 parts-kept-all = Die Annahme hat alles.
+parts-kept-not-here = Die Annahme hat alles, bis auf Fotos und Aufnahmen, die auch hier nicht sind: { $n }.
 parts-kept-sending = Wird an die Annahme gesendet: { $sent } von { $total }.
 parts-kept-waiting = Noch nicht bei der Annahme: { $why }
 parts-kept-refused = Die Annahme hat es abgelehnt: { $why }

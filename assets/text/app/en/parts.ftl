@@ -117,6 +117,7 @@ parts-kept-no-desk = No desk here: hand over as a file.
 parts-kept-unpaired = Not at the desk: this phone is not paired with it.
 parts-kept-soon = Not yet at the desk: it is sent in a moment.
 parts-kept-all = The desk has all of it.
+parts-kept-not-here = The desk has all of it, but for photographs and recordings that are not here either: { $n }.
 parts-kept-sending = Sending to the desk: { $sent } of { $total }.
 parts-kept-waiting = Not yet at the desk: { $why }
 parts-kept-refused = The desk refused it: { $why }

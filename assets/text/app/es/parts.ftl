@@ -117,6 +117,7 @@ parts-kept-no-desk = Aquí no hay mostrador: entregar como archivo.
 parts-kept-unpaired = No está en el mostrador: este teléfono no está vinculado con él.
 parts-kept-soon = Aún no está en el mostrador: se envía en un momento.
 parts-kept-all = El mostrador lo tiene todo.
+parts-kept-not-here = El mostrador lo tiene todo, salvo fotos y grabaciones que tampoco están aquí: { $n }.
 parts-kept-sending = Enviando al mostrador: { $sent } de { $total }.
 parts-kept-waiting = Aún no está en el mostrador: { $why }
 parts-kept-refused = El mostrador lo ha rechazado: { $why }
