@@ -2,14 +2,12 @@
 //! screen → act → may it be? → event → kept → folded → shown.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
-use futures_channel::oneshot;
 use gloo_timers::future::TimeoutFuture;
-use js_sys::ArrayBuffer;
+use js_sys::Set;
 
 use crate::app::address;
 use crate::app::here;
@@ -20,16 +18,18 @@ use crate::app::words;
 use crate::app::work::{Busy, Work};
 use crate::device;
 use crate::device::courier::Courier;
-use crate::ids::{DeviceId, EventId, IdMaker, JobId, PhotoHash};
+use crate::ids::{DeviceId, IdMaker, JobId, PhotoHash};
 use crate::job::event::{Act, Event};
 use crate::job::held::Held;
-use crate::job::log::Log;
 use crate::job::session::Session;
-use crate::job::state::Job;
-use crate::job::whole::changing;
-use crate::shelf::{Brought, Shelf};
-use crate::store::{IdbStore, NewPhoto, Store, StoreError};
+use crate::store::{IdbStore, Store, StoreError};
 use crate::sync::status::OutboxStatus;
+
+mod at_desk;
+mod keep;
+mod shown;
+
+pub use keep::{Became, Keeping};
 
 /// The shared things. Copied freely: it only holds handles.
 #[derive(Clone, Copy)]
@@ -38,7 +38,7 @@ pub struct House {
     /// The job on screen.
     pub open: Signal<Open>,
     /// Photographs and recordings that are on this phone themselves: of others there are at most small ones.
-    pub originals: Signal<BTreeSet<PhotoHash>>,
+    originals: Signal<Set>,
     /// What the desk has.
     pub outbox: Signal<OutboxStatus>,
     /// What went well a moment ago. It goes by itself.
@@ -79,7 +79,7 @@ struct Inner {
     /// Events on their way into the store.
     keeping: RefCell<Vec<(JobId, Event)>>,
     /// What the acts of [`House::keeping`] come to, while it is called.
-    begun: RefCell<Begun>,
+    begun: RefCell<keep::Begun>,
     works: Cell<u32>,
     /// A newer version is about to be taken.
     ending: Cell<bool>,
@@ -103,8 +103,6 @@ pub enum Open {
 
 /// How long a confirmation stays, ms.
 const SAID: u32 = 5_000;
-/// By when what has changed is on the screen, as a rule: two pictures of a screen that shows 60 a second, ms.
-const PAINTED: u32 = 34;
 
 /// How urgent something is that is told to the user.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -134,7 +132,7 @@ impl House {
                 }))
             }),
             open: use_signal(|| Open::Starting),
-            originals: use_signal(BTreeSet::new),
+            originals: use_signal(Set::default),
             outbox: use_signal(|| OutboxStatus::NoDesk),
             done: use_signal(|| None),
             trouble: use_signal(Vec::new),
@@ -253,95 +251,6 @@ impl House {
         Work::begin(self, works.get(), words.into())
     }
 
-    /// Puts a job on screen, unless it is there already.
-    pub fn show(self, job: JobId) {
-        let there = match &*self.open.peek() {
-            Open::Here(session) => session.job.id == job,
-            Open::Reading(reading) => *reading == job,
-            Open::Starting | Open::Nothing | Open::Unread(..) | Open::Failed(_) => false,
-        };
-        let Some(store) = self.store() else { return };
-        if there {
-            return;
-        }
-        let mut open = self.open;
-        open.set(Open::Reading(job));
-        let changes = *self.jobs_changed.peek();
-        spawn_forever(async move {
-            let read = read_session(&store, job).await;
-            self.look_for_originals(&store).await;
-            if !matches!(&*open.peek(), Open::Reading(reading) if *reading == job) {
-                return;
-            }
-            match read {
-                Ok(session) => {
-                    self.sort_behind(&session.log);
-                    open.set(Open::Here(Box::new(session)));
-                    // Something came while it was read.
-                    if *self.jobs_changed.peek() != changes {
-                        self.reread(job);
-                    }
-                }
-                Err(error) => open.set(Open::Unread(job, words::sentence(&error))),
-            }
-        });
-    }
-
-    fn sort_behind(self, log: &Log) {
-        if let Some(last) = log.events().next_back() {
-            self.inner.peek().ids.borrow_mut().after(last.id.0);
-        }
-    }
-
-    /// Another tab, or the desk, has added to a job: takes in what is new.
-    fn reread(self, job: JobId) {
-        let here = matches!(&*self.open.peek(), Open::Here(session) if session.job.id == job);
-        let mut changed = self.jobs_changed;
-        changed += 1;
-        let Some(store) = self.store().filter(|_| here) else { return };
-        spawn_forever(async move {
-            match store.log(job).await {
-                Ok(events) => {
-                    self.look_for_originals(&store).await;
-                    self.fold(job, events);
-                }
-                Err(error) => self.say(WordKind::Trouble, error.to_string()),
-            }
-        });
-    }
-
-    /// Looks which photographs are on this phone. Where that cannot be read, it stays as it was known.
-    async fn look_for_originals(self, store: &IdbStore) {
-        if let Ok(here) = store.originals().await {
-            let mut originals = self.originals;
-            originals.set(here);
-        }
-    }
-
-    /// Shows events that were kept.
-    fn fold(self, job: JobId, events: Vec<Event>) {
-        let mut open = self.open;
-        let refused = match &mut *open.write() {
-            Open::Here(session) if session.job.id == job => session.take(events).err(),
-            _ => None,
-        };
-        if let Open::Here(session) = &*open.peek() {
-            self.sort_behind(&session.log);
-        }
-        if matches!(&*open.peek(), Open::Unread(unread, _) if *unread == job) {
-            // It was not on this phone, and is now.
-            self.show(job);
-        }
-        if let Some(error) = refused {
-            self.say(WordKind::Trouble, error.to_string());
-        }
-    }
-
-    /// The job on screen: to be asked at the tap, before anything is waited for.
-    pub fn job_here(self) -> Option<JobId> {
-        self.open.peek().session().map(|session| session.job.id)
-    }
-
     /// Holds a walk to so many minutes, or to what can be reached; or lets it go.
     pub fn hold(self, to: Option<Held>) {
         settings::hold(to.as_ref());
@@ -350,232 +259,6 @@ impl House {
         self.say(WordKind::Done, told);
         let mut held = self.held;
         held.set(to);
-    }
-
-    /// An act of the open job: kept, then shown.
-    pub fn act(self, act: Act) {
-        self.change(|_| vec![act]);
-    }
-
-    /// Acts of the open job that go on from what it is now, what is still being kept included: all or none are done.
-    pub fn change(self, acts: impl FnOnce(&Job) -> Vec<Act>) {
-        let inner = self.inner.peek().clone();
-        let now = match &*self.open.peek() {
-            Open::Here(session) => {
-                let keeping = inner.keeping.borrow();
-                session.ahead(keeping.iter().filter(|(job, _)| *job == session.job.id).map(|(_, event)| event))
-            }
-            _ => return drop(self.begin()),
-        };
-        let acts = acts(&now);
-        match acts.iter().try_for_each(|act| crate::job::may(&now, act)) {
-            Ok(()) if acts.is_empty() => {}
-            Ok(()) => {
-                let events = self.events(&acts);
-                let over = events.map(|events| events.into_iter().map(|event| changing(&now, event)).collect());
-                self.put(now.id, over, Vec::new());
-            }
-            Err(refusal) => {
-                if let Some(begun) = self.begin() {
-                    // Whoever asked may be gone.
-                    let _ = begun.send(Became::Refused);
-                }
-                self.say(WordKind::Trouble, refusal.to_string());
-            }
-        }
-    }
-
-    /// Does what acts; tells what becomes of it.
-    pub fn keeping(self, acts: impl FnOnce()) -> Keeping {
-        let outer = self.begun(Some(Vec::new()));
-        acts();
-        Keeping(self.begun(outer).unwrap_or_default())
-    }
-
-    fn begun(self, begun: Begun) -> Begun {
-        self.inner.peek().begun.replace(begun)
-    }
-
-    /// Does what acts, and says so once it is kept; where nothing was to be done, nothing is said.
-    pub fn saying(self, told: impl Into<String>, acts: impl FnOnce()) {
-        self.say_once(self.keeping(acts), told.into());
-    }
-
-    fn say_once(self, keeping: Keeping, told: String) {
-        if keeping.0.is_empty() {
-            return;
-        }
-        spawn_forever(async move {
-            if keeping.all_kept().await {
-                self.say(WordKind::Done, told);
-            }
-        });
-    }
-
-    /// To be told once an act is kept; dropped before, it was not.
-    fn begin(self) -> Option<Teller> {
-        let inner = self.inner.peek();
-        let mut begun = inner.begun.borrow_mut();
-        let (tell, told) = oneshot::channel();
-        begun.as_mut()?.push(told);
-        Some(tell)
-    }
-
-    /// Acts of any job, with the photographs that belong to them, all or none.
-    pub fn act_in(self, job: JobId, acts: Vec<Act>, photos: Vec<NewPhoto<ArrayBuffer>>) {
-        self.put(job, self.events(&acts), photos);
-    }
-
-    fn put(self, job: JobId, events: Option<Vec<Event>>, photos: Vec<NewPhoto<ArrayBuffer>>) {
-        let begun = self.begin();
-        let keeping = events.map(|events| self.keep(job, events, photos));
-        // Not bound to the screen: an act goes on being kept when the user has already left.
-        spawn_forever(async move {
-            let kept = match keeping {
-                Some(keeping) => keeping.await,
-                None => Err(StoreError::NotOpen),
-            };
-            match kept {
-                Ok(()) => {
-                    if let Some(begun) = begun {
-                        // Whoever asked may be gone.
-                        let _ = begun.send(Became::Kept);
-                    }
-                    // What was tapped is painted first: a slow phone takes 10 ms to be told to shake.
-                    TimeoutFuture::new(PAINTED).await;
-                    device::tick();
-                }
-                Err(error) => self.say(WordKind::Trouble, format!("This was not kept: {error}")),
-            }
-        });
-    }
-
-    /// Acts as events of this device, made now. `None` until it is known which device this is.
-    pub(super) fn events(self, acts: &[Act]) -> Option<Vec<Event>> {
-        let device_id = self.device()?;
-        Some(acts.iter().map(|act| Event::new(EventId(self.id()), device::now(), device_id, act)).collect())
-    }
-
-    /// Keeps events and photographs, then shows them. Done once the browser says that they are durable; what is done
-    /// meanwhile already goes on from them.
-    ///
-    /// # Errors
-    /// As the store says; nothing was kept then.
-    pub fn keep(
-        self,
-        job: JobId,
-        events: Vec<Event>,
-        photos: Vec<NewPhoto<ArrayBuffer>>,
-    ) -> impl Future<Output = Result<(), StoreError>> {
-        let inner = self.inner.peek().clone();
-        inner.keeping.borrow_mut().extend(events.iter().map(|event| (job, event.clone())));
-        let hashes: Vec<PhotoHash> = photos.iter().map(|photo| photo.photo_hash.clone()).collect();
-        async move {
-            let kept = match self.opened().await {
-                Ok(store) => store.keep(job, &events, photos).await,
-                Err(error) => Err(error),
-            };
-            inner.keeping.borrow_mut().retain(|(_, keeping)| !events.iter().any(|event| event.id == keeping.id));
-            kept?;
-            if !hashes.is_empty() {
-                let mut originals = self.originals;
-                originals.write().extend(hashes);
-            }
-            self.fold(job, events);
-            let mut changed = self.jobs_changed;
-            changed += 1;
-            self.nudge(Some(job));
-            Ok(())
-        }
-    }
-
-    /// Takes a job off this phone, with its photographs: one for practice, or one that the desk has all of. What the desk has
-    /// stays there. Whoever went on to another job meanwhile stays there.
-    ///
-    /// # Errors
-    /// Why not, in words; all of it is still on this phone then.
-    pub async fn forget(self, job: JobId, practice: bool) -> Result<(), String> {
-        self.follow_no_more(job);
-        if let Err(why) = device::desk::let_go(job, practice).await {
-            if address::is_of(job) {
-                self.follow(Some(job));
-            }
-            // The desk may lack some of it.
-            self.nudge(Some(job));
-            return Err(why.to_string());
-        }
-        // Another of its screens may have been opened meanwhile.
-        self.follow_no_more(job);
-        let mut open = self.open;
-        if open.peek().of(job).is_some() {
-            open.set(Open::Nothing);
-        }
-        let mut changed = self.jobs_changed;
-        changed += 1;
-        Ok(())
-    }
-
-    /// Takes something in on the shelf, or off it; done once it is durable. Says what it has brought.
-    ///
-    /// # Errors
-    /// As the store says; the shelf is as it was then.
-    pub async fn keep_on_shelf(self, more: Shelf) -> Result<Brought, StoreError> {
-        let store = self.opened().await?;
-        let brought = store.shelf().await?.brings(&more);
-        store.keep_on_shelf(&more).await?;
-        self.shelf_has_changed();
-        Ok(brought)
-    }
-
-    fn shelf_has_changed(self) {
-        let mut changed = self.shelf_changed;
-        changed += 1;
-    }
-
-    /// Something was kept, of that job; or the user wants everything sent.
-    pub fn nudge(self, job: Option<JobId>) {
-        if let Some(courier) = &*self.inner.peek().courier.borrow() {
-            courier.nudge(job);
-        }
-    }
-
-    /// The phone was paired with the desk, or is not any more.
-    pub fn pairing_changed(self) {
-        let mut pairings = self.pairings;
-        pairings += 1;
-        if let Some(courier) = &*self.inner.peek().courier.borrow() {
-            courier.wake();
-        }
-    }
-
-    /// Which job's screens are open: what others add to it is fetched.
-    pub fn follow(self, job: Option<JobId>) {
-        let inner = self.inner.peek();
-        inner.followed.set(job);
-        if let Some(courier) = &*inner.courier.borrow() {
-            courier.follow(job);
-        }
-    }
-
-    fn follow_no_more(self, job: JobId) {
-        if self.inner.peek().followed.get() == Some(job) {
-            self.follow(None);
-        }
-    }
-
-    /// Gets a photograph's small ones from the desk. `false`: they did not come, or were asked for before.
-    pub async fn bring_small(self, hash: &PhotoHash) -> bool {
-        let inner = self.inner.peek().clone();
-        if inner.asked_for.borrow().contains(hash) {
-            return false;
-        }
-        inner.asked_for.borrow_mut().push(hash.clone());
-        let came = device::desk::small_photo(hash).await.is_ok();
-        if !came {
-            // To be asked for again, when the desk is in touch again.
-            inner.asked_for.borrow_mut().retain(|asked| asked != hash);
-        }
-        came
     }
 
     /// Opens a new job; gives its id once it is kept.
@@ -609,58 +292,6 @@ impl House {
     pub fn is_ending(self) -> bool {
         self.inner.peek().ending.get()
     }
-}
-
-/// Who is told what became of an act.
-type Teller = oneshot::Sender<Became>;
-
-/// What is to be told of the acts that are being begun, where someone asked.
-type Begun = Option<Vec<oneshot::Receiver<Became>>>;
-
-/// Acts on their way into the store.
-#[must_use = "nothing is known of it before it is waited for"]
-pub struct Keeping(Vec<oneshot::Receiver<Became>>);
-
-/// What became of acts. Where they are not kept the user was told why.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Became {
-    /// All are kept, or there was none.
-    Kept,
-    /// One makes no sense: it will not later either.
-    Refused,
-    /// One could not be kept: later it may.
-    NotKept,
-}
-
-impl Keeping {
-    /// Once it is known of all.
-    pub async fn end(self) -> Became {
-        for one in self.0 {
-            match one.await {
-                Ok(Became::Kept) => {}
-                Ok(other) => return other,
-                Err(_) => return Became::NotKept,
-            }
-        }
-        Became::Kept
-    }
-
-    /// `true` once all of it is kept; `false` where some of it was refused or could not be kept, which the user is told.
-    pub async fn all_kept(self) -> bool {
-        self.end().await == Became::Kept
-    }
-}
-
-async fn read_session(store: &IdbStore, job: JobId) -> Result<Session, String> {
-    let events = store.log(job).await.map_err(|error| error.to_string())?;
-    if events.is_empty() {
-        return Err(
-            "This job is not on this phone. Open its hand-over file here, or go to the list of jobs.".to_owned()
-        );
-    }
-    let mut log = Log::default();
-    log.union(events).map_err(|error| error.to_string())?;
-    Ok(Session::open(job, log))
 }
 
 impl Open {

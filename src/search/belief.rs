@@ -5,10 +5,10 @@
 //! product, and surviving minutes by (1 + provoked minutes ÷ usual minutes) ^ −(shape + blows). A chance becomes
 //! exactly 0 only where physics says so: the wire was dead, too thin to open the fuse, or unplugged.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::gather::Gather as _;
+use crate::gather::{Gather as _, Order as _};
 use crate::search::electrics::{Electrics, Showed, StateFacts};
 use crate::search::evidence::Seen;
 use crate::search::likelihood::{Likelihood, tables};
@@ -46,7 +46,7 @@ pub struct Clues {
     /// By place of the point: how many times likelier bare places make it.
     pub beside: Vec<f64>,
     /// By place of the point: the presses there at which one of its wires was live.
-    pub pressed: BTreeMap<usize, Pressed>,
+    pub pressed: Vec<(usize, Pressed)>,
 }
 
 /// Presses as far as what was pressed was live.
@@ -62,11 +62,11 @@ impl Pressed {
     /// Those at which `live` holds of what was switched on.
     fn of(presses: &Presses, live: impl Fn(&State) -> bool) -> Self {
         let opened = presses.opened.iter().filter(|(_, state)| live(state)).map(|(presses, _)| *presses);
+        let mut opened: Vec<u32> = opened.collect();
+        opened.order_by(Ord::cmp);
+        opened.truncate(tables().press.counted_most as usize);
         let held = presses.held.iter().filter(|(state, _)| live(state));
-        Self {
-            opened: opened.take(tables().press.counted_most as usize).collect(),
-            held: held.fold(0, |sum, (_, presses)| sum.saturating_add(*presses)),
-        }
+        Self { opened, held: held.fold(0, |sum, (_, presses)| sum.saturating_add(*presses)) }
     }
 }
 
@@ -183,7 +183,7 @@ impl Weighing<'_> {
         }
         self.clues.beside = beside;
         self.clues.pressed =
-            sorted.presses.iter().map(|(place, presses)| (*place, scene.pressed_at(*place, presses))).gather();
+            sorted.presses.iter().map(|(place, presses)| (*place, scene.pressed_at(*place, presses))).collect();
     }
 }
 

@@ -185,7 +185,7 @@ fn of_the_evidence<'a>(place: usize, point: &Point, sorted: &'a Sorted, clues: &
             seen.map(|seen| Reason { factor: tables().seen.factor(seen, point.detect), what: What::Looked(seen) }),
         );
     }
-    if let Some(pressed) = clues.pressed.get(&place) {
+    if let Some((_, pressed)) = clues.pressed.iter().find(|(at, _)| *at == place) {
         reasons.extend(of_presses(pressed));
     }
     for (tied, showed, usual) in &clues.metered {

@@ -39,7 +39,7 @@ pub struct Looks {
 /// Presses at one point.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Presses {
-    /// The number of presses of each try at which the fuse opened, smallest first, and what held then.
+    /// The number of presses of each try at which the fuse opened, and what held then.
     pub opened: Vec<(u32, State)>,
     /// Presses at which it held, by what held meanwhile.
     pub held: BTreeMap<State, u32>,
@@ -111,9 +111,6 @@ pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<Po
     let Sorter { mut sorted, notes, .. } = sorter;
     sorted.held = held.into_iter().map(|(situation, minutes)| (situation, sum(minutes))).gather();
     sorted.held_without = held_without.into_iter().map(|(what, minutes)| (what, sum(minutes))).gather();
-    for presses in sorted.presses.values_mut() {
-        presses.opened.order_by(Ord::cmp);
-    }
     sorted.meter.order_by(|one, other| (&one.0, &one.1).cmp(&(&other.0, &other.1)));
     sorted.notes = notes.into_iter().collect();
     sorted

@@ -14,7 +14,7 @@ use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-use js_sys::{Array, ArrayBuffer, Object, Reflect};
+use js_sys::{Array, ArrayBuffer, Object, Reflect, Set};
 use rexie::{ObjectStore, Rexie, TransactionMode};
 use serde::de::DeserializeOwned;
 use wasm_bindgen::{JsCast, JsValue};
@@ -24,7 +24,6 @@ use self::transaction::{Connection, Open, all_of, connection_is_lost, failed, re
 use super::{NewPhoto, PREVIEW_TYPE, Store, StoreError, photos_in, strict};
 use crate::circuit::check;
 use crate::device::within;
-use crate::gather::Gather as _;
 use crate::ids::{DeviceId, EventId, JobId, PhotoHash};
 use crate::job::event::Event;
 use crate::objects;
@@ -148,13 +147,15 @@ impl IdbStore {
         self.write(&[SETTINGS], async |write| write.put(SETTINGS, &address.into(), &"here".into()).await).await
     }
 
-    /// Photographs and recordings that are here themselves, not only small.
+    /// Photographs and recordings that are here themselves, not only small: their hashes.
     ///
     /// # Errors
     /// As every read.
-    pub async fn originals(&self) -> Result<BTreeSet<PhotoHash>, StoreError> {
+    pub async fn originals(&self) -> Result<Set, StoreError> {
         let keys = self.read(ORIGINALS, async |store| store.get_all_keys(None, None).await).await?;
-        Ok(keys.iter().filter_map(|key| key.as_string()?.parse::<PhotoHash>().ok()).gather())
+        let hashes = Set::default();
+        keys.iter().for_each(|key| drop(hashes.add(key)));
+        Ok(hashes)
     }
 
     /// How durably writes are made: `strict`; none where the browser is too old to say.

@@ -1,23 +1,21 @@
 //! The quiet line: what is on this phone only, and what the desk has.
 
-use std::collections::BTreeSet;
-
 use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::route::Route;
 use crate::app::words;
-use crate::ids::{JobId, PhotoHash};
+use crate::ids::JobId;
 use crate::job::session::Session;
 use crate::job::state::Job;
 use crate::sync::status::OutboxStatus;
 
 /// How many photographs or recordings of a job are on this phone themselves, and how many there are.
-fn here(job: &Job, sound: bool, originals: &BTreeSet<PhotoHash>) -> (usize, usize) {
+fn here(house: House, job: &Job, sound: bool) -> (usize, usize) {
     let (mut here, mut all) = (0, 0);
     for (_, photo) in job.photos.iter().filter(|(_, photo)| photo.is_recording() == sound) {
         all += 1;
-        here += usize::from(originals.contains(&photo.sha256));
+        here += usize::from(house.has_original(&photo.sha256));
     }
     (here, all)
 }
@@ -30,13 +28,11 @@ fn counted((here, all): (usize, usize), one: &str, many: &str) -> String {
 #[component]
 pub fn Kept(job: JobId) -> Element {
     let house = House::get();
-    let originals = house.originals.read();
     let counts = |session: &Session| {
-        let [photos, recordings] = [false, true].map(|sound| here(&session.job, sound, &originals));
+        let [photos, recordings] = [false, true].map(|sound| here(house, &session.job, sound));
         (session.log.len(), photos, recordings)
     };
     let Some((events, photos, recordings)) = house.open.read().of(job).map(counts) else { return rsx! {} };
-    drop(originals);
     let entries = words::count(events, "entry", "entries");
     let photos = counted(photos, "photograph", "photographs");
     let recordings = match recordings {

@@ -33,7 +33,7 @@ pub fn HandOver(job: JobId) -> Element {
     let looked = session.progress().looked;
     let (photos, recordings) = (session.job.pictures().count(), session.job.recordings().count());
     let hashes: BTreeSet<PhotoHash> = session.job.photos.iter().map(|(_, photo)| photo.sha256.clone()).gather();
-    let lacks = hashes.iter().filter(|hash| !house.originals.read().contains(hash)).count();
+    let lacks = hashes.iter().filter(|hash| !house.has_original(hash)).count();
     let bytes: u64 = session.job.photos.iter().map(|(_, photo)| photo.bytes).sum();
     let items = release(&session.job, session.ready(), &mut session.log.events());
     let not_done = items.iter().filter(|item| !item.done).count();
