@@ -170,6 +170,8 @@ pub struct Phone {
     service: Option<Child>,
     driver: Option<WebDriver>,
     screen: Option<Screen>,
+    /// Where the browser and its driver put what they need for a while: who is killed takes nothing away.
+    scratch: tempfile::TempDir,
     pub downloads: tempfile::TempDir,
     /// More flags for its browser.
     flags: Vec<String>,
@@ -198,6 +200,7 @@ impl Phone {
             service: None,
             driver: None,
             screen: engine.needs_screen().then(Screen::new),
+            scratch: tempfile::tempdir().unwrap(),
             downloads: tempfile::tempdir().unwrap(),
             flags: flags.to_vec(),
         };
@@ -208,6 +211,7 @@ impl Phone {
     pub async fn start_browser(&mut self) {
         let port = free_port();
         let mut service = self.engine.driver(port, self.screen.as_ref());
+        service.env("TMPDIR", self.scratch.path());
         self.service = Some(service.spawn().expect("the browser's driver starts"));
         let status = format!("http://127.0.0.1:{port}/status");
         until("the browser's driver answers", async || reqwest::get(&status).await.is_ok()).await;
