@@ -1,16 +1,12 @@
 //! How do files come in and go out: read, download, share, show?
 
 use gloo_timers::callback::Timeout;
-use gloo_timers::future::TimeoutFuture;
 use js_sys::{Array, ArrayBuffer, Function, Promise, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, Response, Url};
 
 use super::{DeviceError, field, object, said};
-
-/// Between two downloads, ms: a browser may drop one that another follows at once.
-const BETWEEN: u32 = 1_000;
 
 /// What became of a file that was offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -131,7 +127,8 @@ pub async fn share_or_download(blob: Blob, name: &str) -> Result<Shared, DeviceE
     share_or_download_all(&[(blob, name.to_owned())]).await
 }
 
-/// The same for files that belong together, each with its name.
+/// The same for files that belong together, each with its name. As a download it is the first only: a browser lets a page
+/// download one file a tap, and asks before it lets it download more.
 ///
 /// # Errors
 /// [`DeviceError::NotShared`] where the browser does neither.
@@ -139,12 +136,7 @@ pub async fn share_or_download_all(files: &[(Blob, String)]) -> Result<Shared, D
     if let Some(shared) = share(files).await {
         return Ok(shared);
     }
-    for (number, (blob, name)) in files.iter().enumerate() {
-        if number > 0 {
-            TimeoutFuture::new(BETWEEN).await;
-        }
-        download(blob, name)?;
-    }
+    files.first().map_or(Ok(()), |(blob, name)| download(blob, name))?;
     Ok(Shared::Downloaded)
 }
 

@@ -5,6 +5,7 @@ use std::rc::Rc;
 
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
+use web_sys::Blob;
 
 use crate::app::address;
 use crate::app::house::{House, WordKind};
@@ -27,6 +28,7 @@ use crate::sync::status::OutboxStatus;
 #[component]
 pub fn HandOver(job: JobId) -> Element {
     let house = House::get();
+    let further = use_signal(Vec::new);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let found = session.job.findings.len();
@@ -58,7 +60,7 @@ pub fn HandOver(job: JobId) -> Element {
     drop(status);
     let closing = handed_over.clone();
     let action = rsx! {
-        button { class: "key main", id: "share", onclick: move |_| hand_over(house, job), "Hand over as a file" }
+        button { class: "key main", id: "share", onclick: move |_| hand_over(house, job, further), "Hand over as a file" }
         Link { class: "key", id: "to-report", to: Route::Report { job }, "Read the report" }
     };
     rsx! {
@@ -114,6 +116,11 @@ pub fn HandOver(job: JobId) -> Element {
                 p { class: "hint", "One file with everything that is on this phone: the log, the circuit, every photograph. It opens in this app on any other device, and at the desk. The place where photographs were taken is not in it." }
                 if lacks > 0 {
                     p { class: "note", id: "lacks", {lacking(lacks, hashes.len())} }
+                }
+                for (number, (file, name)) in further.read().iter().cloned().enumerate() {
+                    button { class: "key", id: "save-{number + 2}", onclick: move |_| save(house, &file, &name),
+                        "Save file {number + 2} of {further.read().len() + 1}"
+                    }
                 }
             }
             KeepOnShelf { job }
@@ -215,7 +222,15 @@ fn open_again(house: House, closing: &[EventId]) {
     });
 }
 
-fn hand_over(house: House, job: JobId) {
+/// One more file of several, at a tap of its own.
+fn save(house: House, file: &Blob, name: &str) {
+    if let Err(error) = device::download(file, name) {
+        house.say(WordKind::Trouble, error.to_string());
+    }
+}
+
+/// `further`: the files of several that are still to be saved.
+fn hand_over(house: House, job: JobId, mut further: Signal<Vec<(Blob, String)>>) {
     const PACKING: &str = "Packing the file …";
     // A second tap of the same thumb makes no second file.
     if house.busy.peek().iter().any(|busy| busy.words == PACKING) {
@@ -236,8 +251,13 @@ fn hand_over(house: House, job: JobId) {
             let name = device::file_name(&label.unwrap_or_default(), "job");
             let of = files.len();
             let files = files.into_iter().zip(1..).map(|(file, number)| (file, file_name(&name, number, of)));
-            let shared = device::share_or_download_all(&files.collect::<Vec<_>>()).await;
-            Ok::<_, String>((shared.map_err(|error| error.to_string())?, of, lacks))
+            let mut files: Vec<_> = files.collect();
+            let shared = device::share_or_download_all(&files).await.map_err(|error| error.to_string())?;
+            // The screen may be gone by now.
+            if let Ok(mut further) = further.try_write() {
+                *further = if shared == Shared::Downloaded { files.split_off(1.min(files.len())) } else { Vec::new() };
+            }
+            Ok::<_, String>((shared, of, lacks))
         };
         let handed = handed.await;
         drop(work);

@@ -45,6 +45,7 @@ screens1b-handover-forget = Entfernen
 screens1b-handover-packing = Datei wird gepackt …
 screens1b-handover-made = Die Datei ist fertig.
 screens1b-handover-several-made = { $n } Dateien sind fertig. Auf dem anderen Gerät alle öffnen: Jede enthält einen Teil der Fotos.
+screens1b-handover-save-further = Datei { $n } von { $n2 } speichern
 screens1b-handover-not-shared = Nicht geteilt. Alles ist noch auf diesem Telefon.
 screens1b-handover-not-made = Es wurde keine Datei erstellt: { $why }
 

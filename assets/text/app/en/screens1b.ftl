@@ -45,6 +45,7 @@ screens1b-handover-forget = Take it off
 screens1b-handover-packing = Packing the file …
 screens1b-handover-made = The file is made.
 screens1b-handover-several-made = { $n } files are made. Open all of them on the other device: each has a part of the photographs.
+screens1b-handover-save-further = Save file { $n } of { $n2 }
 screens1b-handover-not-shared = Not shared. Everything is still on this phone.
 screens1b-handover-not-made = No file was made: { $why }
 

@@ -45,6 +45,7 @@ screens1b-handover-forget = Quitarlo
 screens1b-handover-packing = Preparando el archivo …
 screens1b-handover-made = El archivo está listo.
 screens1b-handover-several-made = { $n } archivos están listos. Abrirlos todos en el otro dispositivo: cada uno tiene una parte de las fotos.
+screens1b-handover-save-further = Guardar el archivo { $n } de { $n2 }
 screens1b-handover-not-shared = No compartido. Todo sigue en este teléfono.
 screens1b-handover-not-made = No se ha creado ningún archivo: { $why }
 
