@@ -292,8 +292,10 @@ mod page {
             device_id: DeviceId(pen.id()),
             made_at: device::now(),
         };
-        let packed = worker::pack(&leaving, [made_hash].into(), store, |_| {}).await?;
-        let unpacked = worker::unpack(packed, |_| {}).await?;
+        let mut packed = worker::pack(&leaving, [made_hash].into(), store, |_| {}).await?;
+        let file = packed.files.pop().filter(|_| packed.files.is_empty() && packed.lacks == 0);
+        let file = file.ok_or_else(|| DeviceError::Refused("it is not one file with everything".to_owned()))?;
+        let unpacked = worker::unpack(file, |_| {}).await?;
         let log: Vec<Event> = serde_json::from_str(&unpacked.log).unwrap_or_default();
         let same = unpacked.job == job
             && log == events
