@@ -4,6 +4,8 @@ use chrono::{DateTime, TimeDelta, Utc};
 use loomwalk::ids::{DeviceId, EventId, JobId};
 use loomwalk::job::act::{Concern, FreshFuse};
 use loomwalk::job::road::{MOST_MINUTES, RoadMark, ended, motion_of, opened};
+use loomwalk::job::session::Session;
+use loomwalk::job::together::at_one_tap;
 use loomwalk::job::{Act, Event, Job, Log, may};
 use loomwalk::search::evidence::{Heat, Motion, Observation};
 use uuid::Uuid;
@@ -122,6 +124,38 @@ fn an_opening_that_is_taken_back_gives_its_silence_back() {
     assert_eq!(drive.seen(), []);
     drive.tap(600, ended(&drive.job(), at(600), None));
     assert_eq!(drive.seen(), [(Motion::Smooth, Some(10.0))], "from the beginning");
+}
+
+#[test]
+fn the_key_takes_back_an_end_or_an_opening_with_the_silence_before_it() {
+    for ends in [true, false] {
+        let mut drive = Drive::default();
+        drive.begin(0);
+        let job = drive.job();
+        let acts = if ends { ended(&job, at(600), None) } else { opened(&job, at(600), None, None) };
+        assert_eq!(acts.len(), 2);
+        drive.tap(600, acts);
+        let session = Session::open(drive.job().id, drive.log.clone());
+        let last = session.job.last_act.unwrap();
+        let together = at_one_tap(&session, last, &session.log.get(last).unwrap().act().unwrap());
+        assert_eq!(together.len(), 2);
+        drive.tap(610, together.into_iter().map(|event| Act::TakenBack { event }));
+        assert_eq!(drive.seen(), []);
+        // Twenty minutes, not thirty.
+        drive.tap(1200, ended(&drive.job(), at(1200), None));
+        assert_eq!(drive.seen(), [(Motion::Smooth, Some(20.0))]);
+    }
+}
+
+#[test]
+fn a_silence_of_another_time_stays_where_an_opening_is_taken_back() {
+    let mut drive = Drive::default();
+    let state = || vec!["key_on".into()];
+    drive.tap(0, [Act::Held { state: state(), motion: Motion::Smooth, heat: Heat::Warm, minutes: 10.0 }]);
+    drive.tap(60, [Act::Blow { state: state(), motion: Motion::Smooth, heat: Heat::Warm }]);
+    let session = Session::open(drive.job().id, drive.log.clone());
+    let last = session.job.last_act.unwrap();
+    assert_eq!(at_one_tap(&session, last, &session.log.get(last).unwrap().act().unwrap()), [last]);
 }
 
 #[test]

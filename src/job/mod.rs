@@ -48,6 +48,7 @@ pub mod session;
 pub mod state;
 pub mod strike;
 pub mod tale;
+pub mod together;
 pub(crate) mod told;
 pub mod vin;
 pub mod watched;

@@ -5,9 +5,10 @@ use dioxus::prelude::*;
 use crate::app::house::House;
 use crate::app::words;
 use crate::ids::EventId;
-use crate::job::event::{Act, Event};
+use crate::job::event::Act;
 use crate::job::session::Session;
 use crate::job::tale::name;
+use crate::job::together::at_one_tap;
 
 /// What would be taken back, and how it is called.
 pub fn last_act(session: &Session) -> Option<(Vec<EventId>, String)> {
@@ -30,21 +31,7 @@ pub fn last_act(session: &Session) -> Option<(Vec<EventId>, String)> {
         }
         _ => words::act(&act),
     };
-    Some((with_its_own(session, id, &act), words))
-}
-
-/// One tap may have put several places out of reach, or struck out a group: they come back together.
-fn with_its_own(session: &Session, last: EventId, act: &Act) -> Vec<EventId> {
-    let (Act::CannotReach { why, .. } | Act::Option { why, .. }) = act else { return vec![last] };
-    let same = |event: &&Event| {
-        event.kind == act.kind()
-            && matches!(event.act(), Ok(Act::CannotReach { why: told, .. } | Act::Option { why: told, .. }) if told == *why)
-    };
-    let counts = |event: &&Event| !session.job.taken_back.contains(&event.id) && event.kind != "taken_back";
-    match why.is_empty() {
-        true => vec![last],
-        false => session.log.events().rev().filter(counts).take_while(same).map(|event| event.id).collect(),
-    }
+    Some((at_one_tap(session, id, &act), words))
 }
 
 /// A key that takes back what was done last; again and again, one tap of the user a time.

@@ -94,6 +94,8 @@ pub fn Circuit(job: JobId) -> Element {
     let house = House::get();
     let navigator = use_navigator();
     let mut typed = use_signal(String::new);
+    // As they were when the screen was opened: nothing changes places under the thumb.
+    let used = use_hook(used::used);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let lines = lines(session);
@@ -112,7 +114,7 @@ pub fn Circuit(job: JobId) -> Element {
     drop(open);
     let assumed = assumed.unwrap_or_default();
     let offered: Vec<Offer> = match typed.read().trim().len() {
-        0 => used::used(),
+        0 => used,
         1 => Vec::new(),
         _ => spoken::offers(&typed.read(), OFFERED),
     };

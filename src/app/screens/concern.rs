@@ -161,6 +161,10 @@ pub fn Concern(job: JobId) -> Element {
                         if fuse.rating_a <= 0.0 {
                             option { value: "", selected: true, disabled: true, "Choose" }
                         }
+                        // From a file or a list: what is not offered is shown all the same.
+                        if fuse.rating_a > 0.0 && !words::RATINGS.contains(&fuse.rating_a) {
+                            option { value: "{fuse.rating_a}", selected: true, "{fuse.rating_a} A" }
+                        }
                         for rating in words::RATINGS {
                             option { key: "{rating}", value: "{rating}", selected: rating == fuse.rating_a, "{rating} A" }
                         }

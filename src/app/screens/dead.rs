@@ -115,6 +115,8 @@ fn usual_state(session: &Session) -> Vec<Condition> {
 pub fn Dead(job: JobId) -> Element {
     let house = House::get();
     let mut chosen = use_signal(|| None::<Vec<Condition>>);
+    // Whether it was unfolded at first: it does not fold itself up while someone ticks.
+    let mut unfolded = use_signal(|| None::<bool>);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let state = chosen().unwrap_or_else(|| usual_state(session));
@@ -131,6 +133,11 @@ pub fn Dead(job: JobId) -> Element {
             }
         };
     };
+    let known = *unfolded.peek();
+    let at_first = known.unwrap_or_else(|| view.fed.is_empty());
+    if known.is_none() {
+        unfolded.set(Some(at_first));
+    }
     let (to, label) =
         if opens_at_once { (Route::Unplug { job }, "What to unplug") } else { (Route::Walk { job }, "Walk") };
     let action = rsx! {
@@ -141,7 +148,7 @@ pub fn Dead(job: JobId) -> Element {
         Screen { title: "What is dead", back: Route::Circuit { job }, job, action,
             p { "With this fuse open or out, all that it feeds must be dead, and nothing else. Switch on what is ticked, and try each thing." }
             p { class: "caution", "What you switch on may move or get hot at once: hands clear." }
-            details { open: view.fed.is_empty(),
+            details { open: at_first,
                 summary { id: "tried-with", "Tried with: {words::state(&state).to_lowercase()}" }
                 Conditions {
                     legend: "Switched on",

@@ -41,10 +41,10 @@ pub fn Draw(job: JobId, photo: EventId) -> Element {
     let strokes = session.job.drawings.get(&photo).cloned().unwrap_or_default();
     let last = last_act(session);
     drop(open);
-    let back = match kept.as_ref().and_then(|kept| kept.point.clone()) {
-        Some(point) => Route::Point { job, point: point.0 },
-        None if kept.as_ref().is_some_and(|kept| kept.stage == Stage::Repaired) => Route::Repair { job },
-        None => Route::Watch { job },
+    let back = match kept.as_ref().map(|kept| (kept.stage, kept.point.clone())) {
+        Some((Stage::Repaired, _)) => Route::Repair { job },
+        Some((_, Some(point))) => Route::Point { job, point: point.0 },
+        _ => Route::Watch { job },
     };
     rsx! {
         match kept.and_then(|kept| Some((kept.shape()?, kept))) {

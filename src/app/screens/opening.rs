@@ -101,7 +101,11 @@ pub fn Opening(job: JobId) -> Element {
                     button {
                         class: "key",
                         key: "{minutes}",
-                        onclick: move |_| house.act(Act::Held { state: state(), motion: motion(), heat: heat(), minutes }),
+                        onclick: move |_| {
+                            house.saying("Added to the list above: it held.", || {
+                                house.act(Act::Held { state: state(), motion: motion(), heat: heat(), minutes });
+                            });
+                        },
                         {words::minutes(minutes)}
                     }
                 }

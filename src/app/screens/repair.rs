@@ -18,13 +18,14 @@ use crate::ids::{JobId, LoadId, PointId};
 use crate::job::drive::Drive;
 use crate::job::event::{Act, ReleaseItem, Stage};
 use crate::job::release::release;
+use crate::job::session::Session;
 
 /// Repairs and the release check.
 #[component]
 pub fn Repair(job: JobId) -> Element {
     let house = House::get();
     // Which of several findings is being repaired.
-    let mut chosen = use_signal(|| 0usize);
+    let mut chosen = use_signal(|| None::<PointId>);
     let open = house.open.read();
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let repairs = session.job.repairs.clone();
@@ -37,7 +38,8 @@ pub fn Repair(job: JobId) -> Element {
             (id.clone(), place.map_or_else(|| id.to_string(), |place| place.title.clone()))
         })
         .collect();
-    let point = places.get(chosen()).or(places.first()).map(|(id, _)| id.clone());
+    let found = |id: &PointId| places.iter().any(|(known, _)| known == id);
+    let point = chosen().or_else(|| newest_finding(session)).filter(found).or(places.first().map(|(id, _)| id.clone()));
     let drive = session.ready().and_then(|ready| Drive::of(&session.job, &ready.plan));
     let items = release(&session.job, session.ready(), &mut session.log.events());
     let minutes = session.job.checked(ReleaseItem::RoadTest).minutes;
@@ -75,7 +77,10 @@ pub fn Repair(job: JobId) -> Element {
                         legend: "At",
                         chosen: places.iter().position(|(id, _)| Some(id) == point.as_ref()),
                         answers: places.iter().map(|(_, title)| title.clone()).collect::<Vec<_>>(),
-                        onchoose: move |place| chosen.set(place),
+                        onchoose: {
+                            let places = places.clone();
+                            move |place: usize| chosen.set(places.get(place).map(|(id, _)| id.clone()))
+                        },
                     }
                 }
                 MethodList { point: point.clone() }
@@ -111,4 +116,10 @@ pub fn Repair(job: JobId) -> Element {
             }
         }
     }
+}
+
+/// Where something was found last: that is what is repaired next, as a rule.
+fn newest_finding(session: &Session) -> Option<PointId> {
+    let counts = |event: &&Event| event.kind == "finding" && !session.job.taken_back.contains(&event.id);
+    session.log.events().rev().find(counts)?.act().ok()?.point().cloned()
 }

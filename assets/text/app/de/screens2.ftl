@@ -4,6 +4,7 @@
 screens2-opening-opened-like = Ausgelöst: { $motion }, { $heat }, { $state }
 screens2-opening-held-like = Gehalten, { $time }: { $motion }, { $heat }, { $state }
 screens2-opening-added = Oben in die Liste aufgenommen: ausgelöst.
+screens2-opening-held-added = Oben in die Liste aufgenommen: gehalten.
 screens2-opening-it-opened = So hat sie ausgelöst
 screens2-opening-on = Weiter zum Stromkreis
 screens2-opening-title = Wann sie auslöste
@@ -135,6 +136,7 @@ screens2-repair-methods = Reparatur­verfahren
 screens2-repair-right = Richtig:
 screens2-repair-not = Nicht:
 screens2-repair-recommend = Dies empfehlen
+screens2-repair-on-the-list = Steht auf der Liste der Reparaturen.
 
 # report
 screens2-report-kind-file = die Akte, alles

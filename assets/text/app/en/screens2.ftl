@@ -4,6 +4,7 @@
 screens2-opening-opened-like = It opened: { $motion }, { $heat }, { $state }
 screens2-opening-held-like = It held for { $time }: { $motion }, { $heat }, { $state }
 screens2-opening-added = Added to the list above: it opened.
+screens2-opening-held-added = Added to the list above: it held.
 screens2-opening-it-opened = It opened like this
 screens2-opening-on = On to the circuit
 screens2-opening-title = When it opened
@@ -135,6 +136,7 @@ screens2-repair-methods = Methods of repair
 screens2-repair-right = Right:
 screens2-repair-not = Not:
 screens2-repair-recommend = Recommend this
+screens2-repair-on-the-list = It is on the list of repairs.
 
 # report
 screens2-report-kind-file = the file, all of it

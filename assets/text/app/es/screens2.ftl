@@ -4,6 +4,7 @@
 screens2-opening-opened-like = Se fundió: { $motion }, { $heat }, { $state }
 screens2-opening-held-like = Aguantó { $time }: { $motion }, { $heat }, { $state }
 screens2-opening-added = Añadido a la lista de arriba: se fundió.
+screens2-opening-held-added = Añadido a la lista de arriba: aguantó.
 screens2-opening-it-opened = Se fundió así
 screens2-opening-on = Seguir: el circuito
 screens2-opening-title = Cuándo se fundió
@@ -135,6 +136,7 @@ screens2-repair-methods = Métodos de reparación
 screens2-repair-right = Sí:
 screens2-repair-not = No:
 screens2-repair-recommend = Recomendar esto
+screens2-repair-on-the-list = Está en la lista de reparaciones.
 
 # report
 screens2-report-kind-file = el expediente, completo

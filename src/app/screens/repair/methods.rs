@@ -102,9 +102,16 @@ pub fn MethodList(point: Option<PointId>) -> Element {
 fn one(house: House, method: &Shown, point: Option<PointId>) -> Element {
     let chosen = method.act.clone();
     let take = move |_| {
-        if let Some(Act::Repair { what, done, minutes, method, materials, .. }) = chosen.clone() {
-            house.act(Act::Repair { of: None, point: point.clone(), what, done, minutes, method, materials });
-        }
+        let Some(Act::Repair { what, done, minutes, method, materials, .. }) = chosen.clone() else { return };
+        let point = point.clone();
+        // Once at a place: a second tap would price it twice.
+        house.saying("It is on the list of repairs.", || {
+            house.change(|job| {
+                let there = job.repairs.iter().any(|made| made.method == method && made.point == point && !made.done);
+                let repair = Act::Repair { of: None, point, what, done, minutes, method, materials };
+                if there { Vec::new() } else { vec![repair] }
+            });
+        });
     };
     rsx! {
         details { key: "{method.id}", class: "method", "data-method": "{method.id}",
