@@ -79,7 +79,8 @@ async fn quick_edits_of_one_form_do_not_undo_each_other() {
     )
     .await;
     until("the check is kept", async || {
-        newest(&phone, &job, "release").await == json!({ "item": "draw_measured", "done": true, "value": "2.3 A" })
+        let check = newest(&phone, &job, "release").await;
+        (&check["item"], &check["done"], &check["value"]) == (&json!("draw_measured"), &json!(true), &json!("2.3 A"))
     })
     .await;
 }
