@@ -463,7 +463,12 @@ fn wires_that_a_short_may_have_overheated_are_to_be_examined_whole() {
     // A fuse far too large for the wire to the number plate.
     circuit["fuse"]["rating_a"] = 80.into();
     let told = page(&circuit);
-    assert!(told.contains(whole) && told.contains("A hard short may have heated r4 beyond 160 °C"), "{told}");
+    let wire =
+        "A hard short may have heated the wire from rear-door connector to rear-door splice (RD/YE) beyond 160 °C";
+    assert!(told.contains(whole) && told.contains(wire), "{told}");
+    // Nobody said how thick it is.
+    circuit["runs"][3]["area_mm2"] = serde_json::Value::Null;
+    assert!(!page(&circuit).contains(whole));
 }
 
 /// The practice job with a change beside its log, and what the check says of it.

@@ -203,7 +203,8 @@ fn to_open(map: &ZoneMap, open: &BTreeSet<AccessId>, zone: &Zone) -> f64 {
     way.into_iter().filter(|step| !open.contains(&step.id)).map(|step| step.minutes).sum()
 }
 
-fn suspect_label(harness: &Harness, suspect: &Suspect) -> String {
+/// A wire or a load in words.
+pub(super) fn suspect_label(harness: &Harness, suspect: &Suspect) -> String {
     match suspect {
         Suspect::Load(id) => format!("inside {}", label(harness, &Unplugged::Load(id.clone()))),
         Suspect::Run(id) => {

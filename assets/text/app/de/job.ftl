@@ -210,3 +210,6 @@ job-shelf-format-circuit-as-sentence = /format: das ist keine Regaldatei: ihr Fo
 job-shelf-format-bundle-as-sentence = /format: das ist keine Regaldatei: ihr Format müsste „loomwalk/shelf“ sein, ist aber { $text }; in der Liste der Aufträge öffnen.
 job-shelf-format-none-as-sentence = /format: das ist keine Regaldatei: ihr Format müsste „loomwalk/shelf“ sein, sie hat aber keines; eine Datei wählen, die auf .shelf.json endet.
 job-shelf-newer-as-sentence = /version: diese Datei hat Version { $n } von loomwalk/shelf, und dieses Programm liest bis Version { $n2 }: das Programm aktualisieren, dann noch einmal öffnen.
+job-release-overtaken = Das wurde getan, bevor die Sicherung erneut auslöste: noch einmal.
+job-release-beside-restraint = Auch Leitungen von Airbags oder Gurtstraffern liegen dort: keine davon drücken.
+job-release-rather-drive = Wo sie nicht klar getrennt liegen, nicht drücken, sondern fahren.

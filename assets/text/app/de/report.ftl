@@ -335,3 +335,6 @@ report-prices-range = { $text }: dort steht { $n }; richtig ist 0 bis { $n2 }
 report-prices-digits = { $text }: dort steht { $n }; höchstens { $n2 } Stellen hinter dem Komma
 report-prices-no-decimal = { $text }: { $text2 } ist keine Dezimalzahl; mit Punkt schreiben, wie "4.20"
 report-prices-no-amount = { $text }: { $n } ist kein Betrag; schreiben wie "4.20"
+report-no-repair-yet = Was hielt oder heil aussah oder gemessen wurde, nachdem es gefunden war, zählt hierin nicht, obwohl keine Reparatur als getan vermerkt ist.
+report-overheated = Ein harter Kurzschluss kann { $wires } über { $n } °C erhitzt haben, bevor die Sicherung auslösen musste: von Ende zu Ende prüfen, nicht nur, wo es scheuerte.
+report-overheated-breaker = Ein harter Kurzschluss kann { $wires } über { $n } °C erhitzt haben, bevor der Automat zum ersten Mal auslösen musste: von Ende zu Ende prüfen, nicht nur, wo es scheuerte.

@@ -210,3 +210,6 @@ job-shelf-format-circuit-as-sentence = /format: this is not a shelf file: its fo
 job-shelf-format-bundle-as-sentence = /format: this is not a shelf file: its format should be "loomwalk/shelf", but it is { $text }; open it in the list of jobs.
 job-shelf-format-none-as-sentence = /format: this is not a shelf file: its format should be "loomwalk/shelf", but it has none; choose a file that ends in .shelf.json.
 job-shelf-newer-as-sentence = /version: this file is version { $n } of loomwalk/shelf and this program reads up to version { $n2 }: update the program, then open it again.
+job-release-overtaken = It was done before the fuse opened again: do it anew.
+job-release-beside-restraint = Airbag or belt-tensioner wires are there, too: press none of them.
+job-release-rather-drive = Where they are not clearly apart, leave the press, and drive instead.

@@ -335,3 +335,6 @@ report-prices-range = { $text }: it is { $n }; 0 to { $n2 } is right
 report-prices-digits = { $text }: it is { $n }; at most { $n2 } digits behind the point
 report-prices-no-decimal = { $text }: { $text2 } is no decimal number; write it with a point, as "4.20"
 report-prices-no-amount = { $text }: { $n } is no amount; write it as "4.20"
+report-no-repair-yet = What held, or was seen or measured sound, after it was found does not count in this, although no repair is recorded as done.
+report-overheated = A hard short may have heated { $wires } beyond { $n } °C before the fuse must have opened: examine from end to end, not only where it rubbed.
+report-overheated-breaker = A hard short may have heated { $wires } beyond { $n } °C before the breaker must have tripped for the first time: examine from end to end, not only where it rubbed.

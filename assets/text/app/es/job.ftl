@@ -210,3 +210,6 @@ job-shelf-format-circuit-as-sentence = /format: esto no es un archivo de estante
 job-shelf-format-bundle-as-sentence = /format: esto no es un archivo de estante: su formato debería ser «loomwalk/shelf», pero es { $text }; ábralo en la lista de trabajos.
 job-shelf-format-none-as-sentence = /format: esto no es un archivo de estante: su formato debería ser «loomwalk/shelf», pero no tiene ninguno; elija un archivo que termine en .shelf.json.
 job-shelf-newer-as-sentence = /version: este archivo es la versión { $n } de loomwalk/shelf y este programa lee hasta la versión { $n2 }: actualice el programa y ábralo de nuevo.
+job-release-overtaken = Se hizo antes de que el fusible se fundiera otra vez: hacerlo de nuevo.
+job-release-beside-restraint = También hay cables de airbags o pretensores: no presionar ninguno de ellos.
+job-release-rather-drive = Donde no estén claramente separados, no presionar; conducir en su lugar.

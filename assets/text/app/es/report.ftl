@@ -335,3 +335,6 @@ report-prices-range = { $text }: es { $n }; lo correcto es de 0 a { $n2 }
 report-prices-digits = { $text }: es { $n }; como mucho { $n2 } decimales
 report-prices-no-decimal = { $text }: { $text2 } no es un número decimal; escribirlo con punto, como "4.20"
 report-prices-no-amount = { $text }: { $n } no es un importe; escribirlo como "4.20"
+report-no-repair-yet = Lo que aguantó, o se vio o midió sano, después de encontrarlo no cuenta en esto, aunque no consta ninguna reparación hecha.
+report-overheated = Un cortocircuito franco puede haber calentado { $wires } a más de { $n } °C antes de que el fusible tuviera que fundirse: revisar de punta a punta, no solo donde rozaba.
+report-overheated-breaker = Un cortocircuito franco puede haber calentado { $wires } a más de { $n } °C antes de que el disyuntor tuviera que saltar por primera vez: revisar de punta a punta, no solo donde rozaba.
