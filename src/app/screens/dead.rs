@@ -134,7 +134,7 @@ pub fn Dead(job: JobId) -> Element {
         };
     };
     let known = *unfolded.peek();
-    let at_first = known.unwrap_or_else(|| view.fed.is_empty());
+    let at_first = known.unwrap_or(view.fed.is_empty());
     if known.is_none() {
         unfolded.set(Some(at_first));
     }

@@ -16,7 +16,7 @@ use crate::app::parts::{Choice, Field, PhotoButton, PhotoStrip, Screen, Waiting}
 use crate::app::route::Route;
 use crate::ids::{JobId, LoadId, PointId};
 use crate::job::drive::Drive;
-use crate::job::event::{Act, ReleaseItem, Stage};
+use crate::job::event::{self, Act, ReleaseItem, Stage};
 use crate::job::release::release;
 use crate::job::session::Session;
 
@@ -120,6 +120,6 @@ pub fn Repair(job: JobId) -> Element {
 
 /// Where something was found last: that is what is repaired next, as a rule.
 fn newest_finding(session: &Session) -> Option<PointId> {
-    let counts = |event: &&Event| event.kind == "finding" && !session.job.taken_back.contains(&event.id);
+    let counts = |event: &&event::Event| event.kind == "finding" && !session.job.taken_back.contains(&event.id);
     session.log.events().rev().find(counts)?.act().ok()?.point().cloned()
 }
