@@ -144,6 +144,43 @@ async fn what_was_half_written_is_never_shown_and_is_swept_away() {
 }
 
 #[tokio::test]
+async fn what_others_keep_in_the_folder_is_neither_swept_away_nor_copied() {
+    let (store, backup) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let yesterday = std::time::SystemTime::now() - std::time::Duration::from_secs(25 * 60 * 60);
+    let others = ["Invoice #12", ".git/refs/heads/fix#123", "lost+found/#12345", "photos/Invoice #12", "letter.txt"];
+    let others = others.map(|name| store.path().join(name));
+    for file in &others {
+        fs::create_dir_all(file.parent().unwrap()).unwrap();
+        fs::write(file, "a stranger's").unwrap();
+        fs::File::options().write(true).open(file).unwrap().set_modified(yesterday).unwrap();
+    }
+    // Whoever is not root may not even look into it.
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        fs::set_permissions(store.path().join("lost+found"), fs::Permissions::from_mode(0o000)).unwrap();
+    }
+    // The first start and a later one.
+    drop(open(store.path()).await);
+    let desk = open(store.path()).await;
+    let mut phone = Phone::new(1, 1);
+    take(&desk, &phone.bundle()).await;
+    desk.store().copy_to(&store_in(backup.path()).await).await.unwrap();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        fs::set_permissions(store.path().join("lost+found"), fs::Permissions::from_mode(0o700)).unwrap();
+    }
+    for file in &others {
+        assert!(file.is_file(), "{}", file.display());
+    }
+    for name in ["letter.txt", ".git", "lost+found"] {
+        assert!(!backup.path().join(name).exists(), "{name}");
+    }
+    assert_eq!(open(backup.path()).await.index().bundles(phone.job), 1);
+}
+
+#[tokio::test]
 async fn a_damaged_file_is_reported_and_costs_nothing_else() {
     let store = TempDir::new().unwrap();
     let desk = open(store.path()).await;

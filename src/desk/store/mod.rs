@@ -48,6 +48,11 @@ pub use place::{Place, PlaceError};
 const FORMAT: &str = "loomwalk/desk-store";
 /// The newest layout that this program reads and the one it writes.
 const VERSION: u32 = 1;
+/// The folders of a store, jobs first: what a receipt rests on was there before it. Elsewhere nobody looks: what was named
+/// as a store may be a folder with other things in it.
+const FOLDERS: [&str; 8] = ["jobs", "photos", "access", "audit", "arrivals", "index", "previews", "uploads"];
+/// What lies beside them.
+const FILES: [&str; 2] = ["desk.json", "prices.json"];
 
 /// What can go wrong with the store.
 #[derive(Debug, thiserror::Error)]
@@ -180,27 +185,33 @@ impl Store {
     ) -> Result<Self, StoreError> {
         let (objects, piece) = place::open(place, told)?;
         let mut store = Self { objects, piece, device_id: DeviceId(Uuid::nil()) };
-        store.device_id = store.identity().await?;
+        store.device_id = match store.known().await? {
+            Some(known) => {
+                place::tidy(place)?;
+                known
+            }
+            // What was no store until now holds nothing that a desk left behind.
+            None => store.begun().await?,
+        };
         Ok(store)
     }
 
-    /// Reads who writes here; at the first start ever, decides it.
-    async fn identity(&self) -> Result<DeviceId, StoreError> {
-        let path = Path::from("desk.json");
-        let identity: Identity = match self.json(&path).await? {
-            Some(identity) => identity,
-            None => {
-                let identity = Identity::new()?;
-                self.create_json(&path, &identity).await?;
-                // Another desk may have been first.
-                self.json(&path).await?.unwrap_or(identity)
-            }
-        };
+    /// Who writes here. `None`: nobody ever did.
+    async fn known(&self) -> Result<Option<DeviceId>, StoreError> {
+        let Some(identity) = self.json::<Identity>(&Path::from("desk.json")).await? else { return Ok(None) };
         if identity.format == FORMAT && identity.version == u64::from(VERSION) {
-            Ok(identity.device_id)
+            Ok(Some(identity.device_id))
         } else {
             Err(StoreError::Foreign { format: identity.format, version: identity.version })
         }
+    }
+
+    /// Decides it, at the first start ever.
+    async fn begun(&self) -> Result<DeviceId, StoreError> {
+        let identity = Identity::new()?;
+        self.create_json(&Path::from("desk.json"), &identity).await?;
+        // Another desk may have been first.
+        Ok(self.known().await?.unwrap_or(identity.device_id))
     }
 
     /// Gives what lies there another identity: to a phone it is another store from then on. Desks that run on it have the
