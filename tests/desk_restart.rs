@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use crate::desk_support::*;
 use crate::dice::Dice;
+use loomwalk::desk::access::Purpose;
 use loomwalk::desk::intake::{Desk, Taken};
 use loomwalk::desk::shelf::Shelf;
 use loomwalk::desk::store::{Place, Store};
@@ -414,6 +415,23 @@ async fn a_copy_brings_everything_back_and_goes_on_where_it_stopped() {
     let (done, words) = copy(&store, &backup);
     assert!(!done && words.contains("do not hash to its name"), "{words}");
     assert!(!backup.path().join("photos").join(hash(b"another").as_str()).exists());
+}
+
+#[tokio::test]
+async fn a_copy_lets_in_the_phones_and_nobody_who_was_signed_in() {
+    let (store, backup) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let desk = open(store.path()).await;
+    let cookie = desk.access().sign_in().await.unwrap();
+    let code = desk.access().make_code(Purpose::Begin).await.unwrap();
+    let (token, _) = desk.access().pair("Bay 2").await.unwrap();
+    desk.store().copy_to(&store_in(backup.path()).await).await.unwrap();
+    // Signed out and used up after the copy: brought back, they would be good again.
+    desk.access().sign_out(&cookie).await.unwrap();
+    assert!(desk.access().use_code(&code, Purpose::Begin).await.unwrap());
+    let back = open(backup.path()).await;
+    assert!(!back.access().is_signed_in(&cookie).await.unwrap());
+    assert!(!back.access().use_code(&code, Purpose::Begin).await.unwrap());
+    assert!(back.access().phone(&token).await.unwrap().is_some());
 }
 
 #[tokio::test]

@@ -12,6 +12,9 @@ use super::{FILES, FOLDERS, Store, StoreError};
 
 /// What can be made again, or is only of use for a moment.
 const LEFT_OUT: [&str; 4] = ["arrivals", "index", "previews", "uploads"];
+/// Who is signed in, and codes. They are taken back by taking them out, of which a copy that has them would not know: it
+/// would let in again whoever has signed out, or was made to.
+const TAKEN_BACK: [&str; 2] = ["access/sessions", "access/codes"];
 
 /// What a copy has done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -57,6 +60,8 @@ impl Store {
         for folder in FOLDERS.iter().filter(|folder| !LEFT_OUT.contains(folder)) {
             all.extend(self.list(&Path::from(*folder)).await?);
         }
+        let taken_back = TAKEN_BACK.map(Path::from);
+        all.retain(|path| !taken_back.iter().any(|folder| path.prefix_matches(folder)));
         for file in FILES.map(Path::from) {
             if self.has(&file).await? {
                 all.push(file);
