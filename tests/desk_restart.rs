@@ -418,6 +418,49 @@ async fn a_copy_brings_everything_back_and_goes_on_where_it_stopped() {
 }
 
 #[tokio::test]
+async fn a_store_that_is_not_there_is_neither_copied_nor_made_by_asking_who_may_come_in() {
+    let folder = TempDir::new().unwrap();
+    let url = |name: &str| format!("file://{}", folder.path().join(name).display());
+    let run = |arguments: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_loomwalk")).args(arguments).output().unwrap();
+        let said = [output.stdout, output.stderr].map(|said| String::from_utf8(said).unwrap());
+        (output.status.code(), said)
+    };
+    // A disk that is not there, and the empty folder that it would be seen in.
+    fs::create_dir(folder.path().join("empty")).unwrap();
+    let (gone, empty, to) = (url("gone"), url("empty"), url("to"));
+    for from in [&gone, &empty] {
+        for arguments in [
+            &["copy", from, &to][..],
+            &["access", "--store", from, "token", "--name", "Bay 2"],
+            &["access", "--store", from, "password"],
+        ] {
+            let (code, [out, words]) = run(arguments);
+            assert_eq!((code, out.as_str()), (Some(1), ""), "{arguments:?}: {words}");
+            let place = from.trim_start_matches("file://");
+            assert!(words.contains(place) && words.contains("no desk.json"), "{words}");
+        }
+    }
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing was made");
+    assert_eq!(fs::read_dir(folder.path().join("empty")).unwrap().count(), 0);
+
+    // Once a desk was there, both work, and say where.
+    drop(open(&folder.path().join("store")).await);
+    let (code, [token, words]) = run(&["access", "--store", &url("store"), "token", "--name", "Bay 2"]);
+    assert!(code == Some(0) && words.contains("/store"), "{words}");
+    assert_eq!(token.lines().count(), 1, "for programs to read");
+    let (code, [words, _]) = run(&["copy", &url("store"), &to]);
+    assert!(code == Some(0) && words.contains("/store to ") && words.contains("/to,"), "{words}");
+    // Not onto itself, by whatever name.
+    #[cfg(unix)]
+    std::os::unix::fs::symlink(folder.path().join("store"), folder.path().join("link")).unwrap();
+    for name in if cfg!(unix) { &["store", "store/", "link"][..] } else { &["store", "store/"] } {
+        let (code, [_, words]) = run(&["copy", &url("store"), &url(name)]);
+        assert!(code == Some(1) && words.contains("one place"), "{words}");
+    }
+}
+
+#[tokio::test]
 async fn a_copy_lets_in_the_phones_and_nobody_who_was_signed_in() {
     let (store, backup) = (TempDir::new().unwrap(), TempDir::new().unwrap());
     let desk = open(store.path()).await;

@@ -65,7 +65,9 @@ pub fn run(args: &Args) -> ExitCode {
 
 async fn answer(args: &Args) -> Result<(), AccessError> {
     let place = data::store(args.store.as_ref()).map_err(AccessError::Usage)?;
-    let store = Store::open(&place).await?;
+    let store = Store::find(&place).await?;
+    // Beside the answer, which programs read: a shop may have several.
+    eprintln!("Store: {place}");
     let access = Access::of(store.clone());
     let note = async |deed| audit::note(&store, "command line", deed).await;
     match &args.what {

@@ -65,6 +65,12 @@ pub enum StoreError {
         /// Why.
         source: std::io::Error,
     },
+    /// There is none, where one is to be.
+    #[error(
+        "{0} is no store of a desk: there is no desk.json in it; look whether the address is right and, for a disk, whether \
+         it is mounted; a desk makes its store when it first starts"
+    )]
+    Absent(String),
     /// The store was made by a newer program, or is something else.
     #[error("this store is {format:?} version {version}; this program works with {FORMAT:?} version {VERSION}")]
     Foreign {
@@ -164,15 +170,28 @@ pub struct Store {
 }
 
 impl Store {
-    /// Opens the store at a place.
+    /// Opens the store at a place; makes it where there is none.
     ///
     /// # Errors
     /// Where it cannot be read or written, or is not one of ours.
     pub async fn open(place: &Place) -> Result<Self, StoreError> {
-        // Names that are not text are none of ours.
-        let told =
-            std::env::vars_os().filter_map(|(name, value)| Some((name.into_string().ok()?, value.into_string().ok()?)));
-        Self::open_with(place, told).await
+        Self::open_with(place, environment()).await
+    }
+
+    /// Opens the store that is at a place, and makes none: a store that was made by a slip of the pen looks like one in
+    /// which nothing is.
+    ///
+    /// # Errors
+    /// [`StoreError::Absent`], and as above.
+    pub async fn find(place: &Place) -> Result<Self, StoreError> {
+        let absent = || StoreError::Absent(place.to_string());
+        if !place::may_hold_one(place)? {
+            return Err(absent());
+        }
+        let (objects, piece) = place::open(place, environment())?;
+        let mut store = Self { objects, piece, device_id: DeviceId(Uuid::nil()) };
+        store.device_id = store.known().await?.ok_or_else(absent)?;
+        Ok(store)
     }
 
     /// The same where not the environment says how to get in.
@@ -183,6 +202,7 @@ impl Store {
         place: &Place,
         told: impl IntoIterator<Item = (String, String)>,
     ) -> Result<Self, StoreError> {
+        place::make(place)?;
         let (objects, piece) = place::open(place, told)?;
         let mut store = Self { objects, piece, device_id: DeviceId(Uuid::nil()) };
         store.device_id = match store.known().await? {
@@ -366,6 +386,11 @@ impl Store {
         found.sort();
         Ok(found)
     }
+}
+
+/// What the environment says of how to get in. Names that are not text are none of ours.
+fn environment() -> impl Iterator<Item = (String, String)> {
+    std::env::vars_os().filter_map(|(name, value)| Some((name.into_string().ok()?, value.into_string().ok()?)))
 }
 
 fn photo_path(hash: &PhotoHash) -> Path {
