@@ -28,6 +28,8 @@ use super::problem::Refusal;
 const CSP_NOTHING: &str = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 /// How often an address may give a password or a code, per minute.
 const TRIES: NonZeroU32 = NonZeroU32::new(10).unwrap();
+/// How many may wait for a password to be looked at. Together they may come from more addresses than are counted one by one.
+const WAITING: usize = 32;
 /// How often a phone may call, per second; and how often at once after a pause.
 const CALLS: (NonZeroU32, NonZeroU32) = (NonZeroU32::new(200).unwrap(), NonZeroU32::new(2_000).unwrap());
 /// How many calls of a phone are answered at a time: each may hold a whole bundle in memory. A browser makes six at most.
@@ -121,6 +123,7 @@ pub struct Limits {
     tries: DefaultKeyedRateLimiter<IpAddr>,
     calls: DefaultKeyedRateLimiter<String>,
     now: Mutex<HashMap<String, Arc<Semaphore>>>,
+    passwords: Arc<Semaphore>,
     clock: DefaultClock,
 }
 
@@ -130,6 +133,7 @@ impl Default for Limits {
             tries: RateLimiter::keyed(Quota::per_minute(TRIES)),
             calls: RateLimiter::keyed(Quota::per_second(CALLS.0).allow_burst(CALLS.1)),
             now: Mutex::default(),
+            passwords: Arc::new(Semaphore::new(WAITING)),
             clock: DefaultClock::default(),
         }
     }
@@ -147,6 +151,14 @@ impl Limits {
         self.tries
             .check_key(&one_site(from))
             .map_err(|until| Refusal::TooMany(until.wait_time_from(self.clock.now()).as_secs() + 1))
+    }
+
+    /// Held while a password is looked at.
+    ///
+    /// # Errors
+    /// [`Refusal::TooMany`].
+    pub fn a_password(&self) -> Result<OwnedSemaphorePermit, Refusal> {
+        Arc::clone(&self.passwords).try_acquire_owned().map_err(|_| Refusal::TooMany(5))
     }
 
     fn a_call(&self, phone: &str) -> Result<(), Refusal> {
@@ -376,6 +388,15 @@ mod tests {
         // An IPv4 address on an IPv6 socket is that address, not all of them.
         assert!((0..10).all(|_| tries("::ffff:10.0.0.1").is_ok()));
         assert!(tries("10.0.0.1").is_err() && tries("::ffff:10.0.0.2").is_ok());
+    }
+
+    #[test]
+    fn where_many_wait_for_a_password_to_be_looked_at_the_next_is_told_to_come_again() {
+        let limits = Limits::default();
+        let mut held: Vec<_> = (0..WAITING).map(|_| limits.a_password().unwrap()).collect();
+        assert!(matches!(limits.a_password(), Err(Refusal::TooMany(_))));
+        drop(held.pop());
+        assert!(limits.a_password().is_ok());
     }
 
     #[test]
