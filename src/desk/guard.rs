@@ -85,7 +85,8 @@ impl Front {
     /// Who asks a proxy, if it is one that is believed: the last address of its `X-Forwarded-For`, which it has put there
     /// itself. All before that the one who asks may have made up.
     fn asks_for(&self, proxy: IpAddr, headers: &HeaderMap) -> Option<IpAddr> {
-        if !self.proxies.contains(&proxy) {
+        // A listener for both kinds of addresses sees an IPv4 one as an IPv6 one: ::ffff:172.17.0.1.
+        if !self.proxies.iter().any(|known| known.to_canonical() == proxy.to_canonical()) {
             return None;
         }
         let last = headers.get_all("x-forwarded-for").iter().next_back()?.to_str().ok()?;
@@ -375,6 +376,20 @@ mod tests {
         assert_eq!(asks_for([10, 0, 0, 9], &["1.2.3.4"]), None);
         for unread in [&[] as &[_], &[""], &["10.0.0.7,"], &["unknown"], &["10.0.0.7:80"]] {
             assert_eq!(asks_for(nginx, unread), None, "{unread:?}");
+        }
+    }
+
+    #[test]
+    fn a_proxy_is_known_by_its_address_whichever_kind_of_listener_sees_it() {
+        let mut headers = HeaderMap::new();
+        headers.insert("x-forwarded-for", HeaderValue::from_static("10.0.0.7"));
+        let seen = ["172.17.0.1", "::ffff:172.17.0.1"].map(|address| address.parse::<IpAddr>().unwrap());
+        for known in seen {
+            let front = Front { proxies: vec![known], ..Front::default() };
+            for proxy in seen {
+                assert!(front.asks_for(proxy, &headers).is_some(), "{known} seen as {proxy}");
+            }
+            assert_eq!(front.asks_for("::ffff:172.17.0.2".parse().unwrap(), &headers), None);
         }
     }
 
