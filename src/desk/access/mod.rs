@@ -255,7 +255,8 @@ impl Access {
         self.store.has(&password_path()).await
     }
 
-    /// Chooses the password, in place of one that was there; everyone who is signed in has to sign in again.
+    /// Chooses the password, in place of one that was there; everyone who is signed in has to sign in again, and no code
+    /// that was made to choose one before is good any more.
     pub async fn set_password(&self, password: &str, again: &str) -> Result<Result<(), PasswordError>, StoreError> {
         if let Err(why) = check_password(password, again) {
             return Ok(Err(why));
@@ -273,6 +274,14 @@ impl Access {
             self.store.remove(&session).await?;
         }
         self.writers_trusted.forget_all();
+        // Each start before there was a password made one, and the terminal may show it still.
+        for code in self.store.list(&Path::from("access/codes")).await? {
+            // One that cannot be read is good for nothing.
+            let kept = self.store.json::<KeptCode>(&code).await;
+            if matches!(kept, Ok(Some(KeptCode { purpose: Purpose::Begin, .. }))) {
+                self.store.remove(&code).await?;
+            }
+        }
         Ok(Ok(()))
     }
 
