@@ -335,3 +335,4 @@ report-prices-range = { $text }: dort steht { $n }; richtig ist 0 bis { $n2 }
 report-prices-digits = { $text }: dort steht { $n }; höchstens { $n2 } Stellen hinter dem Komma
 report-prices-no-decimal = { $text }: { $text2 } ist keine Dezimalzahl; mit Punkt schreiben, wie "4.20"
 report-prices-no-amount = { $text }: { $n } ist kein Betrag; schreiben wie "4.20"
+report-prices-two-ways = { $text }: "{ $text2 }" kann man auf zwei Arten lesen; "{ $text3 }" schreiben, ohne die Tausender zu trennen, oder "{ $text4 }", wo es ein Bruchteil ist

@@ -335,3 +335,4 @@ report-prices-range = { $text }: it is { $n }; 0 to { $n2 } is right
 report-prices-digits = { $text }: it is { $n }; at most { $n2 } digits behind the point
 report-prices-no-decimal = { $text }: { $text2 } is no decimal number; write it with a point, as "4.20"
 report-prices-no-amount = { $text }: { $n } is no amount; write it as "4.20"
+report-prices-two-ways = { $text }: "{ $text2 }" can be read in two ways; write "{ $text3 }", without parting the thousands, or "{ $text4 }" where it is a fraction

@@ -335,3 +335,4 @@ report-prices-range = { $text }: es { $n }; lo correcto es de 0 a { $n2 }
 report-prices-digits = { $text }: es { $n }; como mucho { $n2 } decimales
 report-prices-no-decimal = { $text }: { $text2 } no es un número decimal; escribirlo con punto, como "4.20"
 report-prices-no-amount = { $text }: { $n } no es un importe; escribirlo como "4.20"
+report-prices-two-ways = { $text }: "{ $text2 }" se puede leer de dos maneras; escribir "{ $text3 }", sin separar los miles, o "{ $text4 }" si es una fracción
