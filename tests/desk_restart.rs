@@ -461,6 +461,23 @@ async fn a_store_that_is_not_there_is_neither_copied_nor_made_by_asking_who_may_
 }
 
 #[tokio::test]
+async fn whoever_reads_only_the_beginning_of_an_answer_breaks_nothing() {
+    let store = TempDir::new().unwrap();
+    open(store.path()).await.access().pair("Bay 2").await.unwrap();
+    let url = format!("file://{}", store.path().display());
+    let circuit = concat!(env!("CARGO_MANIFEST_DIR"), "/assets/demo/van.circuit.json");
+    for arguments in [&["access", "--store", &url, "phones"][..], &["check", circuit]] {
+        // As behind `| head -0`.
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
+        let output = command.args(arguments).stdout(writer).stderr(Stdio::piped()).spawn().unwrap();
+        let output = output.wait_with_output().unwrap();
+        assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    }
+}
+
+#[tokio::test]
 async fn a_copy_lets_in_the_phones_and_nobody_who_was_signed_in() {
     let (store, backup) = (TempDir::new().unwrap(), TempDir::new().unwrap());
     let desk = open(store.path()).await;
