@@ -172,6 +172,27 @@ async fn the_password_is_chosen_once_with_the_terminals_code_and_then_signs_in()
 }
 
 #[tokio::test]
+async fn once_a_password_is_chosen_no_earlier_code_chooses_another() {
+    let desk = Running::start().await;
+    let access = desk.desk.access();
+    // As of two starts, the first of which nobody answered.
+    let early = access.make_code(Purpose::Begin).await.unwrap().to_string();
+    let late = access.make_code(Purpose::Begin).await.unwrap().to_string();
+    let for_phones = access.make_code(Purpose::Pair).await.unwrap().to_string();
+    let begin = async |code: &str, password: &str| {
+        let fields = [("code", code), ("password", password), ("again", password)];
+        form(&desk.stranger, &desk, "/desk/begin", &fields).await.status()
+    };
+    assert_eq!(begin(&late, PASSWORD).await, 303);
+    assert_eq!(begin(&early, "another long password").await, 403);
+    assert!(access.is_password(PASSWORD).await.unwrap());
+    // One that is made since is for who has forgotten it; and phones are paired all the same.
+    let forgotten = access.make_code(Purpose::Begin).await.unwrap().to_string();
+    assert_eq!(begin(&forgotten, "another long password").await, 303);
+    assert_eq!(pair(&desk, &for_phones).await.status(), 201);
+}
+
+#[tokio::test]
 async fn a_code_pairs_one_phone_whose_token_can_be_taken_again() {
     let desk = Running::start().await;
     let shown = form(&desk.client, &desk, "/desk/phones/code", &[]).await.text().await.unwrap();

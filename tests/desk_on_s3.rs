@@ -55,6 +55,9 @@ async fn the_program_works_with_a_bucket_that_a_url_names() {
         program
     };
     // Asked off this thread: it serves the bucket.
+    let mut desk = run(&["desk", "--listen", "127.0.0.1:0"]);
+    let started = tokio::task::spawn_blocking(move || Program::greeted(desk.stdout(Stdio::piped()).spawn().unwrap()));
+    let program = started.await.unwrap();
     let made = run(&["access", "token", "--name", "tests"]);
     let made = tokio::task::spawn_blocking(move || {
         let mut made = made;
@@ -64,9 +67,6 @@ async fn the_program_works_with_a_bucket_that_a_url_names() {
     .unwrap();
     assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
     let token = String::from_utf8(made.stdout).unwrap().trim().to_owned();
-    let mut desk = run(&["desk", "--listen", "127.0.0.1:0"]);
-    let started = tokio::task::spawn_blocking(move || Program::greeted(desk.stdout(Stdio::piped()).spawn().unwrap()));
-    let program = started.await.unwrap();
     let phone = known(&token, "");
     let bundle = Phone::new(1, 1).bundle();
     let answer = phone.put(format!("{}{}", program.base, address(&bundle))).json(&bundle).send().await.unwrap();

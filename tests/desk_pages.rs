@@ -373,6 +373,39 @@ async fn the_shops_prices_make_an_estimate_of_what_was_noted() {
 }
 
 #[tokio::test]
+async fn a_price_whose_thousands_may_be_parted_is_asked_for_again() {
+    let desk = Running::start().await;
+    let send = async |decimals, rate, parts| {
+        let mut prices = PRICES;
+        (prices[1].1, prices[2].1, prices[7].1) = (decimals, rate, parts);
+        send_form(&desk, "/desk/prices", &prices).await
+    };
+    for (rate, parts, place) in [
+        ("12,000", "", "/labour/rate_per_hour"),
+        ("12.000", "", "/labour/rate_per_hour"),
+        ("84,50", "Conduit; m; 3,40\n\nLoom; pc; 1,250", "/parts/1/price"),
+    ] {
+        let answer = send("2", rate, parts).await;
+        assert_eq!(answer.status(), 422, "{rate} {parts}");
+        let page = answer.text().await.unwrap();
+        assert!(page.contains(place) && page.contains("without parting the thousands"), "{page}");
+    }
+    assert!(!desk.get("/desk/prices").await.text().await.unwrap().contains("value=\"12.000\""), "nothing was kept");
+    // What can be read in one way only.
+    for (decimals, rate, kept) in [
+        ("2", "12000", "12000"),
+        ("2", "12,0000", "12.0000"),
+        ("2", "0,125", "0.125"),
+        ("2", "1200,125", "1200.125"),
+        ("3", "12,500", "12.500"),
+    ] {
+        assert_eq!(send(decimals, rate, "Conduit; m; 3,40").await.status(), 303, "{rate}");
+        let page = desk.get("/desk/prices").await.text().await.unwrap();
+        assert!(page.contains(&format!("value=\"{kept}\"")), "{rate}: {page}");
+    }
+}
+
+#[tokio::test]
 async fn the_list_is_searched_and_paged_and_calls_out_what_arrives() {
     use futures::StreamExt;
     let desk = Running::start().await;

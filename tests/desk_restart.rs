@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use crate::desk_support::*;
 use crate::dice::Dice;
+use loomwalk::desk::access::Purpose;
 use loomwalk::desk::intake::{Desk, Taken};
 use loomwalk::desk::shelf::Shelf;
 use loomwalk::desk::store::{Place, Store};
@@ -141,6 +142,43 @@ async fn what_was_half_written_is_never_shown_and_is_swept_away() {
     }
     drop(open(store.path()).await);
     assert_eq!(fs::read_dir(photos).unwrap().count() + fs::read_dir(bundles).unwrap().count(), 0);
+}
+
+#[tokio::test]
+async fn what_others_keep_in_the_folder_is_neither_swept_away_nor_copied() {
+    let (store, backup) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let yesterday = std::time::SystemTime::now() - std::time::Duration::from_secs(25 * 60 * 60);
+    let others = ["Invoice #12", ".git/refs/heads/fix#123", "lost+found/#12345", "photos/Invoice #12", "letter.txt"];
+    let others = others.map(|name| store.path().join(name));
+    for file in &others {
+        fs::create_dir_all(file.parent().unwrap()).unwrap();
+        fs::write(file, "a stranger's").unwrap();
+        fs::File::options().write(true).open(file).unwrap().set_modified(yesterday).unwrap();
+    }
+    // Whoever is not root may not even look into it.
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        fs::set_permissions(store.path().join("lost+found"), fs::Permissions::from_mode(0o000)).unwrap();
+    }
+    // The first start and a later one.
+    drop(open(store.path()).await);
+    let desk = open(store.path()).await;
+    let mut phone = Phone::new(1, 1);
+    take(&desk, &phone.bundle()).await;
+    desk.store().copy_to(&store_in(backup.path()).await).await.unwrap();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        fs::set_permissions(store.path().join("lost+found"), fs::Permissions::from_mode(0o700)).unwrap();
+    }
+    for file in &others {
+        assert!(file.is_file(), "{}", file.display());
+    }
+    for name in ["letter.txt", ".git", "lost+found"] {
+        assert!(!backup.path().join(name).exists(), "{name}");
+    }
+    assert_eq!(open(backup.path()).await.index().bundles(phone.job), 1);
 }
 
 #[tokio::test]
@@ -377,6 +415,83 @@ async fn a_copy_brings_everything_back_and_goes_on_where_it_stopped() {
     let (done, words) = copy(&store, &backup);
     assert!(!done && words.contains("do not hash to its name"), "{words}");
     assert!(!backup.path().join("photos").join(hash(b"another").as_str()).exists());
+}
+
+#[tokio::test]
+async fn a_store_that_is_not_there_is_neither_copied_nor_made_by_asking_who_may_come_in() {
+    let folder = TempDir::new().unwrap();
+    let url = |name: &str| format!("file://{}", folder.path().join(name).display());
+    let run = |arguments: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_loomwalk")).args(arguments).output().unwrap();
+        let said = [output.stdout, output.stderr].map(|said| String::from_utf8(said).unwrap());
+        (output.status.code(), said)
+    };
+    // A disk that is not there, and the empty folder that it would be seen in.
+    fs::create_dir(folder.path().join("empty")).unwrap();
+    let (gone, empty, to) = (url("gone"), url("empty"), url("to"));
+    for from in [&gone, &empty] {
+        for arguments in [
+            &["copy", from, &to][..],
+            &["access", "--store", from, "token", "--name", "Bay 2"],
+            &["access", "--store", from, "password"],
+        ] {
+            let (code, [out, words]) = run(arguments);
+            assert_eq!((code, out.as_str()), (Some(1), ""), "{arguments:?}: {words}");
+            let place = from.trim_start_matches("file://");
+            assert!(words.contains(place) && words.contains("no desk.json"), "{words}");
+        }
+    }
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing was made");
+    assert_eq!(fs::read_dir(folder.path().join("empty")).unwrap().count(), 0);
+
+    // Once a desk was there, both work, and say where.
+    drop(open(&folder.path().join("store")).await);
+    let (code, [token, words]) = run(&["access", "--store", &url("store"), "token", "--name", "Bay 2"]);
+    assert!(code == Some(0) && words.contains("/store"), "{words}");
+    assert_eq!(token.lines().count(), 1, "for programs to read");
+    let (code, [words, _]) = run(&["copy", &url("store"), &to]);
+    assert!(code == Some(0) && words.contains("/store to ") && words.contains("/to,"), "{words}");
+    // Not onto itself, by whatever name.
+    #[cfg(unix)]
+    std::os::unix::fs::symlink(folder.path().join("store"), folder.path().join("link")).unwrap();
+    for name in if cfg!(unix) { &["store", "store/", "link"][..] } else { &["store", "store/"] } {
+        let (code, [_, words]) = run(&["copy", &url("store"), &url(name)]);
+        assert!(code == Some(1) && words.contains("one place"), "{words}");
+    }
+}
+
+#[tokio::test]
+async fn whoever_reads_only_the_beginning_of_an_answer_breaks_nothing() {
+    let store = TempDir::new().unwrap();
+    open(store.path()).await.access().pair("Bay 2").await.unwrap();
+    let url = format!("file://{}", store.path().display());
+    let circuit = concat!(env!("CARGO_MANIFEST_DIR"), "/assets/demo/van.circuit.json");
+    for arguments in [&["access", "--store", &url, "phones"][..], &["check", circuit]] {
+        // As behind `| head -0`.
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let mut command = Command::new(env!("CARGO_BIN_EXE_loomwalk"));
+        let output = command.args(arguments).stdout(writer).stderr(Stdio::piped()).spawn().unwrap();
+        let output = output.wait_with_output().unwrap();
+        assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    }
+}
+
+#[tokio::test]
+async fn a_copy_lets_in_the_phones_and_nobody_who_was_signed_in() {
+    let (store, backup) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let desk = open(store.path()).await;
+    let cookie = desk.access().sign_in().await.unwrap();
+    let code = desk.access().make_code(Purpose::Begin).await.unwrap();
+    let (token, _) = desk.access().pair("Bay 2").await.unwrap();
+    desk.store().copy_to(&store_in(backup.path()).await).await.unwrap();
+    // Signed out and used up after the copy: brought back, they would be good again.
+    desk.access().sign_out(&cookie).await.unwrap();
+    assert!(desk.access().use_code(&code, Purpose::Begin).await.unwrap());
+    let back = open(backup.path()).await;
+    assert!(!back.access().is_signed_in(&cookie).await.unwrap());
+    assert!(!back.access().use_code(&code, Purpose::Begin).await.unwrap());
+    assert!(back.access().phone(&token).await.unwrap().is_some());
 }
 
 #[tokio::test]

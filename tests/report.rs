@@ -658,6 +658,27 @@ fn the_check_command_names_file_place_what_is_wrong_and_what_would_be_right() {
 }
 
 #[test]
+fn a_sheet_in_a_language_that_there_is_not_is_refused_and_not_written_in_english() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let sheet = folder.path().join("sheet.html");
+    let write = |lang: &str| {
+        let out = sheet.to_str().unwrap();
+        loomwalk(&["report", "assets/demo/van.loomwalk.json", "-o", out, "--customer", "--lang", lang])
+    };
+    for wrong in ["fr", "deu", "", "english"] {
+        let output = write(wrong);
+        assert_eq!(output.status.code(), Some(2), "{wrong}");
+        assert!(String::from_utf8_lossy(&output.stderr).contains("en, de or es"), "{output:?}");
+        assert!(!sheet.exists(), "{wrong}");
+    }
+    for (tag, lang) in [("de-AT", "de"), ("ES", "es"), ("en_GB", "en")] {
+        assert!(write(tag).status.success(), "{tag}");
+        let page = std::fs::read_to_string(&sheet).unwrap();
+        assert!(page.contains(&format!("<html lang=\"{lang}\"")), "{tag}");
+    }
+}
+
+#[test]
 fn the_check_command_wants_at_least_one_file() {
     assert_eq!(loomwalk(&["check"]).status.code(), Some(2));
 }

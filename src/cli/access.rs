@@ -3,6 +3,7 @@
 use std::io::{BufRead, IsTerminal};
 use std::process::ExitCode;
 
+use crate::cli::circuit::say;
 use crate::cli::data;
 use crate::desk::access::audit::{self, Deed};
 use crate::desk::access::{Access, PasswordError, Purpose};
@@ -54,6 +55,8 @@ enum AccessError {
     Password(#[from] PasswordError),
     #[error("the standard input cannot be read: {0}")]
     Input(#[from] std::io::Error),
+    #[error("{0}")]
+    Output(String),
     #[error("{0} phones have an id that begins so; write more of it")]
     NotOne(usize),
 }
@@ -65,32 +68,35 @@ pub fn run(args: &Args) -> ExitCode {
 
 async fn answer(args: &Args) -> Result<(), AccessError> {
     let place = data::store(args.store.as_ref()).map_err(AccessError::Usage)?;
-    let store = Store::open(&place).await?;
+    let store = Store::find(&place).await?;
+    // Beside the answer, which programs read: a shop may have several.
+    eprintln!("Store: {place}");
     let access = Access::of(store.clone());
+    let say = |text: String| say(&text).map_err(AccessError::Output);
     let note = async |deed| audit::note(&store, "command line", deed).await;
     match &args.what {
         What::Code { begin: false } => {
-            println!("Code to pair a phone, good for ten minutes and once: {}", access.make_code(Purpose::Pair).await?);
+            let code = access.make_code(Purpose::Pair).await?;
             note(Deed::CodeShown).await;
+            say(format!("Code to pair a phone, good for ten minutes and once: {code}\n"))?;
         }
         What::Code { begin: true } => {
-            println!(
-                "Code to choose the password, good for a day and once: {}",
-                access.make_code(Purpose::Begin).await?
-            );
+            let code = access.make_code(Purpose::Begin).await?;
             note(Deed::CodeShown).await;
+            say(format!("Code to choose the password, good for a day and once: {code}\n"))?;
         }
         What::Token { name } => {
             let (token, phone) = access.pair(name).await?;
             note(Deed::Paired { phone: phone.name }).await;
-            println!("{token}");
+            say(format!("{token}\n"))?;
         }
         What::Phones => {
             for phone in access.phones().await? {
                 let seen =
                     phone.seen_at.map_or_else(|| "never".to_owned(), |at| at.format("%Y-%m-%d %H:%M").to_string());
                 let out = if phone.revoked { "  shut out" } else { "" };
-                println!("{}  {}  last here {seen} UTC{out}", &phone.id[..12.min(phone.id.len())], phone.name);
+                let id = phone.id.get(..12).unwrap_or(&phone.id);
+                say(format!("{id}  {}  last here {seen} UTC{out}\n", phone.name))?;
             }
         }
         What::Revoke { id } => {
@@ -99,7 +105,7 @@ async fn answer(args: &Args) -> Result<(), AccessError> {
             let [phone] = meant.as_slice() else { return Err(AccessError::NotOne(meant.len())) };
             access.revoke(&phone.id).await?;
             note(Deed::Revoked { phone: phone.name.clone() }).await;
-            println!("{} is shut out; desks that are running notice it within ten seconds", phone.name);
+            say(format!("{} is shut out; desks that are running notice it within ten seconds\n", phone.name))?;
         }
         What::Password => {
             if std::io::stdin().is_terminal() {
@@ -110,7 +116,7 @@ async fn answer(args: &Args) -> Result<(), AccessError> {
             let password = password.trim_end_matches(['\r', '\n']);
             access.set_password(password, password).await??;
             note(Deed::PasswordSet).await;
-            println!("The password was changed.");
+            say("The password was changed.\n".to_owned())?;
         }
     }
     Ok(())

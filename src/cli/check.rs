@@ -11,6 +11,7 @@ use crate::bundle::beside::beside_the_log;
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::{PART_VALUES_LIMIT, count_values, open};
 use crate::circuit::file::{CircuitFile, Side};
+use crate::cli::circuit::say;
 use crate::cli::{figures, input};
 use crate::job::told::{pointer, said};
 use crate::report::{estimate, prices};
@@ -31,13 +32,12 @@ pub struct Args {
 pub fn run(args: &Args) -> ExitCode {
     let mut sound = true;
     for file in &args.files {
-        match check(file) {
-            Ok(what) => println!("{}: {what}", file.display()),
-            Err(problems) => {
-                sound = false;
-                for problem in problems {
-                    eprintln!("{}: {problem}", file.display());
-                }
+        let told =
+            check(file).and_then(|what| say(&format!("{}: {what}\n", file.display())).map_err(|wrong| vec![wrong]));
+        if let Err(problems) = told {
+            sound = false;
+            for problem in problems {
+                eprintln!("{}: {problem}", file.display());
             }
         }
     }

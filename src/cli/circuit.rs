@@ -100,15 +100,21 @@ pub fn columns<const N: usize>(lines: &[[String; N]]) -> String {
 
 /// Prints an answer, or what is wrong, and says how that ended.
 pub fn print(answer: Result<String, String>) -> ExitCode {
-    let wrong = match answer {
-        Ok(text) => match std::io::stdout().lock().write_all(text.as_bytes()) {
-            Ok(()) => return ExitCode::SUCCESS,
-            // Whoever reads has seen enough.
-            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => return ExitCode::SUCCESS,
-            Err(error) => format!("the answer cannot be written: {error}"),
-        },
-        Err(wrong) => wrong,
-    };
-    eprintln!("{wrong}");
-    ExitCode::FAILURE
+    match answer.and_then(|text| say(&text)) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(wrong) => {
+            eprintln!("{wrong}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// Prints a part of an answer; says why that cannot be done.
+pub fn say(text: &str) -> Result<(), String> {
+    match std::io::stdout().lock().write_all(text.as_bytes()) {
+        Ok(()) => Ok(()),
+        // Whoever reads has seen enough.
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+        Err(error) => Err(format!("the answer cannot be written: {error}")),
+    }
 }

@@ -12,7 +12,7 @@ pub struct Args {
     /// The store to copy: file:///…, s3://…
     #[arg(value_name = "FROM")]
     from: Place,
-    /// Where to; what is there already is left
+    /// Where to; it is made where it is not there, and what is there already is left
     #[arg(value_name = "TO")]
     to: Place,
 }
@@ -22,9 +22,23 @@ pub fn run(args: &Args) -> ExitCode {
     data::block_on("loomwalk copy", copy(args))
 }
 
-async fn copy(args: &Args) -> Result<(), StoreError> {
-    let (from, to) = (Store::open(&args.from).await?, Store::open(&args.to).await?);
-    let Copied { objects, bytes, there } = from.copy_to(&to).await?;
-    println!("{objects} objects copied, {bytes} bytes; {there} were there already");
+/// Why nothing was copied, or not all.
+#[derive(Debug, thiserror::Error)]
+enum CopyError {
+    #[error("FROM and TO are one place, {0}; nothing was copied; name another as TO")]
+    OntoItself(Place),
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+async fn copy(args: &Args) -> Result<(), CopyError> {
+    let Args { from, to } = args;
+    // A back-up of what is not there, night after night, would be none on the day that it is needed.
+    let store = Store::find(from).await?;
+    if from.is(to) {
+        return Err(CopyError::OntoItself(from.clone()));
+    }
+    let Copied { objects, bytes, there } = store.copy_to(&Store::open(to).await?).await?;
+    println!("{objects} objects copied from {from} to {to}, {bytes} bytes; {there} were there already");
     Ok(())
 }

@@ -24,11 +24,19 @@ pub struct Args {
     #[arg(long)]
     customer: bool,
     /// With --customer: in which language, as en, de or es
-    #[arg(long, value_name = "TAG", default_value = "en", requires = "customer")]
-    lang: String,
+    #[arg(long, value_name = "TAG", default_value = "en", requires = "customer", value_parser = lang)]
+    lang: Lang,
     /// With an estimate by this file of prices
     #[arg(long, value_name = "FILE")]
     prices: Option<PathBuf>,
+}
+
+/// A language that the sheet is written in. In a browser another is taken for English; here it was asked for.
+fn lang(tag: &str) -> Result<Lang, String> {
+    let lang = Lang::of(tag);
+    let language = tag.trim().split(['-', '_']).next().unwrap_or_default();
+    let known = lang.tag().eq_ignore_ascii_case(language);
+    if known { Ok(lang) } else { Err("the sheet is written in en, de or es; take one of them".to_owned()) }
 }
 
 /// Why there is no report.
@@ -69,7 +77,7 @@ fn write(args: &Args) -> Result<usize, ReportError> {
     let opened = open(&bytes, HAND_OVER_LIMIT)
         .map_err(|error| ReportError::Bundle { file: from.display().to_string(), error: error.into() })?;
     let kind = if *customer { Kind::Customer } else { Kind::File };
-    let wish = Wish { kind, prices: prices.as_ref(), lang: Lang::of(lang) };
+    let wish = Wish { kind, prices: prices.as_ref(), lang: *lang };
     let page = report::html_for(&opened.bundle, &|photo| data_uri(&opened, photo), &wish);
     std::fs::write(to, page).map_err(|error| ReportError::Output { file: to.display().to_string(), error })?;
     let photos = &opened.bundle.photos;

@@ -94,11 +94,13 @@ async fn sign_in(State(gate): State<Gate>, request: Request) -> Result<Response,
     gate.limits.a_try(from)?;
     let SignIn { password, back } = form(&gate, request).await?;
     let (access, store) = (gate.desk.access(), gate.desk.store());
+    let held = gate.limits.a_password()?;
     if !access.is_password(&password).await.map_err(Refusal::from)? {
         audit::note(store, &from.to_string(), Deed::WrongPassword).await;
         let again = sign_in_form(&back, Some("That is not the password. Nothing was changed."));
         return Ok((StatusCode::FORBIDDEN, door("Sign in", &again)).into_response());
     }
+    drop(held);
     let cookie = access.sign_in().await.map_err(Refusal::from)?;
     audit::note(store, &from.to_string(), Deed::SignedIn).await;
     Ok(([(header::SET_COOKIE, gate.front.set_cookie(&cookie))], Redirect::to(within(&back))).into_response())

@@ -28,6 +28,8 @@ use super::problem::Refusal;
 const CSP_NOTHING: &str = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 /// How often an address may give a password or a code, per minute.
 const TRIES: NonZeroU32 = NonZeroU32::new(10).unwrap();
+/// How many may wait for a password to be looked at. Together they may come from more addresses than are counted one by one.
+const WAITING: usize = 32;
 /// How often a phone may call, per second; and how often at once after a pause.
 const CALLS: (NonZeroU32, NonZeroU32) = (NonZeroU32::new(200).unwrap(), NonZeroU32::new(2_000).unwrap());
 /// How many calls of a phone are answered at a time: each may hold a whole bundle in memory. A browser makes six at most.
@@ -83,7 +85,8 @@ impl Front {
     /// Who asks a proxy, if it is one that is believed: the last address of its `X-Forwarded-For`, which it has put there
     /// itself. All before that the one who asks may have made up.
     fn asks_for(&self, proxy: IpAddr, headers: &HeaderMap) -> Option<IpAddr> {
-        if !self.proxies.contains(&proxy) {
+        // A listener for both kinds of addresses sees an IPv4 one as an IPv6 one: ::ffff:172.17.0.1.
+        if !self.proxies.iter().any(|known| known.to_canonical() == proxy.to_canonical()) {
             return None;
         }
         let last = headers.get_all("x-forwarded-for").iter().next_back()?.to_str().ok()?;
@@ -121,6 +124,7 @@ pub struct Limits {
     tries: DefaultKeyedRateLimiter<IpAddr>,
     calls: DefaultKeyedRateLimiter<String>,
     now: Mutex<HashMap<String, Arc<Semaphore>>>,
+    passwords: Arc<Semaphore>,
     clock: DefaultClock,
 }
 
@@ -130,6 +134,7 @@ impl Default for Limits {
             tries: RateLimiter::keyed(Quota::per_minute(TRIES)),
             calls: RateLimiter::keyed(Quota::per_second(CALLS.0).allow_burst(CALLS.1)),
             now: Mutex::default(),
+            passwords: Arc::new(Semaphore::new(WAITING)),
             clock: DefaultClock::default(),
         }
     }
@@ -147,6 +152,14 @@ impl Limits {
         self.tries
             .check_key(&one_site(from))
             .map_err(|until| Refusal::TooMany(until.wait_time_from(self.clock.now()).as_secs() + 1))
+    }
+
+    /// Held while a password is looked at.
+    ///
+    /// # Errors
+    /// [`Refusal::TooMany`].
+    pub fn a_password(&self) -> Result<OwnedSemaphorePermit, Refusal> {
+        Arc::clone(&self.passwords).try_acquire_owned().map_err(|_| Refusal::TooMany(5))
     }
 
     fn a_call(&self, phone: &str) -> Result<(), Refusal> {
@@ -367,6 +380,20 @@ mod tests {
     }
 
     #[test]
+    fn a_proxy_is_known_by_its_address_whichever_kind_of_listener_sees_it() {
+        let mut headers = HeaderMap::new();
+        headers.insert("x-forwarded-for", HeaderValue::from_static("10.0.0.7"));
+        let seen = ["172.17.0.1", "::ffff:172.17.0.1"].map(|address| address.parse::<IpAddr>().unwrap());
+        for known in seen {
+            let front = Front { proxies: vec![known], ..Front::default() };
+            for proxy in seen {
+                assert!(front.asks_for(proxy, &headers).is_some(), "{known} seen as {proxy}");
+            }
+            assert_eq!(front.asks_for("::ffff:172.17.0.2".parse().unwrap(), &headers), None);
+        }
+    }
+
+    #[test]
     fn whoever_has_a_network_of_addresses_has_the_tries_of_one() {
         let limits = Limits::default();
         let tries = |address: &str| limits.a_try(address.parse().unwrap());
@@ -376,6 +403,15 @@ mod tests {
         // An IPv4 address on an IPv6 socket is that address, not all of them.
         assert!((0..10).all(|_| tries("::ffff:10.0.0.1").is_ok()));
         assert!(tries("10.0.0.1").is_err() && tries("::ffff:10.0.0.2").is_ok());
+    }
+
+    #[test]
+    fn where_many_wait_for_a_password_to_be_looked_at_the_next_is_told_to_come_again() {
+        let limits = Limits::default();
+        let mut held: Vec<_> = (0..WAITING).map(|_| limits.a_password().unwrap()).collect();
+        assert!(matches!(limits.a_password(), Err(Refusal::TooMany(_))));
+        drop(held.pop());
+        assert!(limits.a_password().is_ok());
     }
 
     #[test]

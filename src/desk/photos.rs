@@ -236,7 +236,9 @@ impl Desk {
             bytes
                 .extend_from_slice(&piece.map_err(|source| StoreError::Read { at: format!("photos/{name}"), source })?);
         }
-        let Some(small) = tokio::task::spawn_blocking(move || small(bytes, edge)).await? else { return Ok(None) };
+        let Some(small) = tokio::task::spawn_blocking(move || small(bytes, edge, MOST_MEMORY)).await? else {
+            return Ok(None);
+        };
         let small = Bytes::from(small);
         self.store().replace(&path, small.clone()).await?;
         Ok(Some(small))
@@ -258,14 +260,18 @@ impl Piece {
     }
 }
 
-/// `None` for what is no picture that this program reads, or one that would take too much memory.
-fn small(bytes: Vec<u8>, edge: u32) -> Option<Vec<u8>> {
+/// `None` for what is no picture that this program reads, or one that would take more memory than so many bytes.
+fn small(bytes: Vec<u8>, edge: u32, most_memory: u64) -> Option<Vec<u8>> {
     let mut reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format().ok()?;
     let mut limits = Limits::default();
     (limits.max_image_width, limits.max_image_height) = (Some(MOST_ACROSS), Some(MOST_ACROSS));
-    limits.max_alloc = Some(MOST_MEMORY);
+    limits.max_alloc = Some(most_memory);
     reader.limits(limits);
     let mut decoder = reader.into_decoder().ok()?;
+    // The decoder holds its own needs against the limit, not the picture that it fills, which is made below.
+    if decoder.total_bytes() > most_memory {
+        return None;
+    }
     let upright = decoder.orientation().ok()?;
     let mut picture = DynamicImage::from_decoder(decoder).ok()?;
     if picture.width().max(picture.height()) > edge {
@@ -280,4 +286,22 @@ fn small(bytes: Vec<u8>, edge: u32) -> Option<Vec<u8>> {
 
 fn cannot_keep(name: &PhotoHash, source: object_store::Error) -> Refusal {
     Refusal::Store(StoreError::Write { at: format!("photos/{name}"), source })
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_picture_that_would_take_too_much_memory_is_not_unpacked() {
+        for format in [image::ImageFormat::Png, image::ImageFormat::Jpeg, image::ImageFormat::WebP] {
+            let mut file = Cursor::new(Vec::new());
+            DynamicImage::new_rgb8(300, 200).write_to(&mut file, format).unwrap();
+            let file = file.into_inner();
+            assert!(small(file.clone(), 100, MOST_MEMORY).is_some(), "{format:?}");
+            let unpacked = 300 * 200 * 3;
+            assert!(small(file.clone(), 100, unpacked - 1).is_none(), "{format:?}");
+        }
+    }
 }

@@ -20,7 +20,7 @@ use super::problem::Refusal;
 use super::store::{Store, StoreError, now};
 use crate::bundle::file;
 use crate::job::Job;
-use crate::report::prices::{self, Prices};
+use crate::report::prices::{self, Amount, Prices, PricesError};
 use crate::report::{estimate_of, table};
 
 /// The table, and a job's estimate as CSV.
@@ -58,15 +58,20 @@ struct Written {
 
 impl Written {
     fn of(prices: &Prices) -> Self {
+        // As it is read again when the form is sent.
+        let plain = |amount: &Amount| match amount.to_string() {
+            text if prices.decimals != 3 && two_ways(&text).is_some() => text + "0",
+            text => text,
+        };
         let mut parts = String::new();
         for part in &prices.parts {
             // Text grows without failing.
-            let _ = writeln!(parts, "{}; {}; {}", part.name, part.unit, part.price);
+            let _ = writeln!(parts, "{}; {}; {}", part.name, part.unit, plain(&part.price));
         }
         Self {
             currency: prices.currency.clone(),
             decimals: prices.decimals.to_string(),
-            rate: prices.labour.rate_per_hour.to_string(),
+            rate: plain(&prices.labour.rate_per_hour),
             step: prices.labour.step_minutes.to_string(),
             tax: prices.tax.as_ref().map(|tax| tax.name.clone()).unwrap_or_default(),
             percent: prices.tax.as_ref().map(|tax| tax.rate_percent.to_string()).unwrap_or_default(),
@@ -75,12 +80,35 @@ impl Written {
         }
     }
 
+    /// The materials.
+    fn lines(&self) -> impl Iterator<Item = &str> {
+        self.parts.lines().filter(|line| !line.trim().is_empty())
+    }
+
+    /// Prices that the writer may mean in one way and [`Self::file`] takes in the other, a thousandth of it. With three
+    /// digits behind the point they are what a price looks like.
+    fn unclear(&self) -> Vec<String> {
+        if self.decimals.trim() == "3" {
+            return Vec::new();
+        }
+        let price = |line| str::rsplit(line, ';').next().unwrap_or_default();
+        let parts = self.lines().enumerate().map(|(at, line)| (format!("/parts/{at}/price"), price(line)));
+        let prices = std::iter::once(("/labour/rate_per_hour".to_owned(), self.rate.as_str())).chain(parts);
+        let unclear = prices.filter_map(|(place, price)| {
+            let (price, (whole, rest)) = (price.trim(), two_ways(price.trim())?);
+            Some(format!(
+                "{place}: \"{price}\" can be read in two ways; write \"{whole}{rest}\", without parting the thousands, or \
+                 \"{whole}.{rest}0\" where it is a fraction"
+            ))
+        });
+        unclear.collect()
+    }
+
     /// As a file of prices. A decimal comma is as good as a point.
     fn file(&self) -> Value {
         let number = |text: &str| text.trim().replace(',', ".");
         let whole = |text: &str| text.trim().parse::<u64>().map_or_else(|_| json!(text.trim()), Value::from);
-        let lines = self.parts.lines().filter(|line| !line.trim().is_empty());
-        let parts = lines.map(|line| {
+        let parts = self.lines().map(|line| {
             let mut fields = line.rsplitn(3, ';').map(str::trim);
             let (price, unit, name) = (fields.next(), fields.next(), fields.next());
             json!({ "name": name.unwrap_or_default(), "unit": unit.unwrap_or_default(), "price": number(price.unwrap_or_default()) })
@@ -97,6 +125,14 @@ impl Written {
         }
         file
     }
+}
+
+/// What stands before and behind the mark, where it may part thousands as well as begin a fraction: `12,000`, `12.000`.
+fn two_ways(number: &str) -> Option<(&str, &str)> {
+    let (whole, rest) = number.split_once([',', '.'])?;
+    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    let thousands = (1..=3).contains(&whole.len()) && rest.len() == 3 && !whole.starts_with('0');
+    (thousands && digits(whole) && digits(rest)).then_some((whole, rest))
 }
 
 async fn show(State(gate): State<Gate>) -> Result<Response, Page> {
@@ -145,7 +181,9 @@ async fn change(State(gate): State<Gate>, request: Request) -> Result<Response, 
     let written: Written = form(&gate, request).await?;
     let body = serde_json::to_vec_pretty(&written.file()).map_err(|error| Refusal::Unreadable(error.to_string()))?;
     let store = gate.desk.store();
-    match prices::read(&body) {
+    let unclear = written.unclear();
+    let read = if unclear.is_empty() { prices::read(&body) } else { Err(PricesError(unclear)) };
+    match read {
         Ok(prices) => {
             store.replace_json(&place(), &prices).await.map_err(Refusal::from)?;
             audit::note(store, &from.to_string(), Deed::PricesSet).await;
@@ -184,4 +222,25 @@ async fn csv(State(gate): State<Gate>, At(job): At<String>) -> Result<Response, 
         (header::CONTENT_DISPOSITION, format!("attachment; filename=\"estimate-{job}.csv\"")),
     ];
     Ok((headers, table::csv(&estimate_of(&bundle, &prices))).into_response())
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_the_form_shows_of_kept_prices_can_be_sent_again() {
+        for (decimals, rate) in [(2, "1.125"), (2, "84.50"), (0, "9000"), (3, "12.500")] {
+            let file = json!({
+                "format": prices::FORMAT, "version": prices::VERSION, "currency": "EUR", "decimals": decimals,
+                "labour": { "rate_per_hour": rate }, "parts": [{ "name": "Conduit", "unit": "m", "price": rate }],
+            });
+            let kept = prices::read(file.to_string().as_bytes()).unwrap();
+            let written = Written::of(&kept);
+            assert!(written.unclear().is_empty(), "{written:?}");
+            let again = prices::read(written.file().to_string().as_bytes()).unwrap();
+            assert_eq!(again, kept);
+        }
+    }
 }

@@ -8,8 +8,8 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use axum_server::Handle;
 use axum_server::tls_rustls::RustlsConfig;
+use axum_server::{Handle, Server};
 use url::Url;
 
 use super::access::Purpose;
@@ -22,7 +22,7 @@ use super::{api, guard, pages, trust};
 
 /// How long calls that are under way when the desk is asked to end may take.
 const LAST_CALLS: Duration = Duration::from_secs(10);
-/// How long a client may take to send the head of its request.
+/// How long a client may take to send the head of its request, from when it is connected or was answered.
 const HEAD: Duration = Duration::from_secs(20);
 
 /// An address with a port.
@@ -179,20 +179,24 @@ pub async fn run(settings: Settings) -> Result<(), StartError> {
     match identity {
         Some(identity) => {
             let config = RustlsConfig::from_config(identity.config);
-            let mut server = axum_server::from_tcp_rustls(listener, config)?;
-            server.http_builder().http1().header_read_timeout(HEAD);
-            server.handle(handle).serve(app).await?;
+            let server = axum_server::from_tcp_rustls(listener, config)?;
+            one_by_one(server, HEAD).handle(handle).serve(app).await?;
         }
-        None => {
-            let mut server = axum_server::from_tcp(listener)?;
-            server.http_builder().http1().header_read_timeout(HEAD);
-            server.handle(handle).serve(app).await?;
-        }
+        None => one_by_one(axum_server::from_tcp(listener)?, HEAD).handle(handle).serve(app).await?,
     }
     keeping_up.abort();
     keeping_good.inspect(tokio::task::JoinHandle::abort);
     desk.write_down().await;
     Ok(())
+}
+
+/// Speaks HTTP/1.1 alone. A server that also knows HTTP/2 first waits for the bytes that tell the two apart, for ever if
+/// need be, and takes whoever begins with those of HTTP/2 past all that is said of a head: so anyone who reaches the port
+/// could hold as many connections as they like.
+fn one_by_one<A>(server: Server<SocketAddr, A>, head: Duration) -> Server<SocketAddr, A> {
+    let mut server = server.http1_only();
+    server.http_builder().http1().header_read_timeout(head);
+    server
 }
 
 /// Where others reach what listens at an address: that itself, or for all addresses the one from which this machine
@@ -234,8 +238,42 @@ fn asked_to_end() -> std::io::Result<impl Future<Output = ()> + Send + 'static> 
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
+    use tokio::io::{AsyncReadExt, AsyncWriteExt};
+    use tokio::net::TcpStream;
+
     use super::*;
+
+    /// What is answered to these bytes until the connection is closed. `None`: it never is.
+    async fn answered(to: SocketAddr, bytes: &[u8]) -> Option<Vec<u8>> {
+        let mut stream = TcpStream::connect(to).await.unwrap();
+        stream.write_all(bytes).await.unwrap();
+        let mut answer = Vec::new();
+        // Long for a machine that is busy; a connection that is held is held for ever. Reset is closed, too.
+        let closed = tokio::time::timeout(Duration::from_secs(20), stream.read_to_end(&mut answer)).await;
+        closed.ok().map(|_| answer)
+    }
+
+    #[tokio::test]
+    async fn whoever_says_nothing_or_speaks_http_2_is_not_held() {
+        let listener = TcpListener::bind("127.0.0.1:0").unwrap();
+        listener.set_nonblocking(true).unwrap();
+        let to = listener.local_addr().unwrap();
+        let app = Router::new().route("/", axum::routing::get(async || "here")).into_make_service();
+        let server = one_by_one(axum_server::from_tcp(listener).unwrap(), Duration::from_millis(200));
+        let server = tokio::spawn(async move { server.serve(app).await });
+        // Nothing, a part of a head, and less than what HTTP/1 and HTTP/2 are told apart by.
+        for bytes in [&b""[..], b"GET / HTTP/1.1\r\nHost:", b"PRI * HTTP/2.0\r\n"] {
+            assert!(answered(to, bytes).await.is_some(), "{}", String::from_utf8_lossy(bytes));
+        }
+        // The preface of HTTP/2 and its first frame.
+        let answer = answered(to, b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n\0\0\0\x04\0\0\0\0\0").await.unwrap();
+        assert!(answer.is_empty() || answer.starts_with(b"HTTP/1.1 4"), "{answer:?}");
+        let answer = answered(to, b"GET / HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n").await.unwrap();
+        assert!(answer.starts_with(b"HTTP/1.1 200"), "{}", String::from_utf8_lossy(&answer));
+        server.abort();
+    }
 
     #[test]
     fn an_address_has_a_port() {

@@ -95,6 +95,9 @@ mod inside {
 /// The app inside the program.
 #[cfg(feature = "app_inside")]
 mod inside {
+    use std::borrow::Cow;
+
+    use axum::body::Bytes;
     use rust_embed::{Embed, EmbeddedFile};
 
     use super::*;
@@ -132,7 +135,12 @@ mod inside {
             return (StatusCode::NOT_MODIFIED, headers).into_response();
         }
         let kind = [(header::CONTENT_TYPE, media_type(name))];
-        let mut response = (headers, kind, found.data.into_owned()).into_response();
+        // From where it lies in the program: a copy for each who asks, and then reads slowly, would fill the memory.
+        let body = match found.data {
+            Cow::Borrowed(bytes) => Bytes::from_static(bytes),
+            Cow::Owned(bytes) => Bytes::from(bytes),
+        };
+        let mut response = (headers, kind, body).into_response();
         if encoded {
             response.headers_mut().insert(header::CONTENT_ENCODING, HeaderValue::from_static("br"));
         }

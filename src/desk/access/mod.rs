@@ -19,7 +19,7 @@ pub mod audit;
 pub mod code;
 
 use std::collections::HashMap;
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use argon2::Argon2;
@@ -32,6 +32,8 @@ use chrono::{DateTime, TimeDelta, Utc};
 use object_store::path::Path;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
+use tokio::sync::Semaphore;
+use tokio::task::JoinError;
 
 use super::store::copy::hex;
 use super::store::{Put, Store, StoreError, now, random};
@@ -54,6 +56,10 @@ pub const LEAST_LETTERS: usize = 15;
 const MOST_LETTERS: usize = 256;
 /// Letters of a phone's name, at most.
 const MOST_NAME: usize = 60;
+
+/// Passwords that are hashed at a time: each takes a core and 19 MiB for a moment (Argon2id as the crate argon2 has it by
+/// default), and whoever reaches the desk can give one.
+const AT_A_TIME: usize = 2;
 
 /// What a code is good for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -126,12 +132,32 @@ pub struct Access {
     writers_trusted: Trusted,
     /// When it was last written down that a phone was here.
     seen: Mutex<HashMap<String, Instant>>,
+    hashing: Arc<Semaphore>,
 }
 
 impl Access {
     /// By what a store says.
     pub fn of(store: Store) -> Self {
-        Self { store, phones_trusted: Trusted::default(), writers_trusted: Trusted::default(), seen: Mutex::default() }
+        Self {
+            store,
+            phones_trusted: Trusted::default(),
+            writers_trusted: Trusted::default(),
+            seen: Mutex::default(),
+            hashing: Arc::new(Semaphore::new(AT_A_TIME)),
+        }
+    }
+
+    /// Hashes away from what answers, when it is its turn. The turn ends with the hash, not with whoever waits for it: it
+    /// goes on when they hang up.
+    async fn hash<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Result<T, JoinError> {
+        // Nobody closes it, so that there is always a turn.
+        let turn = Arc::clone(&self.hashing).acquire_owned().await;
+        let hashed = tokio::task::spawn_blocking(move || {
+            let hash = work();
+            drop(turn);
+            hash
+        });
+        hashed.await
     }
 
     /// Makes a code.
@@ -229,15 +255,15 @@ impl Access {
         self.store.has(&password_path()).await
     }
 
-    /// Chooses the password, in place of one that was there; everyone who is signed in has to sign in again.
+    /// Chooses the password, in place of one that was there; everyone who is signed in has to sign in again, and no code
+    /// that was made to choose one before is good any more.
     pub async fn set_password(&self, password: &str, again: &str) -> Result<Result<(), PasswordError>, StoreError> {
         if let Err(why) = check_password(password, again) {
             return Ok(Err(why));
         }
         let password = password.to_owned();
-        let hashed = tokio::task::spawn_blocking(move || {
-            Argon2::default().hash_password(password.as_bytes()).map(|hash| hash.to_string())
-        });
+        let hashed =
+            self.hash(move || Argon2::default().hash_password(password.as_bytes()).map(|hash| hash.to_string()));
         let phc = match hashed.await {
             Ok(Ok(phc)) => phc,
             Ok(Err(error)) => return Ok(Err(PasswordError::Hash(error.to_string()))),
@@ -248,6 +274,14 @@ impl Access {
             self.store.remove(&session).await?;
         }
         self.writers_trusted.forget_all();
+        // Each start before there was a password made one, and the terminal may show it still.
+        for code in self.store.list(&Path::from("access/codes")).await? {
+            // One that cannot be read is good for nothing.
+            let kept = self.store.json::<KeptCode>(&code).await;
+            if matches!(kept, Ok(Some(KeptCode { purpose: Purpose::Begin, .. }))) {
+                self.store.remove(&code).await?;
+            }
+        }
         Ok(Ok(()))
     }
 
@@ -258,7 +292,7 @@ impl Access {
             return Ok(false);
         }
         let password = password.to_owned();
-        let verified = tokio::task::spawn_blocking(move || {
+        let verified = self.hash(move || {
             PasswordHash::new(&kept.phc)
                 .is_ok_and(|hash| Argon2::default().verify_password(password.as_bytes(), &hash).is_ok())
         });
@@ -351,4 +385,38 @@ fn digest(secret: &str) -> String {
 
 fn is_digest(text: &str) -> bool {
     text.len() == 64 && text.bytes().all(|byte| byte.is_ascii_hexdigit())
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::desk::store::Place;
+
+    #[tokio::test(flavor = "multi_thread")]
+    async fn passwords_are_hashed_two_at_a_time_whoever_hangs_up() {
+        let access = Arc::new(Access::of(Store::open(&Place::Memory).await.unwrap()));
+        access.set_password("seven quiet kettles", "seven quiet kettles").await.unwrap().unwrap();
+        assert_eq!(access.hashing.available_permits(), AT_A_TIME, "a turn ends");
+        let (begun, has_begun) = tokio::sync::oneshot::channel();
+        let (end, ended) = std::sync::mpsc::channel::<()>();
+        let asked = tokio::spawn({
+            let access = access.clone();
+            async move { access.hash(move || begun.send(()).is_ok() && ended.recv().is_ok()).await.unwrap() }
+        });
+        has_begun.await.unwrap();
+        asked.abort();
+        assert!(asked.await.unwrap_err().is_cancelled());
+        assert_eq!(access.hashing.available_permits(), AT_A_TIME - 1, "it still hashes");
+        // The other turn is taken, too: the next one waits.
+        let other = access.hashing.clone().acquire_owned().await.unwrap();
+        let waiting = tokio::spawn({
+            let access = access.clone();
+            async move { access.is_password("seven quiet kettles").await.unwrap() }
+        });
+        assert!(!waiting.is_finished());
+        end.send(()).unwrap();
+        assert!(waiting.await.unwrap(), "its turn has come");
+        drop(other);
+    }
 }

@@ -8,10 +8,13 @@ use object_store::path::Path;
 use sha2::{Digest, Sha256};
 use tokio::io::AsyncWriteExt;
 
-use super::{Store, StoreError};
+use super::{FILES, FOLDERS, Store, StoreError};
 
 /// What can be made again, or is only of use for a moment.
 const LEFT_OUT: [&str; 4] = ["arrivals", "index", "previews", "uploads"];
+/// Who is signed in, and codes. They are taken back by taking them out, of which a copy that has them would not know: it
+/// would let in again whoever has signed out, or was made to.
+const TAKEN_BACK: [&str; 2] = ["access/sessions", "access/codes"];
 
 /// What a copy has done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -34,12 +37,7 @@ impl Store {
     /// # Errors
     /// Where one of the two cannot be read or written, and for a photograph that is not what its name says.
     pub async fn copy_to(&self, other: &Self) -> Result<Copied, StoreError> {
-        let all = self.objects.list(None).map(|found| found.map(|meta| meta.location)).collect::<Vec<_>>().await;
-        let mut all = all
-            .into_iter()
-            .collect::<Result<Vec<Path>, _>>()
-            .map_err(|source| StoreError::Read { at: "the store".to_owned(), source })?;
-        all.retain(|path| !path.parts().next().is_some_and(|first| LEFT_OUT.contains(&first.as_ref())));
+        let mut all = self.to_copy().await?;
         // Receipts were listed before what they rest on is read: that is all there.
         all.sort_by_key(|path| (is_receipt(path), path.clone()));
         other.become_another().await?;
@@ -53,6 +51,23 @@ impl Store {
             }
         }
         Ok(copied)
+    }
+
+    /// What is ours at this place and cannot be made again. Other things may lie beside it, which are not ours to copy, nor
+    /// always ours to look at.
+    async fn to_copy(&self) -> Result<Vec<Path>, StoreError> {
+        let mut all = Vec::new();
+        for folder in FOLDERS.iter().filter(|folder| !LEFT_OUT.contains(folder)) {
+            all.extend(self.list(&Path::from(*folder)).await?);
+        }
+        let taken_back = TAKEN_BACK.map(Path::from);
+        all.retain(|path| !taken_back.iter().any(|folder| path.prefix_matches(folder)));
+        for file in FILES.map(Path::from) {
+            if self.has(&file).await? {
+                all.push(file);
+            }
+        }
+        Ok(all)
     }
 
     async fn copy_one(&self, other: &Self, path: &Path) -> Result<u64, StoreError> {

@@ -48,6 +48,11 @@ pub use place::{Place, PlaceError};
 const FORMAT: &str = "loomwalk/desk-store";
 /// The newest layout that this program reads and the one it writes.
 const VERSION: u32 = 1;
+/// The folders of a store, jobs first: what a receipt rests on was there before it. Elsewhere nobody looks: what was named
+/// as a store may be a folder with other things in it.
+const FOLDERS: [&str; 8] = ["jobs", "photos", "access", "audit", "arrivals", "index", "previews", "uploads"];
+/// What lies beside them.
+const FILES: [&str; 2] = ["desk.json", "prices.json"];
 
 /// What can go wrong with the store.
 #[derive(Debug, thiserror::Error)]
@@ -60,6 +65,12 @@ pub enum StoreError {
         /// Why.
         source: std::io::Error,
     },
+    /// There is none, where one is to be.
+    #[error(
+        "{0} is no store of a desk: there is no desk.json in it; look whether the address is right and, for a disk, whether \
+         it is mounted; a desk makes its store when it first starts"
+    )]
+    Absent(String),
     /// The store was made by a newer program, or is something else.
     #[error("this store is {format:?} version {version}; this program works with {FORMAT:?} version {VERSION}")]
     Foreign {
@@ -159,15 +170,28 @@ pub struct Store {
 }
 
 impl Store {
-    /// Opens the store at a place.
+    /// Opens the store at a place; makes it where there is none.
     ///
     /// # Errors
     /// Where it cannot be read or written, or is not one of ours.
     pub async fn open(place: &Place) -> Result<Self, StoreError> {
-        // Names that are not text are none of ours.
-        let told =
-            std::env::vars_os().filter_map(|(name, value)| Some((name.into_string().ok()?, value.into_string().ok()?)));
-        Self::open_with(place, told).await
+        Self::open_with(place, environment()).await
+    }
+
+    /// Opens the store that is at a place, and makes none: a store that was made by a slip of the pen looks like one in
+    /// which nothing is.
+    ///
+    /// # Errors
+    /// [`StoreError::Absent`], and as above.
+    pub async fn find(place: &Place) -> Result<Self, StoreError> {
+        let absent = || StoreError::Absent(place.to_string());
+        if !place::may_hold_one(place)? {
+            return Err(absent());
+        }
+        let (objects, piece) = place::open(place, environment())?;
+        let mut store = Self { objects, piece, device_id: DeviceId(Uuid::nil()) };
+        store.device_id = store.known().await?.ok_or_else(absent)?;
+        Ok(store)
     }
 
     /// The same where not the environment says how to get in.
@@ -178,29 +202,36 @@ impl Store {
         place: &Place,
         told: impl IntoIterator<Item = (String, String)>,
     ) -> Result<Self, StoreError> {
+        place::make(place)?;
         let (objects, piece) = place::open(place, told)?;
         let mut store = Self { objects, piece, device_id: DeviceId(Uuid::nil()) };
-        store.device_id = store.identity().await?;
+        store.device_id = match store.known().await? {
+            Some(known) => {
+                place::tidy(place)?;
+                known
+            }
+            // What was no store until now holds nothing that a desk left behind.
+            None => store.begun().await?,
+        };
         Ok(store)
     }
 
-    /// Reads who writes here; at the first start ever, decides it.
-    async fn identity(&self) -> Result<DeviceId, StoreError> {
-        let path = Path::from("desk.json");
-        let identity: Identity = match self.json(&path).await? {
-            Some(identity) => identity,
-            None => {
-                let identity = Identity::new()?;
-                self.create_json(&path, &identity).await?;
-                // Another desk may have been first.
-                self.json(&path).await?.unwrap_or(identity)
-            }
-        };
+    /// Who writes here. `None`: nobody ever did.
+    async fn known(&self) -> Result<Option<DeviceId>, StoreError> {
+        let Some(identity) = self.json::<Identity>(&Path::from("desk.json")).await? else { return Ok(None) };
         if identity.format == FORMAT && identity.version == u64::from(VERSION) {
-            Ok(identity.device_id)
+            Ok(Some(identity.device_id))
         } else {
             Err(StoreError::Foreign { format: identity.format, version: identity.version })
         }
+    }
+
+    /// Decides it, at the first start ever.
+    async fn begun(&self) -> Result<DeviceId, StoreError> {
+        let identity = Identity::new()?;
+        self.create_json(&Path::from("desk.json"), &identity).await?;
+        // Another desk may have been first.
+        Ok(self.known().await?.unwrap_or(identity.device_id))
     }
 
     /// Gives what lies there another identity: to a phone it is another store from then on. Desks that run on it have the
@@ -355,6 +386,11 @@ impl Store {
         found.sort();
         Ok(found)
     }
+}
+
+/// What the environment says of how to get in. Names that are not text are none of ours.
+fn environment() -> impl Iterator<Item = (String, String)> {
+    std::env::vars_os().filter_map(|(name, value)| Some((name.into_string().ok()?, value.into_string().ok()?)))
 }
 
 fn photo_path(hash: &PhotoHash) -> Path {

@@ -20,7 +20,7 @@ const CLOUD_PIECE: usize = 5 << 20;
 /// Where a desk keeps what it receives.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Place {
-    /// A folder; made where it is not there.
+    /// A folder.
     Folder(PathBuf),
     /// A bucket or a container, and perhaps a prefix in it. How to get in stands in the environment.
     Cloud(Url),
@@ -62,6 +62,23 @@ impl FromStr for Place {
     }
 }
 
+impl Place {
+    /// Whether both are one place, as far as can be seen: a folder has as many names as links lead to it.
+    pub fn is(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Folder(one), Self::Folder(other)) => match (one.canonicalize(), other.canonicalize()) {
+                (Ok(one), Ok(other)) => one == other,
+                // Of two of which one is not there each is another.
+                _ => one == other,
+            },
+            (Self::Cloud(one), Self::Cloud(other)) => {
+                one.as_str().trim_end_matches('/') == other.as_str().trim_end_matches('/')
+            }
+            _ => false,
+        }
+    }
+}
+
 impl std::fmt::Display for Place {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
@@ -80,9 +97,6 @@ pub(super) fn open(
 ) -> Result<(Arc<dyn ObjectStore>, usize), StoreError> {
     match place {
         Place::Folder(folder) => {
-            let cannot = |source| StoreError::Open { place: place.to_string(), source };
-            std::fs::create_dir_all(folder).map_err(cannot)?;
-            sweep::half_written(folder).map_err(cannot)?;
             let objects = LocalFileSystem::new_with_prefix(folder)
                 .map_err(|source| StoreError::Read { at: place.to_string(), source })?;
             Ok((Arc::new(objects.with_fsync(true)), FOLDER_PIECE))
@@ -98,6 +112,25 @@ pub(super) fn open(
         }
         Place::Memory => Ok((Arc::new(InMemory::new()), FOLDER_PIECE)),
     }
+}
+
+/// Makes the folder where it is not there.
+pub(super) fn make(place: &Place) -> Result<(), StoreError> {
+    let Place::Folder(folder) = place else { return Ok(()) };
+    std::fs::create_dir_all(folder).map_err(|source| StoreError::Open { place: place.to_string(), source })
+}
+
+/// Whether a store may be at a place. A folder is looked at from outside: to be opened, it would have to be there.
+pub(super) fn may_hold_one(place: &Place) -> Result<bool, StoreError> {
+    let Place::Folder(folder) = place else { return Ok(true) };
+    let seen = folder.join("desk.json").try_exists();
+    seen.map_err(|source| StoreError::Open { place: place.to_string(), source })
+}
+
+/// Takes away what a killed desk left half-written at a place that is a store of ours. Object stores leave nothing.
+pub(super) fn tidy(place: &Place) -> Result<(), StoreError> {
+    let Place::Folder(folder) = place else { return Ok(()) };
+    sweep::half_written(folder).map_err(|source| StoreError::Open { place: place.to_string(), source })
 }
 
 #[cfg(test)]

@@ -338,3 +338,4 @@ report-prices-no-amount = { $text }: { $n } ist kein Betrag; schreiben wie "4.20
 report-no-repair-yet = Was hielt oder heil aussah oder gemessen wurde, nachdem es gefunden war, zählt hierin nicht, obwohl keine Reparatur als getan vermerkt ist.
 report-overheated = Ein harter Kurzschluss kann { $wires } über { $n } °C erhitzt haben, bevor die Sicherung auslösen musste: von Ende zu Ende prüfen, nicht nur, wo es scheuerte.
 report-overheated-breaker = Ein harter Kurzschluss kann { $wires } über { $n } °C erhitzt haben, bevor der Automat zum ersten Mal auslösen musste: von Ende zu Ende prüfen, nicht nur, wo es scheuerte.
+report-prices-two-ways = { $text }: "{ $text2 }" kann man auf zwei Arten lesen; "{ $text3 }" schreiben, ohne die Tausender zu trennen, oder "{ $text4 }", wo es ein Bruchteil ist

@@ -338,3 +338,4 @@ report-prices-no-amount = { $text }: { $n } is no amount; write it as "4.20"
 report-no-repair-yet = What held, or was seen or measured sound, after it was found does not count in this, although no repair is recorded as done.
 report-overheated = A hard short may have heated { $wires } beyond { $n } °C before the fuse must have opened: examine from end to end, not only where it rubbed.
 report-overheated-breaker = A hard short may have heated { $wires } beyond { $n } °C before the breaker must have tripped for the first time: examine from end to end, not only where it rubbed.
+report-prices-two-ways = { $text }: "{ $text2 }" can be read in two ways; write "{ $text3 }", without parting the thousands, or "{ $text4 }" where it is a fraction

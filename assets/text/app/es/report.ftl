@@ -338,3 +338,4 @@ report-prices-no-amount = { $text }: { $n } no es un importe; escribirlo como "4
 report-no-repair-yet = Lo que aguantó, o se vio o midió sano, después de encontrarlo no cuenta en esto, aunque no consta ninguna reparación hecha.
 report-overheated = Un cortocircuito franco puede haber calentado { $wires } a más de { $n } °C antes de que el fusible tuviera que fundirse: revisar de punta a punta, no solo donde rozaba.
 report-overheated-breaker = Un cortocircuito franco puede haber calentado { $wires } a más de { $n } °C antes de que el disyuntor tuviera que saltar por primera vez: revisar de punta a punta, no solo donde rozaba.
+report-prices-two-ways = { $text }: "{ $text2 }" se puede leer de dos maneras; escribir "{ $text3 }", sin separar los miles, o "{ $text4 }" si es una fracción
