@@ -141,6 +141,13 @@ impl Harness {
 const SAME_LENGTH: f64 = 1e-6;
 
 impl HarnessRun {
+    /// A wire of which nothing was stated but its ends; its size and resistance come last, when it is known what hangs on it.
+    pub(super) fn assumed(id: RunId, from: NodeIx, to: NodeIx, length: Metres, path: Vec<Stretch>) -> Self {
+        let (ohms, area) = (Ohms(0.0), SquareMillimetres(0.0));
+        let (assumed, area_assumed) = (true, true);
+        Self { id, from, to, ohms, length, area, colour: None, path, assumed, area_assumed, lead: false }
+    }
+
     /// Metres of its way: what its stretches sum up to.
     pub fn way(&self) -> Metres {
         Metres(self.path.iter().map(|stretch| stretch.metres.0).sum())

@@ -286,23 +286,10 @@ impl Build<'_> {
         }
     }
 
-    /// An assumed wire; its size and resistance come last, when it is known what hangs on it.
+    /// An assumed wire.
     fn wire(&mut self, id: RunId, from: NodeIx, to: NodeIx, path: Vec<Stretch>) {
         let length = Metres(if path.is_empty() { UNKNOWN_METRES } else { length(&path) });
-        let (ohms, area) = (Ohms(0.0), SquareMillimetres(0.0));
-        self.runs.push(HarnessRun {
-            id,
-            from,
-            to,
-            ohms,
-            length,
-            area,
-            colour: None,
-            path,
-            assumed: true,
-            area_assumed: true,
-            lead: false,
-        });
+        self.runs.push(HarnessRun::assumed(id, from, to, length, path));
     }
 }
 

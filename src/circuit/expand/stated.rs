@@ -183,20 +183,8 @@ impl Build<'_> {
         let zones = self.zone_of(from).zip(self.zone_of(to)).filter(|(from, to)| from != to);
         let path = zones.and_then(|(from, to)| self.places.way(&from, &to)).unwrap_or_default();
         let words = (!path.is_empty()).then(|| self.places.in_words(&path));
-        let (length, ohms, area) = (Metres(length(&path)), Ohms(0.0), SquareMillimetres(0.0));
-        self.runs.push(HarnessRun {
-            id,
-            from,
-            to,
-            ohms,
-            length,
-            area,
-            colour: None,
-            path,
-            assumed: true,
-            area_assumed: true,
-            lead: true,
-        });
+        let length = Metres(length(&path));
+        self.runs.push(HarnessRun { lead: true, ..HarnessRun::assumed(id, from, to, length, path) });
         words
     }
 
