@@ -21,6 +21,9 @@ class Guide extends HTMLElement {
 }
 customElements.define("loomwalk-guide", Guide);
 
+// Beside the program's, not before it: nothing waits for it.
+import("./thumb.js").catch(console.error);
+
 const place = document.querySelector('meta[name="loomwalk-glue"]')?.getAttribute("content") ?? "";
 
 try {

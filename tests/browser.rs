@@ -25,6 +25,7 @@ mod browser_shelf;
 mod browser_store;
 mod browser_support;
 mod browser_tests_offered;
+mod browser_thumb;
 mod browser_traffic;
 mod browser_two_phones;
 mod browser_update;

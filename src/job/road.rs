@@ -1,7 +1,8 @@
 //! A test drive with someone beside the driver, or a vehicle shaken where it stands: what a tap then says of the fuse.
 //!
 //! The drive begins, bumps and turns are tapped, it opens or it ends. Each opening and each silence becomes evidence of the
-//! usual kinds, with the motion of the moment: what was tapped just before, else what the phone's own sensor felt.
+//! usual kinds, with the motion of the moment: what was tapped just before, else what the phone's own sensor felt. A silence
+//! is parted by how the vehicle moved meanwhile: one bump on the way does not make an hour's drive a rough road.
 
 use chrono::{DateTime, TimeDelta, Utc};
 use schemars::JsonSchema;
@@ -37,9 +38,41 @@ pub struct Road {
     pub marks: Vec<(DateTime<Utc>, RoadMark)>,
 }
 
+/// What the phone's own sensor felt on a drive.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Felt {
+    /// From when on it felt what, in order; nothing: it did not feel.
+    changes: Vec<(DateTime<Utc>, Option<Motion>)>,
+}
+
+impl Felt {
+    /// It feels this from now on. Gives whether that is new.
+    pub fn feels(&mut self, now: DateTime<Utc>, motion: Option<Motion>) -> bool {
+        let is_new = self.now() != motion;
+        if is_new {
+            self.changes.push((now, motion));
+        }
+        is_new
+    }
+
+    /// What it felt last.
+    pub fn now(&self) -> Option<Motion> {
+        self.changes.last().and_then(|(_, motion)| *motion)
+    }
+
+    /// Forgets all but that: a new silence begins.
+    pub fn begin_anew(&mut self) {
+        let past = self.changes.len().saturating_sub(1);
+        self.changes.drain(..past);
+    }
+}
+
 /// How long a bump or a turn explains what comes after it, s. Common practice, no source: a loom swings out within a
 /// second or two, and a tap comes late.
 const EXPLAINS_S: i64 = 5;
+/// So long before and after a bump the road is a rough one, or winds where there was a turn, s. Common practice, no source: who
+/// calls a road rough or winding meets something at least each minute.
+const SAME_ROAD_S: i64 = 30;
 /// Silence that is shorter than this says nothing, min.
 const LEAST_MINUTES: f64 = 0.2;
 /// Silence that is longer than this on one drive is none, min: an end that was forgotten, or a clock that was put right on
@@ -70,41 +103,72 @@ impl Road {
         }
     }
 
-    /// How it moved while the fuse held: roughly where there was any bump, in turns where there was any turn, else as felt.
-    fn motion_since(&self, felt: Option<Motion>) -> Motion {
-        let tapped = |what| self.marks.iter().any(|(at, mark)| *at >= self.since && *mark == what);
-        match felt {
-            _ if tapped(RoadMark::Bump) => Motion::Rough,
-            _ if tapped(RoadMark::Turn) => Motion::Turning,
-            felt => felt.unwrap_or(Motion::Smooth),
-        }
-    }
-
     /// For how long the fuse has held, min.
     pub fn minutes(&self, now: DateTime<Utc>) -> f64 {
         let tenths = (now - self.since).max(TimeDelta::zero()).as_seconds_f64() / 6.0;
         tenths.round() / 10.0
     }
 
-    fn held(&self, job: &Job, now: DateTime<Utc>, felt: Option<Motion>) -> Option<Act> {
+    /// How it moved in each second of the silence: roughly around each bump that was tapped or felt, else in turns around
+    /// each turn, else as felt.
+    fn motions(&self, now: DateTime<Utc>, felt: &Felt) -> Vec<Motion> {
+        let second = |at: DateTime<Utc>| (at - self.since).num_seconds();
+        let mut strip = vec![Motion::Smooth; second(now).max(0) as usize];
+        let mut paint = |from: i64, to: i64, motion| {
+            let [from, to] = [from, to].map(|second| second.clamp(0, strip.len() as i64) as usize);
+            strip[from..to.max(from)].fill(motion);
+        };
+        let until = felt.changes.iter().skip(1).map(|(at, _)| *at).chain([now]);
+        let felt = || felt.changes.iter().zip(until.clone()).map(|((from, motion), to)| (second(*from), second(to), *motion));
+        for (from, to, motion) in felt() {
+            paint(from, to, motion.unwrap_or(Motion::Smooth));
+        }
+        for (tapped, motion) in [(RoadMark::Turn, Motion::Turning), (RoadMark::Bump, Motion::Rough)] {
+            for (at, _) in self.marks.iter().filter(|(at, mark)| *at >= self.since && *mark == tapped) {
+                paint(second(*at) - SAME_ROAD_S, second(*at) + SAME_ROAD_S, motion);
+            }
+        }
+        for (from, to, _) in felt().filter(|(.., motion)| *motion == Some(Motion::Rough)) {
+            paint(from - SAME_ROAD_S, to + SAME_ROAD_S, Motion::Rough);
+        }
+        strip
+    }
+
+    /// The silence, by how it moved. What is too short to tell by itself goes with the longest part.
+    fn held(&self, job: &Job, now: DateTime<Utc>, felt: &Felt) -> Vec<Act> {
         let minutes = self.minutes(now);
-        let says =
-            (LEAST_MINUTES..=MOST_MINUTES).contains(&minutes) && job.concern.fresh_fuse != FreshFuse::OpensAtOnce;
-        says.then(|| Act::Held { state: self.state.clone(), motion: self.motion_since(felt), heat: self.heat, minutes })
+        if !(LEAST_MINUTES..=MOST_MINUTES).contains(&minutes) || job.concern.fresh_fuse == FreshFuse::OpensAtOnce {
+            return Vec::new();
+        }
+        let strip = self.motions(now, felt);
+        let tenths = |motion| (strip.iter().filter(|moved| **moved == motion).count() as f64 / 6.0).round() / 10.0;
+        let moved = [Motion::Still, Motion::Smooth, Motion::Turning, Motion::Rough];
+        let mut parts = moved.map(|motion| (motion, tenths(motion)));
+        let longest = (0..parts.len()).rev().max_by(|one, other| parts[*one].1.total_cmp(&parts[*other].1)).unwrap_or(0);
+        for (part, (_, minutes)) in parts.iter_mut().enumerate() {
+            if part == longest || *minutes < LEAST_MINUTES {
+                *minutes = 0.0;
+            }
+        }
+        let others: f64 = parts.iter().map(|(_, minutes)| minutes).sum();
+        parts[longest].1 = ((minutes - others) * 10.0).round() / 10.0;
+        let parts = parts.into_iter().filter(|(_, minutes)| *minutes > 0.0);
+        let held = |(motion, minutes)| Act::Held { state: self.state.clone(), motion, heat: self.heat, minutes };
+        parts.map(held).collect()
     }
 }
 
 /// It opened on the drive: the silence before, and the opening. Nothing where no drive is on.
 ///
-/// `felt`: how the vehicle moves by the phone's sensor; `felt_before`: the roughest that was felt since it last opened.
-pub fn opened(job: &Job, now: DateTime<Utc>, felt: Option<Motion>, felt_before: Option<Motion>) -> Vec<Act> {
+/// `felt`: what the phone's sensor felt since it last opened.
+pub fn opened(job: &Job, now: DateTime<Utc>, felt: &Felt) -> Vec<Act> {
     let Some(road) = &job.road else { return Vec::new() };
-    let blow = Act::Blow { state: road.state.clone(), motion: road.motion_at(now, felt), heat: road.heat };
-    road.held(job, now, felt_before).into_iter().chain([blow]).collect()
+    let blow = Act::Blow { state: road.state.clone(), motion: road.motion_at(now, felt.now()), heat: road.heat };
+    road.held(job, now, felt).into_iter().chain([blow]).collect()
 }
 
 /// The drive is over: the silence before, and the end. Nothing where no drive is on.
-pub fn ended(job: &Job, now: DateTime<Utc>, felt_before: Option<Motion>) -> Vec<Act> {
+pub fn ended(job: &Job, now: DateTime<Utc>, felt: &Felt) -> Vec<Act> {
     let Some(road) = &job.road else { return Vec::new() };
-    road.held(job, now, felt_before).into_iter().chain([Act::RoadEnded {}]).collect()
+    road.held(job, now, felt).into_iter().chain([Act::RoadEnded {}]).collect()
 }

@@ -24,13 +24,13 @@ pub fn at_one_tap(session: &Session, last: EventId, act: &Act) -> Vec<EventId> {
         }
         Act::Blow { .. } | Act::RoadEnded {} => {
             let mut back = back.skip_while(|event| event.id != last);
-            let newest = back.next();
-            let silence = newest.zip(back.next()).filter(|(newest, before)| {
+            let Some(newest) = back.next() else { return vec![last] };
+            let silence = back.take_while(|before| {
                 before.kind == "held"
                     && before.device_id == newest.device_id
                     && (newest.at - before.at).abs() < TimeDelta::seconds(ONE_TAP)
             });
-            [Some(last), silence.map(|(_, before)| before.id)].into_iter().flatten().collect()
+            [last].into_iter().chain(silence.map(|before| before.id)).collect()
         }
         _ => vec![last],
     }

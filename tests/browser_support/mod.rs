@@ -360,11 +360,17 @@ impl Phone {
         }
     }
 
+    /// As if time had gone since the last tap: no key is deaf to the next one (`public/thumb.js`).
+    pub async fn looks_first(&self) {
+        self.script("window.dispatchEvent(new Event('pointercancel'))", vec![]).await;
+    }
+
     /// Taps what the selector names, scrolled into view as a thumb would.
     pub async fn tap(&self, css: &str) {
         let start = Instant::now();
         loop {
             let element = self.see(css).await;
+            self.looks_first().await;
             let _ = self
                 .driver()
                 .execute("arguments[0].scrollIntoView({block: 'center'})", vec![element.to_json().unwrap()])
@@ -385,6 +391,7 @@ impl Phone {
         let start = Instant::now();
         loop {
             if let Ok(element) = self.driver().find(By::XPath(path.as_str())).await {
+                self.looks_first().await;
                 let _ = self
                     .driver()
                     .execute("arguments[0].scrollIntoView({block: 'center'})", vec![element.to_json().unwrap()])

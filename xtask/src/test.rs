@@ -181,6 +181,7 @@ fn check_scripts() -> Result<()> {
         ("public/worker.js", "webworker"),
         ("public/first.js", "dom"),
         ("public/start.js", "dom"),
+        ("public/thumb.js", "dom"),
         ("public/speak.js", "dom,dom.iterable"),
         ("assets/desk/desk.js", "dom,dom.iterable"),
     ];

@@ -43,6 +43,7 @@ pub fn TakeBack(last: Option<(Vec<EventId>, String)>) -> Element {
         button {
             class: "plain",
             id: "take-back",
+            "data-of": events.first().map(ToString::to_string),
             onclick: move |_| house.change(|_| events.iter().map(|event| Act::TakenBack { event: *event }).collect()),
             "Take back: {words}"
         }

@@ -12,8 +12,8 @@ use crate::app::words;
 use crate::device::{self, shake::Shake};
 use crate::ids::{Condition, JobId};
 use crate::job::event::Act;
-use crate::job::road::{self, RoadMark, motion_of};
-use crate::search::evidence::{Heat, Motion};
+use crate::job::road::{self, Felt, RoadMark, motion_of};
+use crate::search::evidence::Heat;
 
 /// A drive of so many hours was none.
 const TOO_LONG: &str = "How long it held was not noted: after more than ten hours the clock was set on the way, or the end was \
@@ -31,9 +31,8 @@ pub fn Road(job: JobId) -> Element {
     let mut state = use_signal(|| None::<Vec<Condition>>);
     let mut heat = use_signal(|| Heat::Warm);
     let mut shake = use_signal(|| None::<Rc<Shake>>);
-    // What the sensor feels now, and the roughest since the fuse last opened.
-    let mut felt = use_signal(|| None::<Motion>);
-    let mut roughest = use_signal(|| None::<Motion>);
+    // Since the fuse last opened.
+    let mut felt = use_signal(Felt::default);
     let mut now = use_signal(device::now);
     use_future(move || async move {
         let mut asked = false;
@@ -47,12 +46,8 @@ pub fn Road(job: JobId) -> Element {
             }
             now.set(device::now());
             let feels = shake.peek().as_ref().and_then(|shake| shake.shaken()).map(motion_of);
-            if *felt.peek() != feels {
-                felt.set(feels);
-            }
-            let most = (*roughest.peek()).max(feels);
-            if *roughest.peek() != most {
-                roughest.set(most);
+            if felt.peek().now() != feels {
+                felt.write().feels(now(), feels);
             }
         }
     });
@@ -73,7 +68,7 @@ pub fn Road(job: JobId) -> Element {
         let set = set.clone();
         move |_| {
             house.act(Act::RoadBegan { state: set.clone(), heat: heat() });
-            roughest.set(None);
+            felt.write().begin_anew();
             spawn(async move { shake.set(Shake::start().await.map(Rc::new)) });
         }
     };
@@ -86,12 +81,12 @@ pub fn Road(job: JobId) -> Element {
     };
     let opened = move |_| {
         too_long();
-        house.change(|job| road::opened(job, device::now(), felt(), roughest()));
-        roughest.set(None);
+        house.change(|job| road::opened(job, device::now(), &felt.peek()));
+        felt.write().begin_anew();
     };
     let end = move |_| {
         too_long();
-        house.change(|job| road::ended(job, device::now(), roughest()));
+        house.change(|job| road::ended(job, device::now(), &felt.peek()));
         shake.set(None);
     };
     let action = match &on {
@@ -125,7 +120,7 @@ pub fn Road(job: JobId) -> Element {
                         p { class: "count", id: "road-holds", "Holds for " strong { {clock(on.since, now())} } }
                         p { class: "hint", id: "road-felt",
                             {words::state(&on.state)} ". "
-                            match felt() {
+                            match felt.read().now() {
                                 Some(motion) => format!("The phone feels: {}.", words::motion(motion).to_lowercase()),
                                 None => "The phone feels nothing: tap bumps and bends.".to_owned(),
                             }

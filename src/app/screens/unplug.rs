@@ -119,7 +119,7 @@ fn answers(house: House, next: &Next, stands: &Corner) -> Element {
     let again = answer.clone();
     let (there, gone) = (stands.state.clone(), stands.state.clone());
     rsx! {
-        button { class: "key main", id: "still-there", onclick: move |_| answer(true, there.clone()), "Unplugged: still there" }
-        button { class: "key strong", id: "gone", onclick: move |_| again(false, gone.clone()), "It is gone" }
+        button { class: "key main", id: "still-there", "data-of": "{next.label}", onclick: move |_| answer(true, there.clone()), "Unplugged: still there" }
+        button { class: "key strong", id: "gone", "data-of": "{next.label}", onclick: move |_| again(false, gone.clone()), "It is gone" }
     }
 }

@@ -217,12 +217,14 @@ pub fn Walk(job: JobId) -> Element {
                 button {
                     class: "key main",
                     id: "access-done",
+                    "data-of": "{step.id}",
                     onclick: move |_| house.act(Act::Access { access: access.clone(), open: true }),
                     "Done, it is open"
                 }
                 button {
                     class: "key",
                     id: "cannot-open",
+                    "data-of": "{step.id}",
                     onclick: move |_| {
                         let out_of_reach = |point: &PointId| Act::CannotReach { point: point.clone(), why: why.clone() };
                         house.change(|_| behind.iter().map(out_of_reach).collect());
@@ -239,6 +241,7 @@ pub fn Walk(job: JobId) -> Element {
                 button {
                     class: "key",
                     id: "cannot-reach",
+                    "data-of": "{step.id}",
                     onclick: move |_| house.act(Act::CannotReach { point: point.clone(), why: String::new() }),
                     "Can't get there"
                 }
