@@ -2,6 +2,8 @@
 
 use crate::desk_support::*;
 use loomwalk::desk::access::Purpose;
+use loomwalk::desk::access::audit::{self, Deed};
+use loomwalk::desk::guard::Limits;
 use loomwalk::sync::protocol::Paired;
 use reqwest::{Client, Method, Response};
 use serde_json::{Value, json};
@@ -225,6 +227,22 @@ async fn a_code_pairs_one_phone_whose_token_can_be_taken_again() {
     {
         assert!(done.contains(deed), "{deed}: {done}");
     }
+}
+
+#[tokio::test]
+async fn whoever_tries_passwords_pushes_nothing_out_of_sight_and_fills_no_store() {
+    let desk = Running::start().await;
+    let store = desk.desk.store();
+    audit::note(store, "command line", Deed::PasswordSet).await;
+    let limits = Limits::default();
+    for _ in 0..300 {
+        limits.refused(store, [192, 0, 2, 7].into(), Deed::WrongPassword).await;
+    }
+    let written = walk(&desk.store.path().join("audit/refused"));
+    assert_eq!(written.len() as u32, audit::REFUSED_PER_HOUR.get());
+    let page = desk.get("/desk/done").await.text().await.unwrap();
+    assert!(page.contains("The password was chosen") && page.contains("100 times"), "{page}");
+    assert_eq!(page.matches("A wrong password was given").count(), 20, "{page}");
 }
 
 fn walk(folder: &std::path::Path) -> Vec<std::path::PathBuf> {

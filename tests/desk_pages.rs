@@ -373,6 +373,47 @@ async fn the_shops_prices_make_an_estimate_of_what_was_noted() {
 }
 
 #[tokio::test]
+async fn prices_that_cannot_be_read_are_told_of_and_close_no_job() {
+    let desk = Running::start().await;
+    let mut phone = Phone::new(1, 1);
+    phone.concern("Lamps die");
+    desk.send(&phone.bundle()).await;
+    let job = format!("/desk/jobs/{}", phone.job);
+    assert_eq!(send_form(&desk, "/desk/prices", &PRICES).await.status(), 303);
+    // As by hand, with an editor: a byte order mark is no matter, a word in place of a price is.
+    let file = desk.store.path().join("prices.json");
+    let kept = std::fs::read_to_string(&file).unwrap();
+    std::fs::write(&file, format!("\u{feff}{kept}")).unwrap();
+    assert!(desk.get("/desk/prices").await.text().await.unwrap().contains("value=\"84.50\""));
+    std::fs::write(&file, kept.replace("84.50", "much")).unwrap();
+    assert_eq!(desk.get(&job).await.status(), 200);
+    let page = desk.get(&job).await.text().await.unwrap();
+    assert!(page.contains("Lamps die") && page.contains("href=\"/desk/prices\""), "{page}");
+    let csv = desk.get(&format!("{job}/estimate.csv")).await;
+    assert_eq!((csv.status().as_u16(), csv.headers()["location"].to_str().unwrap()), (303, "/desk/prices"));
+    let answer = desk.get("/desk/prices").await;
+    assert_eq!(answer.status(), 200);
+    let page = answer.text().await.unwrap();
+    assert!(page.contains("cannot be read") && page.contains("rate_per_hour"), "{page}");
+    assert!(
+        desk.get("/desk/prices.json").await.text().await.unwrap().contains("much"),
+        "it can be had, to be put right"
+    );
+    assert_eq!(send_form(&desk, "/desk/prices", &PRICES).await.status(), 303);
+    assert!(desk.get(&job).await.text().await.unwrap().contains("Estimate as CSV"));
+}
+
+#[tokio::test]
+async fn a_table_of_many_hundred_materials_is_kept() {
+    let desk = Running::start().await;
+    let parts: String = (0..800).map(|part| format!("Splice, sealed, of size number {part}; pc; 1.20\n")).collect();
+    let mut prices = PRICES;
+    prices[7].1 = &parts;
+    assert_eq!(send_form(&desk, "/desk/prices", &prices).await.status(), 303);
+    assert!(desk.get("/desk/prices").await.text().await.unwrap().contains("of size number 799"));
+}
+
+#[tokio::test]
 async fn a_price_whose_thousands_may_be_parted_is_asked_for_again() {
     let desk = Running::start().await;
     let send = async |decimals, rate, parts| {

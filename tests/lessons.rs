@@ -155,11 +155,15 @@ fn the_command_line_learns_from_closed_jobs_and_plans_with_it() {
     let out = loomwalk(&["check", file]);
     assert!(String::from_utf8(out.stdout).unwrap().ends_with("a sound loomwalk/learned, version 1: 9 jobs\n"));
     let copy = folder.path().join("copy.json");
+    let neighbour = folder.path().join("copy.part");
+    std::fs::write(&neighbour, "somebody else's").unwrap();
     let out = loomwalk(&["learn", "assets/demo/van.loomwalk.json", "--table", file, "-o", copy.to_str().unwrap()]);
     let text = String::from_utf8(out.stdout).unwrap();
     assert!(text.contains("at hinges: 9 found, 0.9 were to be expected (jobs: 9)"), "{text}");
     let kept: LearnedFile = serde_json::from_slice(&std::fs::read(&copy).unwrap()).unwrap();
     assert_eq!(kept, learned);
+    assert_eq!(std::fs::read_to_string(&neighbour).unwrap(), "somebody else's");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 3, "nothing is left beside it");
     let planned = |more: &[&str]| {
         let args = [&["plan", "assets/demo/van.circuit.json"], more].concat();
         String::from_utf8(loomwalk(&args).stdout).unwrap()

@@ -83,7 +83,10 @@ fn each_silence_and_each_opening_is_evidence_with_the_motion_of_the_moment() {
 fn what_the_phone_felt_counts_where_nothing_was_tapped() {
     let mut drive = Drive::default();
     drive.begin(0);
-    drive.tap(600, opened(&drive.job(), at(600), &felt(&[(0, Motion::Still), (60, Motion::Rough), (360, Motion::Still)])));
+    drive.tap(
+        600,
+        opened(&drive.job(), at(600), &felt(&[(0, Motion::Still), (60, Motion::Rough), (360, Motion::Still)])),
+    );
     let silence = [(Motion::Still, Some(4.0)), (Motion::Rough, Some(6.0))];
     assert_eq!(drive.seen(), [&silence[..], &[(Motion::Still, None)]].concat());
     assert_eq!([0.1, 0.29, 0.3, 1.0, 1.8, 9.0].map(motion_of), {

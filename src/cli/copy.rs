@@ -2,6 +2,7 @@
 
 use std::process::ExitCode;
 
+use crate::cli::circuit::say;
 use crate::cli::data;
 use crate::desk::store::copy::Copied;
 use crate::desk::store::{Place, Store, StoreError};
@@ -29,6 +30,8 @@ enum CopyError {
     OntoItself(Place),
     #[error(transparent)]
     Store(#[from] StoreError),
+    #[error("all of it was copied; {0}")]
+    Untold(String),
 }
 
 async fn copy(args: &Args) -> Result<(), CopyError> {
@@ -39,6 +42,6 @@ async fn copy(args: &Args) -> Result<(), CopyError> {
         return Err(CopyError::OntoItself(from.clone()));
     }
     let Copied { objects, bytes, there } = store.copy_to(&Store::open(to).await?).await?;
-    println!("{objects} objects copied from {from} to {to}, {bytes} bytes; {there} were there already");
-    Ok(())
+    let told = format!("{objects} objects copied from {from} to {to}, {bytes} bytes; {there} were there already\n");
+    say(&told).map_err(CopyError::Untold)
 }

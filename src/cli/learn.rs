@@ -50,11 +50,23 @@ fn answer(args: &Args) -> Result<String, String> {
     Ok(text)
 }
 
-/// Writes all of a file, or leaves what was there: it may be the only table that a shop has.
+/// Writes all of a file, or leaves what was there: it may be the only table that a shop has. What is no file, as a pipe or a
+/// terminal, is written to as it is.
 fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
-    let beside = path.with_extension("part");
-    std::fs::write(&beside, text)?;
-    std::fs::rename(&beside, path)
+    if std::fs::metadata(path).is_ok_and(|there| !there.is_file()) {
+        return std::fs::write(path, text);
+    }
+    // Where a link leads, and beside it under a name of our own: nothing else is written over.
+    let path = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(format!(".{}.part", std::process::id()));
+    let beside = path.with_file_name(name);
+    let written = std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, &path));
+    if written.is_err() {
+        // It may not be there at all.
+        drop(std::fs::remove_file(&beside));
+    }
+    written
 }
 
 /// Reads a file of lessons.

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use crate::bundle::BundleError;
 use crate::bundle::file::HAND_OVER_LIMIT;
 use crate::bundle::read::{Opened, open};
+use crate::cli::circuit::print;
 use crate::cli::estimate::{PricesInputError, read_prices};
 use crate::cli::input::{self, InputError};
 use crate::ids::PhotoHash;
@@ -56,16 +57,13 @@ enum ReportError {
 pub fn run(args: &Args) -> ExitCode {
     match write(args) {
         Ok(missing) => {
-            println!("{}: written", args.out.display());
+            let mut told = format!("{}: written\n", args.out.display());
             if missing > 0 {
-                println!("{missing} of its photographs are not in the file: the page says which");
+                told += &format!("{missing} of its photographs are not in the file: the page says which\n");
             }
-            ExitCode::SUCCESS
+            print(Ok(told))
         }
-        Err(error) => {
-            eprintln!("{error}");
-            ExitCode::FAILURE
-        }
+        Err(error) => print(Err(error.to_string())),
     }
 }
 

@@ -82,7 +82,7 @@ async fn pair(State(gate): State<Gate>, request: Request) -> Result<Response, Re
     };
     let store = gate.desk.store();
     if !good {
-        audit::note(store, &from.to_string(), Deed::WrongCode).await;
+        gate.limits.refused(store, from, Deed::WrongCode).await;
         return Err(Refusal::WrongCode);
     }
     let (token, phone) = access.pair(&asked.name).await?;

@@ -54,14 +54,19 @@ struct Begin {
     again: String,
 }
 
-/// Reads a form; of fields of one name the last holds.
+/// Reads a form of a few fields.
 pub(super) async fn form<T: DeserializeOwned>(gate: &Gate, request: Request) -> Result<T, Refusal> {
+    form_of(gate, request, FORM).await
+}
+
+/// Reads a form of at most so many bytes; of fields of one name the last holds.
+pub(super) async fn form_of<T: DeserializeOwned>(gate: &Gate, request: Request, most: u64) -> Result<T, Refusal> {
     let (parts, body): (_, Body) = request.into_parts();
     let kind = parts.headers.get(header::CONTENT_TYPE).map(|kind| kind.as_bytes());
     if !kind.is_some_and(|kind| kind.starts_with(b"application/x-www-form-urlencoded")) {
         return Err(Refusal::OtherType("application/x-www-form-urlencoded"));
     }
-    let body = Incoming::new(&parts.headers, body, FORM, gate.desk.idle).await?.all().await?;
+    let body = Incoming::new(&parts.headers, body, most, gate.desk.idle).await?.all().await?;
     let fields = url::form_urlencoded::parse(&body);
     let fields = fields.map(|(name, value)| (name.into_owned(), Value::String(value.into_owned())));
     serde_json::from_value(Value::Object(fields.collect())).map_err(|error| Refusal::Unreadable(error.to_string()))
@@ -96,7 +101,7 @@ async fn sign_in(State(gate): State<Gate>, request: Request) -> Result<Response,
     let (access, store) = (gate.desk.access(), gate.desk.store());
     let held = gate.limits.a_password()?;
     if !access.is_password(&password).await.map_err(Refusal::from)? {
-        audit::note(store, &from.to_string(), Deed::WrongPassword).await;
+        gate.limits.refused(store, from, Deed::WrongPassword).await;
         let again = sign_in_form(&back, Some("That is not the password. Nothing was changed."));
         return Ok((StatusCode::FORBIDDEN, door("Sign in", &again)).into_response());
     }
@@ -155,7 +160,7 @@ async fn begin(State(gate): State<Gate>, request: Request) -> Result<Response, P
         Err(_) => false,
     };
     if !good {
-        audit::note(store, &from.to_string(), Deed::WrongCode).await;
+        gate.limits.refused(store, from, Deed::WrongCode).await;
         return refused("This code is not good (any more)".to_owned());
     }
     if let Err(why) = access.set_password(&password, &again).await.map_err(Refusal::from)? {

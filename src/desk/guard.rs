@@ -15,14 +15,16 @@ use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, header};
 use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Redirect, Response};
 use governor::clock::{Clock, DefaultClock};
-use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
+use governor::{DefaultDirectRateLimiter, DefaultKeyedRateLimiter, Quota, RateLimiter};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use tower_http::csrf::{CsrfLayer, ProtectionError};
 use tower_http::set_header::SetResponseHeaderLayer;
 use url::Url;
 
+use super::access::audit::{self, Deed};
 use super::intake::Desk;
 use super::problem::Refusal;
+use super::store::Store;
 
 /// What an answer may do that says nothing else: nothing.
 const CSP_NOTHING: &str = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
@@ -125,6 +127,7 @@ pub struct Limits {
     calls: DefaultKeyedRateLimiter<String>,
     now: Mutex<HashMap<String, Arc<Semaphore>>>,
     passwords: Arc<Semaphore>,
+    refusals: DefaultDirectRateLimiter,
     clock: DefaultClock,
 }
 
@@ -135,6 +138,7 @@ impl Default for Limits {
             calls: RateLimiter::keyed(Quota::per_second(CALLS.0).allow_burst(CALLS.1)),
             now: Mutex::default(),
             passwords: Arc::new(Semaphore::new(WAITING)),
+            refusals: RateLimiter::direct(Quota::per_hour(audit::REFUSED_PER_HOUR)),
             clock: DefaultClock::default(),
         }
     }
@@ -160,6 +164,13 @@ impl Limits {
     /// [`Refusal::TooMany`].
     pub fn a_password(&self) -> Result<OwnedSemaphorePermit, Refusal> {
         Arc::clone(&self.passwords).try_acquire_owned().map_err(|_| Refusal::TooMany(5))
+    }
+
+    /// Writes down that somebody was not let in; not more than so many an hour, whoever tries and from wherever.
+    pub async fn refused(&self, store: &Store, from: IpAddr, deed: Deed) {
+        if self.refusals.check().is_ok() {
+            audit::note(store, &from.to_string(), deed).await;
+        }
     }
 
     fn a_call(&self, phone: &str) -> Result<(), Refusal> {

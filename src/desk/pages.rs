@@ -141,7 +141,7 @@ async fn job(State(gate): State<Gate>, Path(job): Path<String>, Query(shown): Qu
     let desk = gate.desk;
     let shelf = desk.shelf(job).await?;
     let held = desk.held_photos(&shelf).await.map_err(Refusal::from)?;
-    let prices = prices::kept(desk.store()).await.map_err(Refusal::from)?;
+    let prices = prices::usable(desk.store()).await.map_err(Refusal::from)?;
     let kind = if shown.customer { Kind::Customer } else { Kind::File };
     // Off the async threads: the plan for what remains is computed anew.
     let made = tokio::task::spawn_blocking(move || {
@@ -180,16 +180,25 @@ async fn lessons(State(gate): State<Gate>) -> Html<String> {
 }
 
 async fn done(State(gate): State<Gate>) -> Result<Html<String>, Page> {
-    let entries = audit::newest(gate.desk.store()).await.map_err(Refusal::from)?;
+    let store = gate.desk.store();
+    let (done, _) = audit::newest(store, audit::Book::Done).await.map_err(Refusal::from)?;
+    let (refused, all) = audit::newest(store, audit::Book::Refused).await.map_err(Refusal::from)?;
+    let table = |entries: &[audit::Entry]| {
+        html! {
+            table {
+                thead { tr { th scope="col" { "When" } th scope="col" { "What" } th scope="col" { "From" } } }
+                tbody { @for entry in entries { tr { td { (moment(Some(entry.at))) } td { (entry.deed.words()) } td { (entry.from) } } } }
+            }
+        }
+    };
     let words = html! {
         h1 { "What was done here" }
         p { "The newest first. Entries are kept for good, beside the jobs; shown are the newest of the last 30 days." }
-        @if entries.is_empty() { p.hint { "Nothing yet." } }
-        @else {
-            table {
-                thead { tr { th scope="col" { "When" } th scope="col" { "What" } th scope="col" { "From" } } }
-                tbody { @for entry in &entries { tr { td { (moment(Some(entry.at))) } td { (entry.deed.words()) } td { (entry.from) } } } }
-            }
+        @if done.is_empty() { p.hint { "Nothing yet." } } @else { (table(&done)) }
+        @if !refused.is_empty() {
+            h2 { "Who was not let in" }
+            p { (all) " times in the last 30 days; shown are the newest. More than " (audit::REFUSED_PER_HOUR) " an hour are not counted." }
+            (table(&refused))
         }
     };
     Ok(sheet("What was done", Some(Here::Done), &words))

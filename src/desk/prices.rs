@@ -13,7 +13,7 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 use super::access::audit::{self, Deed};
-use super::door::form;
+use super::door::form_of;
 use super::guard::{self, Gate};
 use super::pages::{Here, Page, job_id, sheet};
 use super::problem::Refusal;
@@ -35,8 +35,20 @@ fn place() -> Path {
     Path::from("prices.json")
 }
 
+/// What a form of prices may have, in bytes: many hundred materials.
+const FORM: u64 = 1 << 20;
+
+/// The table that is kept, if there is one by which can be reckoned: a job is shown also where there is none. Why one cannot
+/// be read, the page of prices says.
+pub(super) async fn usable(store: &Store) -> Result<Option<Prices>, StoreError> {
+    match kept(store).await {
+        Err(StoreError::Damaged { .. }) => Ok(None),
+        found => found,
+    }
+}
+
 /// The table that is kept. `None`: there is none yet.
-pub(super) async fn kept(store: &Store) -> Result<Option<Prices>, StoreError> {
+async fn kept(store: &Store) -> Result<Option<Prices>, StoreError> {
     let Some(body) = store.read(&place()).await? else { return Ok(None) };
     let damaged = |error: prices::PricesError| StoreError::Damaged { at: place().to_string(), why: error.to_string() };
     prices::read(&body).map(Some).map_err(damaged)
@@ -136,11 +148,19 @@ fn two_ways(number: &str) -> Option<(&str, &str)> {
 }
 
 async fn show(State(gate): State<Gate>) -> Result<Response, Page> {
-    let kept = kept(gate.desk.store()).await.map_err(Refusal::from)?;
-    let written = kept
-        .as_ref()
-        .map_or_else(|| Written { decimals: "2".to_owned(), step: "6".to_owned(), ..Written::default() }, Written::of);
-    Ok(sheet("Prices", Some(Here::Prices), &page(&written, kept.is_some(), &[])).into_response())
+    let first = || Written { decimals: "2".to_owned(), step: "6".to_owned(), ..Written::default() };
+    let page = match kept(gate.desk.store()).await {
+        Ok(kept) => page(&kept.as_ref().map_or_else(first, Written::of), kept.is_some(), None),
+        Err(StoreError::Damaged { at, why }) => {
+            let lost = format!(
+                "{at} in the store was changed by something else: {why}. Save it as a file, below, and put it right there; \
+                 or write the prices here, which replaces it. Until then there is no estimate."
+            );
+            page(&first(), true, Some(("The prices that are kept cannot be read", &[lost])))
+        }
+        Err(error) => return Err(Refusal::from(error).into()),
+    };
+    Ok(sheet("Prices", Some(Here::Prices), &page).into_response())
 }
 
 fn field(id: &str, label: &str, value: &str, hint: Option<&str>) -> Markup {
@@ -150,14 +170,14 @@ fn field(id: &str, label: &str, value: &str, hint: Option<&str>) -> Markup {
     }
 }
 
-fn page(written: &Written, kept: bool, wrong: &[String]) -> Markup {
+fn page(written: &Written, kept: bool, wrong: Option<(&str, &[String])>) -> Markup {
     html! {
         h1 { "Prices" }
         p { "By these the minutes and materials that technicians note become an estimate. They stay with the shop: phones do not get them." }
-        @if !wrong.is_empty() {
+        @if let Some((what, why)) = wrong {
             section.note role="alert" {
-                h2 { "Nothing was changed" }
-                ul { @for problem in wrong { li { (problem) } } }
+                h2 { (what) }
+                ul { @for problem in why { li { (problem) } } }
             }
         }
         form.door method="post" action="/desk/prices" {
@@ -178,7 +198,7 @@ fn page(written: &Written, kept: bool, wrong: &[String]) -> Markup {
 
 async fn change(State(gate): State<Gate>, request: Request) -> Result<Response, Page> {
     let from = guard::from_where(request.extensions());
-    let written: Written = form(&gate, request).await?;
+    let written: Written = form_of(&gate, request, FORM).await?;
     let body = serde_json::to_vec_pretty(&written.file()).map_err(|error| Refusal::Unreadable(error.to_string()))?;
     let store = gate.desk.store();
     let unclear = written.unclear();
@@ -191,7 +211,7 @@ async fn change(State(gate): State<Gate>, request: Request) -> Result<Response, 
         }
         Err(error) => {
             let there = store.has(&place()).await.map_err(Refusal::from)?;
-            let again = page(&written, there, &error.0);
+            let again = page(&written, there, Some(("Nothing was changed", &error.0)));
             Ok((StatusCode::UNPROCESSABLE_ENTITY, sheet("Prices", Some(Here::Prices), &again)).into_response())
         }
     }
@@ -211,7 +231,7 @@ async fn csv(State(gate): State<Gate>, At(job): At<String>) -> Result<Response, 
     let job = job_id(job)?;
     let desk = gate.desk;
     let shelf = desk.shelf(job).await?;
-    let Some(prices) = kept(desk.store()).await.map_err(Refusal::from)? else {
+    let Some(prices) = usable(desk.store()).await.map_err(Refusal::from)? else {
         return Ok(Redirect::to("/desk/prices").into_response());
     };
     let folded = Job::fold(job, shelf.log());

@@ -119,7 +119,8 @@ impl Road {
             strip[from..to.max(from)].fill(motion);
         };
         let until = felt.changes.iter().skip(1).map(|(at, _)| *at).chain([now]);
-        let felt = || felt.changes.iter().zip(until.clone()).map(|((from, motion), to)| (second(*from), second(to), *motion));
+        let felt =
+            || felt.changes.iter().zip(until.clone()).map(|((from, motion), to)| (second(*from), second(to), *motion));
         for (from, to, motion) in felt() {
             paint(from, to, motion.unwrap_or(Motion::Smooth));
         }
@@ -144,7 +145,8 @@ impl Road {
         let tenths = |motion| (strip.iter().filter(|moved| **moved == motion).count() as f64 / 6.0).round() / 10.0;
         let moved = [Motion::Still, Motion::Smooth, Motion::Turning, Motion::Rough];
         let mut parts = moved.map(|motion| (motion, tenths(motion)));
-        let longest = (0..parts.len()).rev().max_by(|one, other| parts[*one].1.total_cmp(&parts[*other].1)).unwrap_or(0);
+        let longest =
+            (0..parts.len()).rev().max_by(|one, other| parts[*one].1.total_cmp(&parts[*other].1)).unwrap_or(0);
         for (part, (_, minutes)) in parts.iter_mut().enumerate() {
             if part == longest || *minutes < LEAST_MINUTES {
                 *minutes = 0.0;

@@ -183,6 +183,8 @@ pub fn read(bytes: &[u8]) -> Result<Prices, PricesError> {
             "the file: it has more than {LIMIT} bytes or {PART_VALUES_LIMIT} values, which is more than any {FORMAT} has"
         )));
     }
+    // An editor may have put a byte order mark before it.
+    let bytes = bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes);
     let mut reader = serde_json::Deserializer::from_slice(bytes);
     let head: serde_json::Value = de::Deserialize::deserialize(&mut reader)
         .and_then(|head| reader.end().map(|()| head))

@@ -1,6 +1,6 @@
 //! `cargo xtask run`: how is the app tried on this machine?
 
-use std::net::TcpListener;
+use std::net::{SocketAddr, TcpListener};
 use std::process::Command;
 
 use anyhow::{Result, bail};
@@ -34,7 +34,11 @@ pub fn run(args: &Args) -> Result<()> {
     if let Some(store) = &args.store {
         desk.args(["--store", store]);
     }
-    say(format!("Loomwalk is at http://{}/ · Ctrl-C stops it", args.listen));
+    if args.listen.parse::<SocketAddr>().is_ok_and(|address| address.ip().is_loopback()) {
+        say(format!("Loomwalk is at http://{}/ · Ctrl-C stops it", args.listen));
+    } else {
+        say("The desk says under which addresses others reach it · Ctrl-C stops it");
+    }
     become_program(desk)
 }
 

@@ -1,8 +1,11 @@
 //! One of several, or any of several, each a large target.
 
+use std::collections::BTreeSet;
+
 use dioxus::prelude::*;
 
 use crate::app::words::CONDITIONS;
+use crate::gather::Gather;
 use crate::ids::Condition;
 
 /// One of several: radio buttons that look like keys.
@@ -59,10 +62,12 @@ pub fn Conditions(
     /// Called with the new list.
     onchange: EventHandler<Vec<Condition>>,
 ) -> Element {
+    // Those that hold are always among them: else they could not be taken off.
+    let named: BTreeSet<&Condition> = more.iter().chain(&state).gather();
     let usual = CONDITIONS.iter().map(|(id, label)| (Condition::from(*id), (*label).to_owned()));
     let known = |condition: &&Condition| !CONDITIONS.iter().any(|(id, _)| *id == condition.as_str());
     let further =
-        more.iter().filter(known).map(|condition| (condition.clone(), crate::app::words::condition(condition)));
+        named.into_iter().filter(known).map(|condition| (condition.clone(), crate::app::words::condition(condition)));
     let offered: Vec<(Condition, String)> = usual.chain(further).collect();
     // What holds after the newest tap: the next one goes on from it, also before this was drawn again.
     let mut newest = use_hook(|| CopyValue::new(Vec::new()));

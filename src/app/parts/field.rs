@@ -47,7 +47,7 @@ pub fn Field(
     /// Kept only when left: for text that becomes an entry of its own.
     #[props(default)]
     patient: bool,
-    /// Which keyboard the phone shows: `text`, `decimal`.
+    /// Which keyboard the phone shows: `text`, `decimal`. A number is kept only when left: half of one may be none, or another.
     #[props(default = "text".to_owned())]
     keyboard: String,
     /// Called with text that differs from what was kept before.
@@ -106,12 +106,13 @@ pub fn Field(
             }
         });
     };
+    let waits = patient || keyboard == "decimal";
     let oninput = move |event: FormEvent| {
         in_hand.set(true);
         typed.set(event.value());
         // A browser that keeps no draft still keeps the text when the field is left.
         let _ = LocalStorage::set(&*name.peek(), event.value());
-        if patient {
+        if waits {
             return;
         }
         let mine = *keys.peek() + 1;

@@ -68,7 +68,11 @@ fn Finder(aim: Aim) -> Element {
     let stage = words::stage(aim.stage);
     let mut shot = use_signal(|| Shot::Opening);
     let mut camera = use_signal(|| None::<Rc<Camera>>);
+    let mut dialog = use_signal(|| None::<HtmlDialogElement>);
     let mut time = use_signal(|| 0usize);
+    // What the lamp and the lens do goes on while the keys for it are away.
+    let lit = use_signal(|| false);
+    let zoomed = use_signal(|| None::<f64>);
     let mut run = use_signal(|| 0u32);
     let mut video = use_signal(|| None::<HtmlVideoElement>);
     let mut gone = use_hook(|| CopyValue::new(None));
@@ -127,6 +131,11 @@ fn Finder(aim: Aim) -> Element {
             }
         });
     });
+    // Its own way of closing gives the focus back to the key that opened it.
+    let close = use_callback(move |()| match &*dialog.peek() {
+        Some(dialog) => dialog.close(),
+        None => open.set(None),
+    });
     let state = shot.read().clone();
     rsx! {
         dialog {
@@ -134,10 +143,11 @@ fn Finder(aim: Aim) -> Element {
             id: "finder",
             "aria-label": "Camera: {stage}",
             onmounted: move |event| {
-                if let Some(dialog) = event.try_as_web_event().and_then(|element| element.dyn_into::<HtmlDialogElement>().ok()) {
-                    let _ = dialog.show_modal();
-                    // By the keyboard, or the phone's own back key.
-                    closed.set(Some(Listener::new(dialog, "close", move |_| open.set(None))));
+                if let Some(shown) = event.try_as_web_event().and_then(|element| element.dyn_into::<HtmlDialogElement>().ok()) {
+                    let _ = shown.show_modal();
+                    dialog.set(Some(shown.clone()));
+                    // Also by the keyboard, or the phone's own back key.
+                    closed.set(Some(Listener::new(shown, "close", move |_| open.set(None))));
                 }
             },
             video {
@@ -173,7 +183,7 @@ fn Finder(aim: Aim) -> Element {
             div { class: "finder-keys",
                 match state {
                     Shot::Kept(event) => rsx! {
-                        button { class: "key main", id: "shot-keep", onclick: move |_| open.set(None), "Keep it" }
+                        button { class: "key main", id: "shot-keep", onclick: move |_| close.call(()), "Keep it" }
                         button {
                             class: "key",
                             id: "shot-retake",
@@ -189,7 +199,7 @@ fn Finder(aim: Aim) -> Element {
                     },
                     Shot::Opening | Shot::Ready | Shot::Keeping | Shot::Gone(_) => rsx! {
                         button { class: "key main shutter", id: "shutter", disabled: state != Shot::Ready, onclick: move |_| shoot.call(()), "Take it" }
-                        Helps { camera }
+                        Helps { camera, lit, zoomed }
                         button {
                             class: "key",
                             id: "timer",
@@ -200,7 +210,7 @@ fn Finder(aim: Aim) -> Element {
                             if TIMES[time()] == 0 { "Timer: off" } else { "Timer: {TIMES[time()]} s" }
                         }
                         ByKnock { shoot }
-                        button { class: "key", id: "finder-close", onclick: move |_| open.set(None), "Close" }
+                        button { class: "key", id: "finder-close", onclick: move |_| close.call(()), "Close" }
                     },
                 }
             }
@@ -233,8 +243,8 @@ fn within(video: &HtmlVideoElement, x: f64, y: f64) -> (f64, f64) {
 
 /// Lamp and zoom, where the camera has them.
 #[component]
-fn Helps(camera: Signal<Option<Rc<Camera>>>) -> Element {
-    let mut lit = use_signal(|| false);
+fn Helps(camera: Signal<Option<Rc<Camera>>>, lit: Signal<bool>, zoomed: Signal<Option<f64>>) -> Element {
+    let (mut lit, mut zoomed) = (lit, zoomed);
     let Some(eye) = camera.read().clone() else { return rsx! {} };
     let zoom = eye.zoom;
     let lamp = eye.clone();
@@ -263,10 +273,11 @@ fn Helps(camera: Signal<Option<Rc<Camera>>>) -> Element {
                     min: "{zoom.min}",
                     max: "{zoom.max}",
                     step: "any",
-                    initial_value: "{zoom.min}",
+                    initial_value: "{zoomed.peek().unwrap_or(zoom.min)}",
                     oninput: move |event| {
                         let eye = eye.clone();
                         if let Ok(to) = event.value().parse::<f64>() {
+                            zoomed.set(Some(to));
                             spawn(async move { eye.zoom_to(to).await });
                         }
                     },

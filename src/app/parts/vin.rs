@@ -52,6 +52,29 @@ pub fn Vin(job: JobId) -> Element {
         keep(house, job, written, stays);
     };
     rsx! {
+        // Before the number is typed: what was kept with the job goes with it.
+        label { class: "choice-key",
+            input {
+                r#type: "checkbox",
+                id: "vin-here",
+                checked: stays,
+                disabled: handed_over,
+                onchange: move |event| {
+                    if event.checked() {
+                        let kept = keep_here(job, Some(String::new()));
+                        here.set(kept.then(String::new));
+                    } else {
+                        let written = here.peek().clone().unwrap_or_default();
+                        keep_here(job, None);
+                        here.set(None);
+                        keep(house, job, written, false);
+                    }
+                },
+            }
+            span {
+                if handed_over { "The VIN is in this job's log and goes with it" } else { "Keep the VIN on this phone, out of what is handed over" }
+            }
+        }
         Field {
             id: "vin",
             label: "VIN, if it is at hand",
@@ -75,28 +98,6 @@ pub fn Vin(job: JobId) -> Element {
                         }
                     });
                 },
-            }
-        }
-        label { class: "choice-key",
-            input {
-                r#type: "checkbox",
-                id: "vin-here",
-                checked: stays,
-                disabled: handed_over,
-                onchange: move |event| {
-                    if event.checked() {
-                        let kept = keep_here(job, Some(String::new()));
-                        here.set(kept.then(String::new));
-                    } else {
-                        let written = here.peek().clone().unwrap_or_default();
-                        keep_here(job, None);
-                        here.set(None);
-                        keep(house, job, written, false);
-                    }
-                },
-            }
-            span {
-                if handed_over { "The VIN is in this job's log and goes with it" } else { "Keep the VIN on this phone, out of what is handed over" }
             }
         }
     }

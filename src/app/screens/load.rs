@@ -66,6 +66,7 @@ pub fn Load(job: JobId, load: String) -> Element {
     let here = load.zone.as_ref().and_then(|zone| map.zone(zone)).or(usual.as_ref()).map(|zone| zone.id.clone());
     let picture = Sketch::to_choose(&circuit.vehicle, here.as_ref());
     let zones: Vec<(ZoneId, String)> = map.zones.iter().map(|zone| (zone.id.clone(), zone.label.clone())).collect();
+    let more = session.conditions();
     drop(open);
 
     let kind = load.kind.or(item.map(|item| item.kind));
@@ -74,6 +75,8 @@ pub fn Load(job: JobId, load: String) -> Element {
         _ => String::new(),
     };
     let amps = load.amps.map(|amps| format!("{amps}")).unwrap_or_default();
+    let taken = item.filter(|item| load.live_when.is_empty() && !item.live_when.is_empty());
+    let taken = taken.map(|item| words::state(&item.live_when).to_lowercase());
     let id = load.id.clone();
     // One thing about the load, as it is by then.
     let keep = {
@@ -178,7 +181,11 @@ pub fn Load(job: JobId, load: String) -> Element {
             Conditions {
                 legend: "Takes current only with",
                 state: load.live_when.clone(),
+                more,
                 onchange: move |live: Vec<Condition>| keep_live(&|load| load.live_when.clone_from(&live)),
+            }
+            if let Some(taken) = taken {
+                p { class: "hint", id: "taken-live-when", "Nothing is ticked, so the catalogue's holds: {taken}." }
             }
             if let Some(item) = item {
                 p { class: "hint", "Size and place are proposed from “{item.label}”: {item.source}." }

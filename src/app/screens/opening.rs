@@ -48,10 +48,7 @@ pub fn Opening(job: JobId) -> Element {
     let Some(session) = open.of(job) else { return rsx! { Waiting { job } } };
     let known: Vec<(EventId, String)> =
         session.job.observations.iter().filter_map(|(event, observation)| Some((*event, told(observation)?))).collect();
-    let more = session
-        .ready()
-        .map(|ready| ready.harness.switches.iter().flat_map(|switch| switch.closed_when.clone()).collect());
-    let more: Vec<Condition> = more.unwrap_or_default();
+    let more = session.conditions();
     drop(open);
     let action = rsx! {
         button {

@@ -35,10 +35,7 @@ pub fn Press(job: JobId, point: String) -> Element {
     let last = last_act(session);
     let outs = out_at(&mut session.log.events(), &session.job, &id);
     let resets = session.job.fuse_style().resets();
-    let more: Vec<Condition> = session
-        .ready()
-        .map(|ready| ready.harness.switches.iter().flat_map(|switch| switch.closed_when.clone()).collect())
-        .unwrap_or_default();
+    let more = session.conditions();
     // Until something else is ticked: as at the newest press, else as when it opened.
     let usual = session.job.observations.iter().rev().find_map(|(_, observation)| match observation {
         Observation::Press { state, .. } | Observation::Blow { state, .. } => Some(state.clone()),

@@ -92,9 +92,15 @@ pub fn Report(job: Option<JobId>) -> Element {
         });
     };
     let file = chosen.read().clone().map(|chosen| chosen.file);
+    // While another one is written there is none: the old one is not printed in its place.
+    let page = match *page.state().read() {
+        UseResourceState::Ready => page.read().clone().flatten(),
+        _ => None,
+    };
+    let is_there = matches!(page, Some(Ok(_)));
     let action = rsx! {
         if job.is_some() || file.is_some() {
-            button { class: "key main", id: "print", onclick: move |_| print(house, job), "Print, or save as PDF" }
+            button { class: "key main", id: "print", disabled: !is_there, onclick: move |_| print(house, job), "Print, or save as PDF" }
         }
         if let Some(file) = file.clone() {
             button {
@@ -109,7 +115,6 @@ pub fn Report(job: Option<JobId>) -> Element {
         Some(job) => ("Report", Route::HandOver { job }),
         None => ("Read a hand-over file", Route::Jobs {}),
     };
-    let page = page.read().clone().flatten();
     rsx! {
         Screen { title, back, job, action,
             if job.is_none() {

@@ -58,10 +58,7 @@ pub fn Road(job: JobId) -> Element {
     let telltale = session.job.concern.telltale.clone();
     let resets = session.job.fuse_style().resets();
     let last = last_act(session);
-    let more: Vec<Condition> = session
-        .ready()
-        .map(|ready| ready.harness.switches.iter().flat_map(|switch| switch.closed_when.clone()).collect())
-        .unwrap_or_default();
+    let more = session.conditions();
     drop(open);
     let set = state.read().clone().unwrap_or(usual);
     let begin = {

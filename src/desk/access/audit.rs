@@ -1,5 +1,7 @@
 //! What was done at the desk, and by whom? An entry for each, kept for good.
 
+use std::num::NonZeroU32;
+
 use chrono::{DateTime, TimeDelta, Utc};
 use object_store::path::Path;
 use serde::{Deserialize, Serialize};
@@ -9,8 +11,19 @@ use crate::ids::IdMaker;
 
 /// How many days are shown.
 const DAYS: i64 = 30;
-/// How many entries are shown.
-const SHOWN: usize = 200;
+/// How many entries are shown of what was done, and of who was not let in.
+const SHOWN: [usize; 2] = [200, 20];
+/// How often in an hour it is written down that somebody was not let in: whoever tries all night fills no store.
+pub const REFUSED_PER_HOUR: NonZeroU32 = NonZeroU32::new(100).unwrap();
+
+/// Two books, so that whoever tries passwords does not push out of sight what was done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Book {
+    /// What was done.
+    Done,
+    /// Who was not let in.
+    Refused,
+}
 
 /// Something that was done.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -43,6 +56,20 @@ pub enum Deed {
 }
 
 impl Deed {
+    /// Where it is written down.
+    fn book(&self) -> Book {
+        match self {
+            Self::WrongPassword | Self::WrongCode => Book::Refused,
+            Self::PasswordSet
+            | Self::SignedIn
+            | Self::SignedOut
+            | Self::CodeShown
+            | Self::Paired { .. }
+            | Self::Revoked { .. }
+            | Self::PricesSet => Book::Done,
+        }
+    }
+
     /// For people.
     pub fn words(&self) -> String {
         match self {
@@ -81,25 +108,29 @@ pub async fn note(store: &Store, from: &str, deed: Deed) {
 
 async fn keep(store: &Store, entry: &Entry) -> Result<(), StoreError> {
     let id = IdMaker::default().make(entry.at, random()?);
-    store.create_json(&Path::from(format!("{}/{id}.json", day(entry.at))), entry).await.map(drop)
+    store.create_json(&Path::from(format!("{}/{id}.json", day(entry.deed.book(), entry.at))), entry).await.map(drop)
 }
 
-/// The newest entries, the newest first.
-pub async fn newest(store: &Store) -> Result<Vec<Entry>, StoreError> {
-    let mut entries = Vec::new();
+/// The newest entries of a book, the newest first; and how many there are of the days that are looked at.
+///
+/// # Errors
+/// [`StoreError`].
+pub async fn newest(store: &Store, book: Book) -> Result<(Vec<Entry>, usize), StoreError> {
+    let (mut entries, mut all) = (Vec::new(), 0);
     for days in 0..DAYS {
-        let mut paths = store.list(&Path::from(day(now() - TimeDelta::days(days)))).await?;
-        paths.reverse();
-        for path in paths {
-            if entries.len() == SHOWN {
-                return Ok(entries);
-            }
+        let paths = store.list(&Path::from(day(book, now() - TimeDelta::days(days)))).await?;
+        all += paths.len();
+        for path in paths.into_iter().rev().take(SHOWN[book as usize] - entries.len()) {
             entries.extend(store.json::<Entry>(&path).await?);
         }
     }
-    Ok(entries)
+    Ok((entries, all))
 }
 
-fn day(at: DateTime<Utc>) -> String {
-    format!("audit/{}", at.format("%Y-%m-%d"))
+fn day(book: Book, at: DateTime<Utc>) -> String {
+    let day = at.format("%Y-%m-%d");
+    match book {
+        Book::Done => format!("audit/{day}"),
+        Book::Refused => format!("audit/refused/{day}"),
+    }
 }

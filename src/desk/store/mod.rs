@@ -11,7 +11,7 @@
 //! index/jobs.jsonl                  what the list shows of every job; can be made again
 //! prices.json                       the shop's price table
 //! access/…                          who may come in: see [`super::access`]
-//! audit/<day>/<time>.json           who did what
+//! audit/<day>/<time>.json           who did what; audit/refused/<day>/…: who was not let in
 //! ```
 //!
 //! In a folder an object is written beside its place, flushed to the disk and then put in place, so that a crash leaves

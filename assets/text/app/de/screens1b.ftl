@@ -121,6 +121,7 @@ screens1b-load-what = Was es ist
 screens1b-load-watts = Watt, falls angegeben
 screens1b-load-amps = Oder Ampere
 screens1b-load-only-with = Nimmt nur Strom auf bei
+screens1b-load-catalogues-hold = Nichts ist angehakt, also gilt, was der Katalog sagt: { $state }.
 screens1b-load-proposed = Wert und Ort sind vorgeschlagen nach „{ $load }“: { $source }.
 screens1b-load-mark-wire = Seine Leitung kennzeichnen
 screens1b-load-take-off = Von der Liste streichen

@@ -121,6 +121,7 @@ screens1b-load-what = What it is
 screens1b-load-watts = Watts, if stated
 screens1b-load-amps = Or amperes
 screens1b-load-only-with = Takes current only with
+screens1b-load-catalogues-hold = Nothing is ticked, so the catalogue's holds: { $state }.
 screens1b-load-proposed = Size and place are proposed from “{ $load }”: { $source }.
 screens1b-load-mark-wire = Mark its wire
 screens1b-load-take-off = Take it off the list

@@ -121,6 +121,7 @@ screens1b-load-what = Qué es
 screens1b-load-watts = Vatios, si se indican
 screens1b-load-amps = O amperios
 screens1b-load-only-with = Solo consume con
+screens1b-load-catalogues-hold = No hay nada marcado, así que vale lo del catálogo: { $state }.
 screens1b-load-proposed = Valor y lugar propuestos según «{ $load }»: { $source }.
 screens1b-load-mark-wire = Marcar su cable
 screens1b-load-take-off = Quitarlo de la lista
