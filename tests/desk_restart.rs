@@ -57,6 +57,58 @@ async fn the_index_that_is_rebuilt_equals_the_one_that_was() {
 }
 
 #[tokio::test]
+async fn what_was_of_use_for_a_while_only_goes_when_that_is_over_and_nothing_else_does() {
+    let desk = Running::start().await;
+    let mut phone = Phone::new(1, 1);
+    let photo = phone.photo(b"a picture");
+    desk.put(&format!("/api/v1/photos/{photo}"), b"a picture".to_vec()).await;
+    assert_eq!(desk.send(&phone.bundle()).await.status(), 201);
+    let half = hash(b"the whole");
+    let piece = desk.client.patch(format!("{}/api/v1/photos/{half}/pieces", desk.base)).header("upload-offset", "0");
+    let piece =
+        piece.header("upload-length", "9").header("content-type", "application/offset+octet-stream").body("the w");
+    assert!(piece.send().await.unwrap().status().is_success());
+    let access = desk.desk.access();
+    let code = access.make_code(Purpose::Pair).await.unwrap();
+    assert!(access.use_code(&code, Purpose::Pair).await.unwrap());
+    access.set_password("seven quiet kettles", "seven quiet kettles").await.unwrap().unwrap();
+    let cookie = access.sign_in().await.unwrap();
+    let store = desk.desk.store();
+    let folders = async || {
+        let there = store.list(&object_store::path::Path::default()).await.unwrap();
+        let folder = |path: &object_store::path::Path| match path.as_ref().split('/').take(2).collect::<Vec<_>>()[..] {
+            ["access", within] => format!("access/{within}"),
+            [first, ..] => first.to_owned(),
+            [] => String::new(),
+        };
+        there.iter().map(folder).collect::<std::collections::BTreeSet<_>>()
+    };
+    let all = folders().await;
+    for passing in ["arrivals", "uploads", "access/sessions", "access/codes", "access/used"] {
+        assert!(all.contains(passing), "{passing}: {all:?}");
+    }
+    let now = chrono::Utc::now();
+    assert_eq!(store.let_pass(now).await.unwrap(), 0);
+    assert_eq!(store.let_pass(now + chrono::TimeDelta::hours(30)).await.unwrap(), 0);
+    // A code goes before the mark that it was used; who is signed in stays so for two weeks.
+    store.let_pass(now + chrono::TimeDelta::days(3)).await.unwrap();
+    let there = folders().await;
+    assert!(!there.contains("access/codes") && there.contains("access/used"), "{there:?}");
+    store.let_pass(now + chrono::TimeDelta::days(13)).await.unwrap();
+    assert!(folders().await.contains("uploads") && access.is_signed_in(&cookie).await.unwrap());
+    store.let_pass(now + chrono::TimeDelta::days(16)).await.unwrap();
+    let left = folders().await;
+    for passing in ["arrivals", "uploads", "access/sessions", "access/codes", "access/used"] {
+        assert!(!left.contains(passing), "{passing}: {left:?}");
+    }
+    let stays: Vec<_> =
+        all.iter().filter(|folder| ["jobs", "photos", "desk.json"].contains(&folder.as_str())).collect();
+    assert_eq!(stays.len(), 3, "{all:?}");
+    assert!(stays.into_iter().all(|folder| left.contains(folder)) && left.contains("access/phones"), "{left:?}");
+    assert!(access.is_password("seven quiet kettles").await.unwrap());
+}
+
+#[tokio::test]
 async fn everything_acknowledged_survives_a_kill() {
     let store = TempDir::new().unwrap();
     let client = paired(store.path()).await;

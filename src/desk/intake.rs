@@ -27,6 +27,8 @@ use crate::sync::protocol::{BUNDLE_LIMIT, Receipt};
 const IDLE: Duration = Duration::from_secs(30);
 /// How often the desk looks whether others have taken something in.
 const LOOK_ROUND: Duration = Duration::from_secs(3);
+/// How often what was of use for a while only is removed.
+const TIDY_EACH: Duration = Duration::from_secs(24 * 60 * 60);
 /// How often what the list shows is written down.
 const WRITE_DOWN: Duration = Duration::from_secs(5 * 60);
 /// How many arrivals someone who listens may lag behind.
@@ -191,8 +193,19 @@ impl Desk {
     pub async fn keep_up(self: Arc<Self>) {
         let mut heard = HashSet::new();
         let mut written = tokio::time::Instant::now();
+        let mut tidied = None::<tokio::time::Instant>;
         loop {
             tokio::time::sleep(LOOK_ROUND).await;
+            if tidied.is_none_or(|at| at.elapsed() > TIDY_EACH) {
+                tidied = Some(tokio::time::Instant::now());
+                // Beside it: the first time there may be much.
+                let desk = Arc::clone(&self);
+                tokio::spawn(async move {
+                    if let Err(error) = desk.store.let_pass(now()).await {
+                        eprintln!("desk: what has lost its use stays in the store until tomorrow: {error}");
+                    }
+                });
+            }
             if let Err(error) = self.hear_others(&mut heard).await {
                 eprintln!("desk: what other desks took in is not known: {error}");
             }

@@ -18,10 +18,12 @@
 //! either all of it or nothing; object stores promise the same. Whatever was acknowledged is durable. Several desks
 //! may work with one store at once: each writes receipts under a number of its own run, and none overwrites another's.
 //!
-//! - [`place`]: a folder, or an object store by its URL. `sweep`: what a crash left behind.
+//! - [`place`]: a folder, or an object store by its URL. `sweep`: what a crash left behind. `passing`: what was
+//!   of use for a while only.
 //! - [`copy`]: a whole store to another place, for a back-up and back.
 
 pub mod copy;
+mod passing;
 pub mod place;
 mod sweep;
 
