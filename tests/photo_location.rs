@@ -293,6 +293,51 @@ fn a_film_behind_the_picture_loses_its_place() {
     assert!(!files.tags("mp4", &after[picture.len()..]).keys().any(|name| is_place(name)));
 }
 
+/// A `meta` box as QuickTime has it: keys by name, and what each says.
+fn keyed(said: &[(&str, &str)]) -> Vec<u8> {
+    let count = |number: usize| u32::try_from(number).unwrap().to_be_bytes();
+    let keys: Vec<u8> = said.iter().flat_map(|(name, _)| mp4_box(b"mdta", name.as_bytes())).collect();
+    let keys = mp4_box(b"keys", &[&[0; 4][..], &count(said.len()), &keys].concat());
+    let values = said.iter().enumerate().flat_map(|(at, (_, value))| {
+        let text = mp4_box(b"data", &[&[0, 0, 0, 1, 0, 0, 0, 0][..], value.as_bytes()].concat());
+        mp4_box(&count(at + 1), &text)
+    });
+    let values = mp4_box(b"ilst", &values.collect::<Vec<u8>>());
+    let handler = mp4_box(b"hdlr", &[&[0; 8][..], b"mdta", &[0; 13]].concat());
+    mp4_box(b"meta", &[handler, keys, values].concat())
+}
+
+#[test]
+fn a_film_whose_place_stands_under_a_key_loses_it_and_keeps_the_other_keys() {
+    if !exiftool_is_here() {
+        return;
+    }
+    let files = Files::new();
+    let said = [
+        ("com.apple.quicktime.make", "Nobody"),
+        ("com.apple.quicktime.location.ISO6709", "+52.5231+013.4017+034.000/"),
+        ("com.apple.quicktime.model", "None"),
+        ("com.apple.quicktime.location.accuracy.horizontal", "4.75"),
+    ];
+    let film = [mp4_box(b"ftyp", b"qt  \0\0\0\0qt  "), mp4_box(b"moov", &keyed(&said))].concat();
+    let before = files.tags("mov", &film);
+    assert!(before.keys().any(|name| is_place(name)) && before.values().any(|said| said == "Nobody"), "{before:?}");
+    let picture = case("jpg");
+    let (after, cleaned) = blanked(&[&picture[..], &film].concat());
+    assert_eq!(cleaned.found, [Place::Film]);
+    assert_eq!(after[..picture.len()], picture);
+    let told = files.tags("mov", &after[picture.len()..]);
+    assert!(!told.keys().any(|name| is_place(name)), "{told:?}");
+    assert!(told.values().any(|said| said == "Nobody") && told.values().any(|said| said == "None"), "{told:?}");
+    assert!(!after.windows(8).any(|part| part == b"+52.5231") && !after.windows(4).any(|part| part == b"4.75"));
+    let (_, again) = blanked(&after);
+    assert_eq!(again.found, []);
+    // Keys that are cut off, or none, are passed over.
+    for cut in picture.len()..picture.len() + film.len() {
+        let _ = blanked(&[&picture[..], &film].concat()[..cut]);
+    }
+}
+
 #[test]
 fn a_film_within_a_heic_or_avif_loses_its_place() {
     let text = b"+52.5231+013.4017/";

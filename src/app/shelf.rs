@@ -1,5 +1,7 @@
 //! What do the screens need of the shelf? The shelf as it is now, and one way to change it.
 
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use dioxus::core::spawn_forever;
@@ -24,11 +26,22 @@ pub fn use_shelf() -> Option<Result<Rc<Shelf>, String>> {
     shelf.read().clone().flatten()
 }
 
+thread_local! {
+    /// What will be said of changes that are being kept.
+    static ON_THE_WAY: RefCell<BTreeSet<String>> = const { RefCell::new(BTreeSet::new()) };
+}
+
 /// Takes something in on the shelf or off it, and says how it went.
 pub fn change(house: House, more: impl Into<Shelf>, done: String) {
     let more = more.into();
+    // A second tap of the same thumb makes no second entry.
+    if !ON_THE_WAY.with_borrow_mut(|on_the_way| on_the_way.insert(done.clone())) {
+        return;
+    }
     spawn_forever(async move {
-        match house.keep_on_shelf(more).await {
+        let kept = house.keep_on_shelf(more).await;
+        ON_THE_WAY.with_borrow_mut(|on_the_way| on_the_way.remove(&done));
+        match kept {
             Ok(_) => house.say(WordKind::Done, done),
             Err(error) => house.say(WordKind::Trouble, format!("The shelf was not changed: {error}")),
         }

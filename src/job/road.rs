@@ -118,18 +118,22 @@ impl Road {
             let [from, to] = [from, to].map(|second| second.clamp(0, strip.len() as i64) as usize);
             strip[from..to.max(from)].fill(motion);
         };
-        let until = felt.changes.iter().skip(1).map(|(at, _)| *at).chain([now]);
-        let felt =
-            || felt.changes.iter().zip(until.clone()).map(|((from, motion), to)| (second(*from), second(to), *motion));
-        for (from, to, motion) in felt() {
-            paint(from, to, motion.unwrap_or(Motion::Smooth));
+        let until = |change: usize| felt.changes.get(change + 1).map_or(now, |(at, _)| *at);
+        let felt: Vec<_> = felt
+            .changes
+            .iter()
+            .enumerate()
+            .map(|(change, (from, motion))| (second(*from), second(until(change)), *motion))
+            .collect();
+        for (from, to, motion) in &felt {
+            paint(*from, *to, motion.unwrap_or(Motion::Smooth));
         }
         for (tapped, motion) in [(RoadMark::Turn, Motion::Turning), (RoadMark::Bump, Motion::Rough)] {
             for (at, _) in self.marks.iter().filter(|(at, mark)| *at >= self.since && *mark == tapped) {
                 paint(second(*at) - SAME_ROAD_S, second(*at) + SAME_ROAD_S, motion);
             }
         }
-        for (from, to, _) in felt().filter(|(.., motion)| *motion == Some(Motion::Rough)) {
+        for (from, to, _) in felt.iter().filter(|(.., motion)| *motion == Some(Motion::Rough)) {
             paint(from - SAME_ROAD_S, to + SAME_ROAD_S, Motion::Rough);
         }
         strip

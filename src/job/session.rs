@@ -3,14 +3,11 @@
 //! The same on the phone, at the desk and in tests: an event goes in, a new picture comes out. Only
 //! what an event changes is made again: the search when the circuit changed, the plan when what it is made from did.
 
-use std::collections::BTreeSet;
-
 use crate::circuit::check::{self, CircuitError};
 use crate::circuit::expand::expand;
 use crate::circuit::file::CircuitFile;
 use crate::circuit::harness::Harness;
 use crate::circuit::live_work::{FUEL, WHY, never_live};
-use crate::gather::Gather;
 use crate::ids::{Condition, EventId, JobId, PointId};
 use crate::job::event::Event;
 use crate::job::log::{Log, LogError};
@@ -131,8 +128,13 @@ impl Session {
         let Some(Ready { harness, .. }) = self.ready() else { return Vec::new() };
         let switches = harness.switches.iter().flat_map(|switch| &switch.closed_when);
         let loads = harness.loads.iter().flat_map(|load| &load.live_when);
-        let named: BTreeSet<&Condition> = switches.chain(loads).gather();
-        named.into_iter().cloned().collect()
+        let mut named: Vec<Condition> = Vec::new();
+        for condition in switches.chain(loads) {
+            if !named.contains(condition) {
+                named.push(condition.clone());
+            }
+        }
+        named
     }
 
     /// What the circuit gives, if it can be searched.

@@ -7,7 +7,7 @@
 //! |---|---|
 //! | Exif in JPEG (`APP1`), PNG (`eXIf`), WebP (`EXIF`), HEIC and AVIF, further pictures in one JPEG | the GPS directory |
 //! | XMP in the same, also extended XMP | properties named `…:GPS…` |
-//! | a short film behind a JPEG, or within a HEIC or AVIF | the boxes `©xyz` and `loci` |
+//! | a short film behind a JPEG, or within a HEIC or AVIF | the boxes `©xyz` and `loci`, keys that are called after a location |
 //!
 //! Not looked into: makers' notes, and places written in words (IPTC city, a caption).
 //!

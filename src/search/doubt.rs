@@ -359,7 +359,7 @@ impl<'a> Signs<'a> {
     /// The fuse survived some minutes with this load alone unplugged.
     fn held_without(&self, load: &HarnessLoad) -> bool {
         let plug = self.case.electrics.plug_of_load(&load.id);
-        let held = self.case.sorted.held_without.iter().filter(|(_, minutes)| **minutes > 0.0);
+        let held = self.case.sorted.held_without.iter().filter(|(_, minutes)| *minutes > 0.0);
         plug.is_some_and(|own| held.map(|((plug, _), _)| plug).any(|plug| plug.cut == own.cut))
     }
 }

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use crate::circuit::meter::Shown;
 use crate::circuit::unplug::Unplugged;
-use crate::gather::{Gather as _, Order as _};
+use crate::gather::Order as _;
 use crate::ids::{Condition, PointId};
 use crate::search::electrics::{Electrics, Plug, Showed};
 use crate::search::evidence::{Heat, Motion, Observation, Seen};
@@ -41,8 +41,8 @@ pub struct Looks {
 pub struct Presses {
     /// The number of presses of each try at which the fuse opened, and what held then.
     pub opened: Vec<(u32, State)>,
-    /// Presses at which it held, by what held meanwhile.
-    pub held: BTreeMap<State, u32>,
+    /// Presses at which it held, by what held meanwhile, in order.
+    pub held: Vec<(State, u32)>,
 }
 
 /// All observations, counted up.
@@ -50,12 +50,12 @@ pub struct Presses {
 pub struct Sorted {
     /// How often the fuse opened in each situation.
     pub blows: BTreeMap<Situation, u32>,
-    /// How many minutes it survived in each.
-    pub held: BTreeMap<Situation, f64>,
+    /// How many minutes it survived in each, in order.
+    pub held: Vec<(Situation, f64)>,
     /// What was unplugged while it opened all the same.
     pub blew_without: BTreeSet<Plug>,
-    /// What was unplugged while it survived, in which state, for how many minutes.
-    pub held_without: BTreeMap<(Plug, State), f64>,
+    /// What was unplugged while it survived, in which state, for how many minutes; in order.
+    pub held_without: Vec<((Plug, State), f64)>,
     /// Looks, by place of the point in the list.
     pub looks: BTreeMap<usize, Looks>,
     /// Presses, by place of the point in the list.
@@ -72,8 +72,7 @@ const LONGEST_MINUTES: f64 = 1e6;
 /// Counts up observations. Points are found by `places`.
 pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<PointId, usize>) -> Sorted {
     let mut sorter = Sorter { electrics, sorted: Sorted::default(), notes: BTreeSet::new() };
-    let mut held: BTreeMap<Situation, Vec<f64>> = BTreeMap::new();
-    let mut held_without: BTreeMap<(Plug, State), Vec<f64>> = BTreeMap::new();
+    let (mut held, mut held_without) = (Vec::new(), Vec::new());
     for item in evidence {
         match item {
             Observation::Blow { state, motion, heat } => {
@@ -82,7 +81,7 @@ pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<Po
             }
             Observation::Held { state, motion, heat, minutes } => {
                 let situation = Situation { state: sorter.state(state), motion: *motion, heat: *heat };
-                held.entry(situation).or_default().push(*minutes);
+                held.push((situation, *minutes));
             }
             Observation::Unplugged { node, load, blew, state, minutes } => {
                 let plug = node.as_ref().and_then(|node| electrics.plug_at_node(node));
@@ -92,7 +91,7 @@ pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<Po
                     }
                     Some(plug) => {
                         let state = sorter.state(state);
-                        held_without.entry((plug, state)).or_default().push(*minutes);
+                        held_without.push(((plug, state), *minutes));
                     }
                     None => sorter.unknown("something that was unplugged"),
                 }
@@ -109,17 +108,29 @@ pub fn sort(evidence: &[Observation], electrics: &Electrics, places: &HashMap<Po
         }
     }
     let Sorter { mut sorted, notes, .. } = sorter;
-    sorted.held = held.into_iter().map(|(situation, minutes)| (situation, sum(minutes))).gather();
-    sorted.held_without = held_without.into_iter().map(|(what, minutes)| (what, sum(minutes))).gather();
+    sorted.held = sums(held);
+    sorted.held_without = sums(held_without);
+    for presses in sorted.presses.values_mut() {
+        presses.held.order_by(Ord::cmp);
+    }
     sorted.meter.order_by(|one, other| (&one.0, &one.1).cmp(&(&other.0, &other.1)));
     sorted.notes = notes.into_iter().collect();
     sorted
 }
 
-/// Adds minutes up from the smallest, so that their order does not matter to the last digit.
-fn sum(mut minutes: Vec<f64>) -> f64 {
-    minutes.order_by(f64::total_cmp);
-    minutes.into_iter().filter(|minutes| *minutes > 0.0).sum::<f64>().min(LONGEST_MINUTES)
+/// Adds up the minutes of each, from the smallest, so that their order does not matter to the last digit.
+fn sums<K: Ord>(mut minutes: Vec<(K, f64)>) -> Vec<(K, f64)> {
+    minutes.order_by(|(one, short), (other, long)| one.cmp(other).then(short.total_cmp(long)));
+    let mut sums: Vec<(K, f64)> = Vec::new();
+    for (what, minutes) in minutes {
+        // What is no time at all counts as none.
+        let minutes = minutes.max(0.0);
+        match sums.last_mut() {
+            Some((known, sum)) if *known == what => *sum = (*sum + minutes).min(LONGEST_MINUTES),
+            _ => sums.push((what, minutes.min(LONGEST_MINUTES))),
+        }
+    }
+    sums
 }
 
 struct Sorter<'a> {
@@ -185,8 +196,10 @@ impl Sorter<'_> {
         if opened {
             here.opened.push((presses, state));
         } else {
-            let held = here.held.entry(state).or_default();
-            *held = held.saturating_add(presses);
+            match here.held.iter_mut().find(|(known, _)| *known == state) {
+                Some((_, held)) => *held = held.saturating_add(presses),
+                None => here.held.push((state, presses)),
+            }
         }
     }
 }

@@ -1,11 +1,8 @@
 //! One of several, or any of several, each a large target.
 
-use std::collections::BTreeSet;
-
 use dioxus::prelude::*;
 
-use crate::app::words::CONDITIONS;
-use crate::gather::Gather;
+use crate::app::words::{self, CONDITIONS};
 use crate::ids::Condition;
 
 /// One of several: radio buttons that look like keys.
@@ -62,13 +59,14 @@ pub fn Conditions(
     /// Called with the new list.
     onchange: EventHandler<Vec<Condition>>,
 ) -> Element {
+    let mut offered: Vec<(Condition, String)> =
+        CONDITIONS.iter().map(|(id, label)| (Condition::from(*id), (*label).to_owned())).collect();
     // Those that hold are always among them: else they could not be taken off.
-    let named: BTreeSet<&Condition> = more.iter().chain(&state).gather();
-    let usual = CONDITIONS.iter().map(|(id, label)| (Condition::from(*id), (*label).to_owned()));
-    let known = |condition: &&Condition| !CONDITIONS.iter().any(|(id, _)| *id == condition.as_str());
-    let further =
-        named.into_iter().filter(known).map(|condition| (condition.clone(), crate::app::words::condition(condition)));
-    let offered: Vec<(Condition, String)> = usual.chain(further).collect();
+    for condition in more.iter().chain(&state) {
+        if !offered.iter().any(|(known, _)| known == condition) {
+            offered.push((condition.clone(), words::condition(condition)));
+        }
+    }
     // What holds after the newest tap: the next one goes on from it, also before this was drawn again.
     let mut newest = use_hook(|| CopyValue::new(Vec::new()));
     newest.set(state.clone());
