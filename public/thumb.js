@@ -35,7 +35,9 @@ function meaning(key, turned = false) {
   const said = ["id", "href", "aria-label", "aria-pressed", "aria-expanded", "data-of"].map((name) => key.getAttribute(name));
   const ticked = key instanceof HTMLInputElement && key.type === "checkbox" && key.checked !== turned;
   const unfolded = key.localName === "summary" && key.parentElement?.hasAttribute("open");
-  return [key.textContent?.replace(/\d+/g, ""), ...said, ticked, unfolded].join("\n");
+  // A key that goes one on at each tap is the same key all the while.
+  const words = key.hasAttribute("data-again") ? "" : key.textContent?.replace(/\d+/g, "");
+  return [words, ...said, ticked, unfolded].join("\n");
 }
 
 /** Looks whether something else lies where the last tap was. @param {Element | null} [turned] */
@@ -70,7 +72,9 @@ addEventListener(
     look(turned);
     const now = performance.now();
     const { clientX: x, clientY: y } = event;
-    if (last && Math.hypot(x - last.x, y - last.y) < NEAR && now - last.changed < DEAF) {
+    // Only what now lies there is deaf: a key beside it was what it is all the while.
+    const same = last && Math.hypot(x - last.x, y - last.y) < NEAR && keyAt(event.target) === last.key;
+    if (last && same && now - last.changed < DEAF) {
       event.preventDefault();
       event.stopImmediatePropagation();
       return;

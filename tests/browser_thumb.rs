@@ -15,23 +15,42 @@ async fn twice(phone: &Phone, css: &str) -> Value {
         first.scrollIntoView({ block: 'center' });
         const { left, top, width, height } = first.getBoundingClientRect();
         const [x, y] = [left + width / 2, top + height / 2];
-        const under = () => document.elementFromPoint(x, y).closest('button, summary, input') ?? document.body;
+        const at = () => document.elementFromPoint(x, y);
+        const under = () => at().closest('button, summary, input') ?? at().closest('label')?.control ?? document.body;
         const means = (key) => [key.id, key.ariaPressed, key.dataset.of, key.parentElement.open, key.checked].join();
-        const tap = (key) => {
-          key.dispatchEvent(new PointerEvent('pointerdown', { bubbles: true }));
-          key.dispatchEvent(new MouseEvent('click', { bubbles: true, cancelable: true, clientX: x, clientY: y }));
+        const tap = () => {
+          at().dispatchEvent(new PointerEvent('pointerdown', { bubbles: true }));
+          at().dispatchEvent(new MouseEvent('click', { bubbles: true, cancelable: true, clientX: x, clientY: y }));
         };
         const before = means(first);
-        tap(first);
+        tap();
         const start = Date.now();
         const look = () => {
           const now = under();
           if (now === first && means(now) === before && Date.now() - start < 10_000) return requestAnimationFrame(look);
-          tap(now);
+          tap();
           done(means(now));
         };
         requestAnimationFrame(look);";
     phone.script_async(script, vec![json!(css)]).await
+}
+
+/// Taps in the middle of a key, without looking up first.
+async fn tap(phone: &Phone, css: &str) {
+    phone.see(css).await;
+    let middle = "const { left, top, width, height } = document.querySelector(arguments[0]).getBoundingClientRect();
+        return [left + width / 2, top + height / 2];";
+    let middle = phone.script(middle, vec![json!(css)]).await;
+    tap_at(phone, middle[0].as_f64().unwrap(), middle[1].as_f64().unwrap()).await;
+}
+
+async fn tap_at(phone: &Phone, x: f64, y: f64) {
+    let tap = "const [x, y] = arguments;
+        const key = document.elementFromPoint(x, y);
+        for (const event of ['pointerdown', 'click']) {
+          key.dispatchEvent(new MouseEvent(event, { bubbles: true, cancelable: true, clientX: x, clientY: y }));
+        }";
+    phone.script(tap, vec![json!(x), json!(y)]).await;
 }
 
 /// What was kept, by kind; once the app has had time to keep more.
@@ -59,30 +78,31 @@ async fn a_second_tap_of_the_thumb_falls_on_no_key_that_has_just_become_another(
     let drive = kinds(&phone, &job).await;
     assert_eq!((count(&drive, "road_began"), count(&drive, "blow")), (1, count(&before, "blow")));
 
-    // By then whoever looks has read what the key says now.
-    let opened = "const key = document.querySelector('#road-opened');
-        const { left, top } = key.getBoundingClientRect();
-        for (const event of ['pointerdown', 'click']) {
-          key.dispatchEvent(new MouseEvent(event, { bubbles: true, cancelable: true, clientX: left + 5, clientY: top + 5 }));
-        }";
-    phone.script(opened, vec![]).await;
+    // By then whoever looks has read what the key says now: the same place again.
+    tap(&phone, "#road-opened").await;
     until("it opened", async || count(&kinds(&phone, &job).await, "blow") == count(&before, "blow") + 1).await;
 
-    // A bump each, as fast as they come.
-    let bump = "const key = document.querySelector('#road-Bump');
-        const { left, top } = key.getBoundingClientRect();
-        for (const event of ['pointerdown', 'click', 'pointerdown', 'click']) {
-          key.dispatchEvent(new MouseEvent(event, { bubbles: true, cancelable: true, clientX: left + 5, clientY: top + 5 }));
-        }";
-    phone.script(bump, vec![]).await;
-    phone.reads("Bump · 2").await;
-    phone.looks_first().await;
-    phone.script(bump, vec![]).await;
-    phone.reads("Bump · 4").await;
+    // A bump each, as fast as they are seen; though its key tells how many.
+    for bump in 1..=4 {
+        tap(&phone, "#road-Bump").await;
+        phone.reads(&format!("Bump · {bump}")).await;
+    }
+    // A key beside it, too.
+    let edges = "const [bump, bend] = ['#road-Bump', '#road-Turn'].map((css) => document.querySelector(css).getBoundingClientRect());
+        return [bump, bend].map(({ left, right, top, bottom }) => [left, right, (top + bottom) / 2]);";
+    let edges = phone.script(edges, vec![]).await;
+    let at = |key: usize, side: usize| (edges[key][side].as_f64().unwrap(), edges[key][2].as_f64().unwrap());
+    let ((bump, high), (bend, _)) = (at(0, 1), at(1, 0));
+    assert!((0.0..26.0).contains(&(bend - bump)), "side by side: {edges}");
+    tap_at(&phone, bump - 1.0, high).await;
+    tap_at(&phone, bend + 1.0, high).await;
+    phone.reads("Bump · 5").await;
+    phone.reads("Bend · 1").await;
 
     // One is taken back, not two.
     twice(&phone, "#take-back").await;
-    phone.reads("Bump · 3").await;
+    phone.reads("Bend · 0").await;
+    phone.reads("Bump · 5").await;
     assert_eq!(count(&kinds(&phone, &job).await, "taken_back"), count(&before, "taken_back") + 1);
 }
 
@@ -101,7 +121,13 @@ async fn a_second_tap_of_the_thumb_does_not_turn_an_answer_round() {
     assert_eq!(count(&kinds(&phone, &job).await, "taken_back"), before, "{label}");
     phone.see(&pressed).await;
 
-    // Also a box and what unfolds.
+    // Also a box, and what unfolds.
+    phone.open(&format!("{}/job/{job}/opening", desk.url())).await;
+    let boxes = ".choice-key input[type=checkbox]:not(:checked)";
+    phone.see(boxes).await;
+    phone.script(&format!("document.querySelector('{boxes}').id = 'a-box'"), vec![]).await;
+    twice(&phone, "#a-box").await;
+    phone.see("#a-box:checked").await;
     phone.open(&format!("{}/job/{job}/walk", desk.url())).await;
     twice(&phone, "#only-some > summary").await;
     phone.see("#only-some[open]").await;

@@ -121,16 +121,40 @@ fn one_bump_on_a_long_drive_makes_no_rough_road_of_it_and_one_each_minute_does()
 }
 
 #[test]
+fn a_bend_that_is_tapped_is_one_however_it_shakes_the_phone() {
+    let mut drive = Drive::default();
+    drive.begin(0);
+    drive.tap(300, [Act::RoadMark { what: RoadMark::Turn }]);
+    let shaken = felt(&[(0, Motion::Smooth), (298, Motion::Rough), (302, Motion::Smooth)]);
+    drive.tap(600, ended(&drive.job(), at(600), &shaken));
+    // Two seconds of it are felt beyond the minute that was tapped, on either side.
+    assert_eq!(drive.seen(), [(Motion::Smooth, Some(9.0)), (Motion::Turning, Some(1.0))]);
+}
+
+#[test]
+fn what_was_felt_comes_back_with_an_opening_that_is_taken_back() {
+    let mut drive = Drive::default();
+    drive.begin(0);
+    let shaken = felt(&[(0, Motion::Rough)]);
+    drive.tap(300, opened(&drive.job(), at(300), &shaken));
+    let back: Vec<_> = drive.log.events().rev().take(2).map(|event| Act::TakenBack { event: event.id }).collect();
+    drive.tap(310, back);
+    drive.tap(600, ended(&drive.job(), at(600), &shaken));
+    assert_eq!(drive.seen(), [(Motion::Rough, Some(10.0))]);
+}
+
+#[test]
 fn what_was_felt_before_the_last_opening_says_nothing_of_the_silence_after_it() {
     let mut drive = Drive::default();
     drive.begin(0);
-    let mut felt = felt(&[(0, Motion::Rough), (250, Motion::Smooth)]);
+    let mut felt = felt(&[(0, Motion::Rough), (290, Motion::Smooth)]);
     drive.tap(300, opened(&drive.job(), at(300), &felt));
-    felt.begin_anew();
-    assert_eq!(felt.now(), Some(Motion::Smooth));
     let before = drive.seen().len();
     drive.tap(600, ended(&drive.job(), at(600), &felt));
     assert_eq!(drive.seen()[before..], [(Motion::Smooth, Some(5.0))]);
+    let whole = felt.clone();
+    felt.begin_anew();
+    assert!(felt.now() == Some(Motion::Smooth) && felt != whole);
 }
 
 #[test]

@@ -30,6 +30,8 @@ use super::store::Store;
 const CSP_NOTHING: &str = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 /// How often an address may give a password or a code, per minute.
 const TRIES: NonZeroU32 = NonZeroU32::new(10).unwrap();
+/// How often in an hour it is written down that an address was not let in.
+const NOTED: NonZeroU32 = NonZeroU32::new(20).unwrap();
 /// How many may wait for a password to be looked at. Together they may come from more addresses than are counted one by one.
 const WAITING: usize = 32;
 /// How often a phone may call, per second; and how often at once after a pause.
@@ -128,6 +130,7 @@ pub struct Limits {
     now: Mutex<HashMap<String, Arc<Semaphore>>>,
     passwords: Arc<Semaphore>,
     refusals: DefaultDirectRateLimiter,
+    refusals_of: DefaultKeyedRateLimiter<IpAddr>,
     clock: DefaultClock,
 }
 
@@ -139,6 +142,7 @@ impl Default for Limits {
             now: Mutex::default(),
             passwords: Arc::new(Semaphore::new(WAITING)),
             refusals: RateLimiter::direct(Quota::per_hour(audit::REFUSED_PER_HOUR)),
+            refusals_of: RateLimiter::keyed(Quota::per_hour(NOTED)),
             clock: DefaultClock::default(),
         }
     }
@@ -166,9 +170,13 @@ impl Limits {
         Arc::clone(&self.passwords).try_acquire_owned().map_err(|_| Refusal::TooMany(5))
     }
 
-    /// Writes down that somebody was not let in; not more than so many an hour, whoever tries and from wherever.
+    /// Writes down that somebody was not let in; of one address, and of all, not more than so many an hour: who makes noise
+    /// drowns nobody else, and many together fill no store.
     pub async fn refused(&self, store: &Store, from: IpAddr, deed: Deed) {
-        if self.refusals.check().is_ok() {
+        if self.refusals_of.len() > COUNTED {
+            self.refusals_of.retain_recent();
+        }
+        if self.refusals_of.check_key(&one_site(from)).is_ok() && self.refusals.check().is_ok() {
             audit::note(store, &from.to_string(), deed).await;
         }
     }

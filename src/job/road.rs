@@ -60,7 +60,7 @@ impl Felt {
         self.changes.last().and_then(|(_, motion)| *motion)
     }
 
-    /// Forgets all but that: a new silence begins.
+    /// Forgets all but that: another drive begins.
     pub fn begin_anew(&mut self) {
         let past = self.changes.len().saturating_sub(1);
         self.changes.drain(..past);
@@ -109,8 +109,8 @@ impl Road {
         tenths.round() / 10.0
     }
 
-    /// How it moved in each second of the silence: roughly around each bump that was tapped or felt, else in turns around
-    /// each turn, else as felt.
+    /// How it moved in each second of the silence: roughly around each bump that was tapped, else in turns around each turn,
+    /// else roughly around what was felt so, else as felt.
     fn motions(&self, now: DateTime<Utc>, felt: &Felt) -> Vec<Motion> {
         let second = |at: DateTime<Utc>| (at - self.since).num_seconds();
         let mut strip = vec![Motion::Smooth; second(now).max(0) as usize];
@@ -128,13 +128,15 @@ impl Road {
         for (from, to, motion) in &felt {
             paint(*from, *to, motion.unwrap_or(Motion::Smooth));
         }
+        let rough = felt.iter().filter(|(_, to, motion)| *motion == Some(Motion::Rough) && *to > 0);
+        for (from, to, _) in rough {
+            paint(from - SAME_ROAD_S, to + SAME_ROAD_S, Motion::Rough);
+        }
+        // Whoever taps knows better: a bend shakes a phone, too.
         for (tapped, motion) in [(RoadMark::Turn, Motion::Turning), (RoadMark::Bump, Motion::Rough)] {
             for (at, _) in self.marks.iter().filter(|(at, mark)| *at >= self.since && *mark == tapped) {
                 paint(second(*at) - SAME_ROAD_S, second(*at) + SAME_ROAD_S, motion);
             }
-        }
-        for (from, to, _) in felt.iter().filter(|(.., motion)| *motion == Some(Motion::Rough)) {
-            paint(from - SAME_ROAD_S, to + SAME_ROAD_S, Motion::Rough);
         }
         strip
     }

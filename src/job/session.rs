@@ -123,13 +123,14 @@ impl Session {
         }
     }
 
-    /// The conditions that switches and loads of the circuit wait for, each once.
+    /// The conditions that fuse, switches and loads of the circuit wait for, each once.
     pub fn conditions(&self) -> Vec<Condition> {
         let Some(Ready { harness, .. }) = self.ready() else { return Vec::new() };
+        let fuse = &harness.source.live_when;
         let switches = harness.switches.iter().flat_map(|switch| &switch.closed_when);
         let loads = harness.loads.iter().flat_map(|load| &load.live_when);
         let mut named: Vec<Condition> = Vec::new();
-        for condition in switches.chain(loads) {
+        for condition in fuse.iter().chain(switches).chain(loads) {
             if !named.contains(condition) {
                 named.push(condition.clone());
             }

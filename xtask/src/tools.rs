@@ -58,13 +58,14 @@ fn apt(args: &[&str]) -> Command {
 
 /// A package of npm in the exact version, under target/tools; returns its folder.
 pub fn npm_package(name: &str, version: &str, what_for: &str) -> Result<PathBuf> {
-    if on_path("npm").is_none() {
+    let tools = target().join("tools");
+    let package = tools.join("node_modules").join(name);
+    let is_there = || installed_version(&package).as_deref() == Some(version);
+    if !is_there() && on_path("npm").is_none() {
         apt_install(&["npm"], what_for)?;
     }
     let _one_at_a_time = installing();
-    let tools = target().join("tools");
-    let package = tools.join("node_modules").join(name);
-    if installed_version(&package).as_deref() == Some(version) {
+    if is_there() {
         return Ok(package);
     }
     let Some(npm) = on_path("npm") else { bail!("{what_for} needs {name} {version} of npm, and npm is not installed") };

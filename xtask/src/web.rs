@@ -176,7 +176,7 @@ pub fn build_example(name: &str, features: &[&str]) -> Result<PathBuf> {
     fs::create_dir_all(&folder)?;
     let wasm = target().join(format!("web/wasm32-unknown-unknown/wasm-release/examples/{name}.wasm"));
     make_program(&wasm, wasm_opt().as_deref(), &folder)?;
-    for script in ["start.js", "worker.js"] {
+    for script in ["start.js", "thumb.js", "worker.js"] {
         fs::copy(root().join("public").join(script), folder.join(script))?;
     }
     let page = format!(

@@ -59,14 +59,18 @@ pub fn Conditions(
     /// Called with the new list.
     onchange: EventHandler<Vec<Condition>>,
 ) -> Element {
+    // What was offered once stays, also when nothing holds or names it any more: it was perhaps taken off by mistake.
+    let mut once = use_hook(|| CopyValue::new(Vec::<Condition>::new()));
     let mut offered: Vec<(Condition, String)> =
         CONDITIONS.iter().map(|(id, label)| (Condition::from(*id), (*label).to_owned())).collect();
-    // Those that hold are always among them: else they could not be taken off.
-    for condition in more.iter().chain(&state) {
+    let mut further = once.take();
+    further.extend(more.into_iter().chain(state.iter().cloned()));
+    for condition in &further {
         if !offered.iter().any(|(known, _)| known == condition) {
             offered.push((condition.clone(), words::condition(condition)));
         }
     }
+    once.set(offered.iter().skip(CONDITIONS.len()).map(|(condition, _)| condition.clone()).collect());
     // What holds after the newest tap: the next one goes on from it, also before this was drawn again.
     let mut newest = use_hook(|| CopyValue::new(Vec::new()));
     newest.set(state.clone());

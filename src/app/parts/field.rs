@@ -61,6 +61,7 @@ pub fn Field(
     let mut kept = use_signal(|| value.clone());
     let mut keys = use_signal(|| 0u32);
     let mut in_hand = use_signal(|| false);
+    let waits = patient || keyboard == "decimal";
     // What another tab or an undo has changed is shown, but never under the user's keys.
     use_effect(use_reactive!(|value| {
         if !*in_hand.peek() && *kept.peek() != value {
@@ -106,7 +107,6 @@ pub fn Field(
             }
         });
     };
-    let waits = patient || keyboard == "decimal";
     let oninput = move |event: FormEvent| {
         in_hand.set(true);
         typed.set(event.value());
@@ -126,12 +126,18 @@ pub fn Field(
         });
     };
     use_effect(move || {
-        if draft.is_some() && !patient {
+        if draft.is_some() && !waits {
             keep();
         }
     });
     // The phone's own way back takes the field away without its being left.
     use_drop(keep);
+    // At the keyboard's key that ends a line.
+    let onchange = move |_| {
+        if waits && !patient {
+            keep();
+        }
+    };
     let onblur = move |_| {
         in_hand.set(false);
         keep();
@@ -154,6 +160,7 @@ pub fn Field(
                     value: "{typed}",
                     "aria-describedby": described,
                     oninput,
+                    onchange,
                     onblur,
                 }
             }

@@ -203,6 +203,7 @@ fn Finder(aim: Aim) -> Element {
                         button {
                             class: "key",
                             id: "timer",
+                            "data-again": true,
                             onclick: move |_| {
                                 let next = (time() + 1) % TIMES.len();
                                 time.set(next);
@@ -255,9 +256,11 @@ fn Helps(camera: Signal<Option<Rc<Camera>>>, lit: Signal<bool>, zoomed: Signal<O
                 id: "lamp",
                 onclick: move |_| {
                     let lamp = lamp.clone();
-                    spawn(async move {
-                        if lamp.torch(!lit()).await {
-                            lit.toggle();
+                    // The keys may be away before the lamp has answered.
+                    spawn_forever(async move {
+                        let on = !lit();
+                        if lamp.torch(on).await {
+                            let _ = lit.try_write().map(|mut lit| *lit = on);
                         }
                     });
                 },
@@ -300,6 +303,7 @@ fn ByKnock(shoot: Callback<()>) -> Element {
         button {
             class: "key",
             id: "by-knock",
+            "data-again": true,
             onclick: move |_| {
                 at.set((at() + 1) % KNOCKS.len());
                 let mine = at();
