@@ -58,9 +58,9 @@ function keepLooking() {
 }
 
 addEventListener("pointerdown", () => (down = true), true);
-// It scrolls: what lies under the thumb then was brought there.
-for (const scrolls of ["pointercancel", "wheel"]) {
-  addEventListener(scrolls, () => (last = undefined), { capture: true, passive: true });
+// It scrolls, or the thumb types meanwhile: what lies there then was brought there.
+for (const busy of ["pointercancel", "wheel", "keydown", "beforeinput"]) {
+  addEventListener(busy, () => (last = undefined), { capture: true, passive: true });
 }
 
 addEventListener(
