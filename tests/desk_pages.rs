@@ -472,6 +472,10 @@ async fn the_list_is_searched_and_paged_and_calls_out_what_arrives() {
     assert_eq!(entries("?which=open&words=57+LAMP").await, 1);
     assert_eq!(entries("?which=closed&words=57+LAMP").await, 0);
     assert_eq!(entries("?words=%3Cscript%3E").await, 0);
+    // By an id, or a large part of it; a short word is none.
+    assert_eq!(entries(&format!("?words={}", job_id(59))).await, 1);
+    assert_eq!(entries("?words=00000000").await, 50);
+    assert_eq!(entries("?words=0000").await, 0);
 }
 
 #[tokio::test]

@@ -19,6 +19,8 @@ use crate::search::lessons::{LearnedFile, Lesson, Shop};
 
 /// How much of the customer's words stands in the list.
 const WORDS: usize = 160;
+/// Shorter words are not looked for in ids: "57" stands in every tenth by chance.
+const LEAST_OF_AN_ID: usize = 8;
 /// How many letters of a job are searched.
 const SEARCHED: usize = 2_000;
 /// The first line of what is written down: another one is not read.
@@ -134,8 +136,24 @@ impl Line {
     }
 
     fn has_all(&self, words: &[String]) -> bool {
-        words.iter().all(|word| self.searched.contains(word.as_str()))
+        let said = self.said();
+        words.iter().all(|word| if word.len() < LEAST_OF_AN_ID { said } else { &self.searched }.contains(word.as_str()))
     }
+
+    /// What people wrote: what is searched, without the ids that it begins with.
+    fn said(&self) -> &str {
+        let mut said = self.searched.as_str();
+        while let Some((_, rest)) = said.split_once(' ').filter(|(first, _)| is_id(first)) {
+            said = rest;
+        }
+        said
+    }
+}
+
+/// Whether a word is a job's id or [`of_phone`].
+fn is_id(word: &str) -> bool {
+    let of_phone = |id: &str| id.len() == 8 && id.bytes().all(|letter| letter.is_ascii_hexdigit());
+    word.parse::<JobId>().is_ok() || word.strip_prefix("phone-").is_some_and(of_phone)
 }
 
 /// The word by which the jobs are found of which a phone has sent something.
