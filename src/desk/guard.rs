@@ -30,8 +30,6 @@ use super::store::Store;
 const CSP_NOTHING: &str = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 /// How often an address may give a password or a code, per minute.
 const TRIES: NonZeroU32 = NonZeroU32::new(10).unwrap();
-/// How often in an hour it is written down that an address was not let in.
-const NOTED: NonZeroU32 = NonZeroU32::new(20).unwrap();
 /// How many may wait for a password to be looked at. Together they may come from more addresses than are counted one by one.
 const WAITING: usize = 32;
 /// How often a phone may call, per second; and how often at once after a pause.
@@ -142,7 +140,7 @@ impl Default for Limits {
             now: Mutex::default(),
             passwords: Arc::new(Semaphore::new(WAITING)),
             refusals: RateLimiter::direct(Quota::per_hour(audit::REFUSED_PER_HOUR)),
-            refusals_of: RateLimiter::keyed(Quota::per_hour(NOTED)),
+            refusals_of: RateLimiter::keyed(Quota::per_hour(audit::REFUSED_OF_ONE)),
             clock: DefaultClock::default(),
         }
     }

@@ -197,7 +197,7 @@ async fn done(State(gate): State<Gate>) -> Result<Html<String>, Page> {
         @if done.is_empty() { p.hint { "Nothing yet." } } @else { (table(&done)) }
         @if !refused.is_empty() {
             h2 { "Who was not let in" }
-            p { (all) " times in the last 30 days; shown are the newest. About 20 an hour of one address are counted, and 100 of all." }
+            p { (all) " times in the last 30 days; shown are the newest. About " (audit::REFUSED_OF_ONE) " an hour of one address are counted, and " (audit::REFUSED_PER_HOUR) " of all." }
             (table(&refused))
         }
     };

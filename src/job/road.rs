@@ -168,7 +168,7 @@ impl Road {
 
 /// It opened on the drive: the silence before, and the opening. Nothing where no drive is on.
 ///
-/// `felt`: what the phone's sensor felt since it last opened.
+/// `felt`: what the phone's sensor felt on this drive.
 pub fn opened(job: &Job, now: DateTime<Utc>, felt: &Felt) -> Vec<Act> {
     let Some(road) = &job.road else { return Vec::new() };
     let blow = Act::Blow { state: road.state.clone(), motion: road.motion_at(now, felt.now()), heat: road.heat };

@@ -47,7 +47,8 @@ pub fn Field(
     /// Kept only when left: for text that becomes an entry of its own.
     #[props(default)]
     patient: bool,
-    /// Which keyboard the phone shows: `text`, `decimal`. A number is kept only when left: half of one may be none, or another.
+    /// Which keyboard the phone shows: `text`, `decimal`. A number is kept only when left, or at Enter: half of one may be
+    /// none, or another.
     #[props(default = "text".to_owned())]
     keyboard: String,
     /// Called with text that differs from what was kept before.

@@ -31,7 +31,7 @@ pub fn Road(job: JobId) -> Element {
     let mut state = use_signal(|| None::<Vec<Condition>>);
     let mut heat = use_signal(|| Heat::Warm);
     let mut shake = use_signal(|| None::<Rc<Shake>>);
-    // Since the fuse last opened.
+    // On this drive, and before it until one begins.
     let mut felt = use_signal(Felt::default);
     let mut now = use_signal(device::now);
     use_future(move || async move {

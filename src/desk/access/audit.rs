@@ -15,6 +15,8 @@ const DAYS: i64 = 30;
 const SHOWN: [usize; 2] = [200, 20];
 /// How often in an hour it is written down that somebody was not let in: whoever tries all night fills no store.
 pub const REFUSED_PER_HOUR: NonZeroU32 = NonZeroU32::new(100).unwrap();
+/// How often of them for one address: who makes noise drowns nobody else.
+pub const REFUSED_OF_ONE: NonZeroU32 = NonZeroU32::new(20).unwrap();
 
 /// Two books, so that whoever tries passwords does not push out of sight what was done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
