@@ -37,9 +37,10 @@ pub(super) fn find(bytes: &[u8], start: usize, edits: &mut Edits) {
     let mut at = start;
     while let Some(found) = position(bytes, b"keys", at) {
         at = found + 4;
-        if let Some((places, end)) = box_at(bytes, found).and_then(|keys| Some((places_among(bytes, &keys)?, keys.end)))
-        {
-            said_of(bytes, &places, end, edits);
+        let Some(keys) = box_at(bytes, found) else { continue };
+        let places = places_among(bytes, &keys);
+        if !places.is_empty() {
+            said_of(bytes, &places, keys.end, edits);
         }
     }
 }
@@ -51,21 +52,21 @@ fn box_at(bytes: &[u8], kind: usize) -> Option<Range<usize>> {
     (kind + 4 <= end && end <= bytes.len()).then_some(kind + 4..end)
 }
 
-/// The keys that are called after a place: their numbers, from 1, and where their names stand. `None`: these are no keys.
-fn places_among(bytes: &[u8], keys: &Range<usize>) -> Option<Vec<(u32, Range<usize>)>> {
+/// The keys that are called after a place, as far as these are keys: their numbers, from 1, and where their names stand.
+fn places_among(bytes: &[u8], keys: &Range<usize>) -> Vec<(u32, Range<usize>)> {
     let keys_only = &bytes[..keys.end];
-    let count = be32(keys_only, keys.start + 4)?;
+    let count = be32(keys_only, keys.start + 4).unwrap_or_default();
     let mut places = Vec::new();
     let mut at = keys.start + 8;
     for number in (1..=count).take(MOST_KEYS) {
-        let end = at.checked_add(be32(keys_only, at)? as usize)?;
-        let name = keys_only.get(at + 8..end)?;
+        let end = be32(keys_only, at).and_then(|length| at.checked_add(length as usize));
+        let Some((name, end)) = end.and_then(|end| Some((keys_only.get(at + 8..end)?, end))) else { break };
         if name.windows(8).any(|part| part.eq_ignore_ascii_case(b"location")) {
             places.push((number, at + 8..end));
         }
         at = end;
     }
-    Some(places)
+    places
 }
 
 /// Blanks the names of these keys, and what the next `ilst` behind `from` says of them.
@@ -74,8 +75,7 @@ fn said_of(bytes: &[u8], places: &[(u32, Range<usize>)], from: usize, edits: &mu
         edits.find(Place::Film);
         edits.fill(name.clone(), b'-');
     }
-    let list = position(bytes, b"ilst", from).and_then(|list| box_at(bytes, list));
-    let Some(list) = list.filter(|_| !places.is_empty()) else { return };
+    let Some(list) = position(bytes, b"ilst", from).and_then(|list| box_at(bytes, list)) else { return };
     let mut at = list.start;
     while let (Some(length), Some(key)) = (be32(bytes, at), be32(bytes, at + 4)) {
         let end = at.saturating_add(length as usize);
