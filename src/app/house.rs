@@ -30,6 +30,7 @@ mod keep;
 mod shown;
 
 pub use keep::{Became, Keeping};
+pub use shown::opened;
 
 /// The shared things. Copied freely: it only holds handles.
 #[derive(Clone, Copy)]

@@ -42,6 +42,7 @@ use std::rc::Rc;
 
 use chrono::{DateTime, Utc};
 use gloo_timers::callback::Timeout;
+use gloo_timers::future::TimeoutFuture;
 use js_sys::Reflect;
 use wasm_bindgen::{JsCast, JsValue};
 
@@ -143,6 +144,17 @@ pub async fn within<T: 'static>(millis: u32, work: impl Future<Output = T> + 'st
         }
     });
     wait.await.ok()
+}
+
+/// Lets the browser answer and draw what has come up, between two parts of work that takes long on a slow phone.
+pub async fn breathe() {
+    TimeoutFuture::new(0).await;
+}
+
+/// Whether anything on the page has the focus.
+pub fn has_focus() -> bool {
+    let focused = web_sys::window().and_then(|window| window.document()?.active_element());
+    focused.is_some_and(|element| element.tag_name() != "BODY")
 }
 
 /// A short tick in the hand, where the phone can: something was kept.

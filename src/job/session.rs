@@ -74,12 +74,75 @@ impl Asked {
     }
 }
 
-impl Session {
-    /// From a log as it was kept.
-    pub fn open(id: JobId, log: Log) -> Self {
+/// A session whose places are not listed yet. A log is opened in parts so that a phone can answer between them.
+#[derive(Debug)]
+pub struct Folded {
+    log: Log,
+    job: Job,
+}
+
+/// A session whose places are listed, but not planned yet.
+#[derive(Debug)]
+pub struct Listed {
+    folded: Folded,
+    places: Result<Option<Places>, CircuitError>,
+}
+
+impl Folded {
+    /// The first part, from a log as it was kept.
+    pub fn of(id: JobId, log: Log) -> Self {
         let job = Job::fold(id, &log);
-        let circuit = CircuitView::of(&job);
-        Self { log, job, circuit }
+        Self { log, job }
+    }
+
+    /// The second part.
+    pub fn list(self) -> Listed {
+        let places = Places::of(&self.job);
+        Listed { folded: self, places }
+    }
+}
+
+impl Listed {
+    /// The last part.
+    pub fn plan(self) -> Session {
+        let Folded { log, job } = self.folded;
+        let circuit = CircuitView::planned(self.places, &job);
+        Session { log, job, circuit }
+    }
+}
+
+/// What a circuit gives before anything is asked of the job: all of [`Ready`] but the plan.
+#[derive(Debug)]
+struct Places {
+    file: CircuitFile,
+    map: FittedMap,
+    harness: Harness,
+    search: Search,
+}
+
+impl Places {
+    /// `None`: there is no circuit yet.
+    fn of(job: &Job) -> Result<Option<Self>, CircuitError> {
+        let Some(file) = &job.circuit else { return Ok(None) };
+        check::validate(file)?;
+        let map = fit(&file.vehicle);
+        let harness = expand(file, &map);
+        let search = Search::of_circuit(file, &harness, &map.map).taught_by(job.shop.clone());
+        Ok(Some(Self { file: file.clone(), map, harness, search }))
+    }
+
+    fn plan(self, job: &Job) -> Ready {
+        let Self { file, map, harness, search } = self;
+        let asked = Asked::of(job, &harness, &search);
+        let plan = asked.plan(&search);
+        Ready { file, map, harness, search, plan, asked }
+    }
+}
+
+impl Session {
+    /// From a log as it was kept, all at once.
+    pub fn open(id: JobId, log: Log) -> Self {
+        Folded::of(id, log).list().plan()
     }
 
     /// Takes in events that were just kept, or that came from another device. Says which were new.
@@ -188,16 +251,15 @@ pub struct Progress {
 impl CircuitView {
     /// What follows from the circuit of a job as it is now.
     pub fn of(job: &Job) -> Self {
-        let Some(file) = &job.circuit else { return Self::None };
-        if let Err(error) = check::validate(file) {
-            return Self::Unsound(error);
+        Self::planned(Places::of(job), job)
+    }
+
+    fn planned(places: Result<Option<Places>, CircuitError>, job: &Job) -> Self {
+        match places {
+            Ok(None) => Self::None,
+            Ok(Some(places)) => Self::Ready(Box::new(places.plan(job))),
+            Err(error) => Self::Unsound(error),
         }
-        let map = fit(&file.vehicle);
-        let harness = expand(file, &map);
-        let search = Search::of_circuit(file, &harness, &map.map).taught_by(job.shop.clone());
-        let asked = Asked::of(job, &harness, &search);
-        let plan = asked.plan(&search);
-        Self::Ready(Box::new(Ready { file: file.clone(), map, harness, search, plan, asked }))
     }
 }
 

@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 use petgraph::unionfind::UnionFind;
 
 use super::body::ZoneMap;
-use super::route::{Edge, Places, Ways};
+use super::route::{Edge, Places, WaysOf};
 use crate::circuit::harness::Stretch;
 use crate::gather::{Gather as _, Order as _};
 use crate::ids::ZoneId;
@@ -19,8 +19,8 @@ use crate::ids::ZoneId;
 /// The loom that joins some zones of a map: a tree, so there is just one way between any two of them.
 #[derive(Debug, Clone)]
 pub struct Loom<'m> {
-    /// Joined by the edges of the loom only.
-    places: Places<'m>,
+    /// Over the edges of the loom only.
+    ways: WaysOf<'m>,
 }
 
 impl<'m> Loom<'m> {
@@ -31,49 +31,44 @@ impl<'m> Loom<'m> {
         let wanted: BTreeSet<usize> = zones.into_iter().filter_map(|zone| places.zone(zone)).gather();
         let wanted: Vec<usize> = wanted.into_iter().collect();
         match wanted.as_slice() {
-            [] | [_] => Self { places: places.joined_by(Vec::new()) },
-            _ => Search::new(map, &places).loom(wanted),
+            [] | [_] => Self { ways: WaysOf::new(places.joined_by(Vec::new())) },
+            _ => Search::new(map, places).loom(wanted),
         }
     }
 
     /// The way between two zones within the loom. `None`: it does not reach both.
     pub fn way(&self, from: &ZoneId, to: &ZoneId) -> Option<Vec<Stretch>> {
-        self.places.ways(self.places.zone(from)?, |_| true).to(to)
+        self.ways.from(self.ways.places.zone(from)?).to(to)
     }
 
     /// What the loom costs: its metres, with half of each zone at an end, and those by which it would rather go round;
     /// in tenths of a millimetre.
     pub fn cost(&self) -> u64 {
-        self.places.edges.iter().map(|(_, cost)| cost).sum()
+        self.ways.places.edges.iter().map(|(_, cost)| cost).sum()
     }
 }
 
 /// Two places by number, and what the way between them costs.
 type Pair = (u64, usize, usize);
 
-/// The map with the cheapest ways from every zone.
-struct Search<'p, 'm> {
-    places: &'p Places<'m>,
-    ways: Vec<Ways<'m>>,
+/// The map with the cheapest ways from its zones.
+struct Search<'m> {
+    ways: WaysOf<'m>,
     /// Zones where more than two ways meet: a loom gains nothing by branching elsewhere.
     forks: Vec<usize>,
 }
 
-impl<'p, 'm> Search<'p, 'm> {
-    fn new(map: &ZoneMap, places: &'p Places<'m>) -> Self {
-        let zones = 0..map.zones.len();
+impl<'m> Search<'m> {
+    fn new(map: &ZoneMap, places: Places<'m>) -> Self {
         let meet = |zone: usize| places.edges.iter().filter(|(edge, _)| edge[0] == zone).count();
-        Self {
-            places,
-            ways: zones.clone().map(|zone| places.ways(zone, |_| true)).collect(),
-            forks: zones.filter(|&zone| meet(zone) > 2).collect(),
-        }
+        let forks = (0..map.zones.len()).filter(|&zone| meet(zone) > 2).collect();
+        Self { ways: WaysOf::new(places), forks }
     }
 
     fn loom(&self, mut nodes: Vec<usize>) -> Loom<'m> {
         nodes.retain({
             let first = nodes.first().copied();
-            move |&zone| first.is_some_and(|first| self.ways[first].cost(zone).is_some())
+            move |&zone| first.is_some_and(|first| self.ways.from(first).cost(zone).is_some())
         });
         let wanted = nodes.clone();
         let mut ways = self.spanning(&nodes);
@@ -99,17 +94,17 @@ impl<'p, 'm> Search<'p, 'm> {
         let after = |at: usize| nodes[at + 1..].iter().copied();
         let pairs = nodes.iter().enumerate().flat_map(|(at, &one)| after(at).map(move |other| (one, other)));
         let mut pairs: Vec<Pair> = pairs
-            .filter_map(|(one, other)| Some((self.ways[one].cost(other)?, one.min(other), one.max(other))))
+            .filter_map(|(one, other)| Some((self.ways.from(one).cost(other)?, one.min(other), one.max(other))))
             .collect();
         pairs.order_by(Ord::cmp);
-        let mut joined = UnionFind::new(self.places.count());
+        let mut joined = UnionFind::new(self.ways.places.count());
         pairs.retain(|&(_, one, other)| joined.union(one, other));
         pairs
     }
 
     /// The loom along those ways. They may share parts or close a ring: a spanning tree of their edges does neither.
     fn tree(&self, ways: &[Pair], wanted: &[usize]) -> Loom<'m> {
-        let nodes = ways.iter().filter_map(|&(_, one, other)| self.ways[one].nodes(other));
+        let nodes = ways.iter().filter_map(|&(_, one, other)| self.ways.from(one).nodes(other));
         // A way goes by zone, passage, zone; an edge stands as zone and passage.
         let walked: BTreeSet<[usize; 2]> = nodes
             .flat_map(|nodes| {
@@ -117,12 +112,12 @@ impl<'p, 'm> Search<'p, 'm> {
             })
             .gather();
         let mut edges: Vec<Edge> =
-            self.places.edges.iter().filter(|(edge, _)| walked.contains(edge)).copied().collect();
+            self.ways.places.edges.iter().filter(|(edge, _)| walked.contains(edge)).copied().collect();
         edges.order_by_key(|(edge, cost)| (*cost, *edge));
-        let mut joined = UnionFind::new(self.places.count());
+        let mut joined = UnionFind::new(self.ways.places.count());
         edges.retain(|&([zone, passage], _)| joined.union(zone, passage));
         prune(&mut edges, wanted);
-        Loom { places: self.places.joined_by(edges) }
+        Loom { ways: WaysOf::new(self.ways.places.joined_by(edges)) }
     }
 }
 

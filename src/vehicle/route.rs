@@ -5,6 +5,7 @@
 //! go the same way in a longer one, and only their metres grow ([`ZoneMap::stretch`]). All ways from one place form a
 //! tree.
 
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
 use petgraph::algo::dijkstra;
@@ -160,6 +161,24 @@ impl<'m> Places<'m> {
         };
         let before = graph.node_indices().map(before).collect();
         Ways { map: self.map, start, cost, before }
+    }
+}
+
+/// The cheapest ways from every zone, found when they are first asked for: from most of them nobody asks.
+#[derive(Debug, Clone)]
+pub(super) struct WaysOf<'m> {
+    pub(super) places: Places<'m>,
+    by_zone: Vec<OnceCell<Ways<'m>>>,
+}
+
+impl<'m> WaysOf<'m> {
+    pub(super) fn new(places: Places<'m>) -> Self {
+        let by_zone = vec![OnceCell::new(); places.map.zones.len()];
+        Self { places, by_zone }
+    }
+
+    pub(super) fn from(&self, zone: usize) -> &Ways<'m> {
+        self.by_zone[zone].get_or_init(|| self.places.ways(zone, |_| true))
     }
 }
 

@@ -5,10 +5,11 @@ use dioxus::prelude::*;
 
 use super::{House, Open, WordKind};
 use crate::app::words;
+use crate::device;
 use crate::ids::{JobId, PhotoHash};
 use crate::job::event::Event;
 use crate::job::log::Log;
-use crate::job::session::Session;
+use crate::job::session::{Folded, Session};
 use crate::store::{IdbStore, Store};
 
 impl House {
@@ -116,5 +117,14 @@ async fn read_session(store: &IdbStore, job: JobId) -> Result<Session, String> {
     }
     let mut log = Log::default();
     log.union(events).map_err(|error| error.to_string())?;
-    Ok(Session::open(job, log))
+    Ok(opened(job, log).await)
+}
+
+/// A job in parts, between which the page answers.
+pub async fn opened(job: JobId, log: Log) -> Session {
+    let folded = Folded::of(job, log);
+    device::breathe().await;
+    let listed = folded.list();
+    device::breathe().await;
+    listed.plan()
 }

@@ -7,6 +7,7 @@ use crate::app::house::{House, Open};
 use crate::app::parts::Kept;
 use crate::app::route::Route;
 use crate::app::work::Busy;
+use crate::device;
 use crate::ids::JobId;
 
 /// A screen: a heading, what is on it, and its main action at the bottom.
@@ -59,7 +60,11 @@ pub fn Screen(
                 tabindex: "-1",
                 translate: if written { "no" },
                 onmounted: move |event| async move {
-                    let _ = event.set_focus(true).await;
+                    // The browser lays the screen out for that: not in the moment in which it is made.
+                    device::breathe().await;
+                    if !device::has_focus() {
+                        let _ = event.set_focus(true).await;
+                    }
                 },
                 "{title}"
             }

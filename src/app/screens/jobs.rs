@@ -8,7 +8,7 @@ use dioxus::router::Navigator;
 
 use crate::app::address;
 use crate::app::here;
-use crate::app::house::{House, Open, WordKind};
+use crate::app::house::{House, Open, WordKind, opened};
 use crate::app::parts::{AtDesk, FileKey, Screen};
 use crate::app::route::Route;
 use crate::app::words;
@@ -221,7 +221,8 @@ async fn read_lines(store: Rc<IdbStore>) -> Result<Vec<Line>, String> {
         };
         lines.push(match log {
             Ok(log) => {
-                let session = Session::open(job, log);
+                device::breathe().await;
+                let session = opened(job, log).await;
                 (session.job.changed_at, Line::of(&session))
             }
             // One job that cannot be read hides none of the others.

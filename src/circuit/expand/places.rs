@@ -7,7 +7,7 @@ use crate::ids::{PassageId, ZoneId};
 use crate::units::Metres;
 use crate::vehicle::body::ZoneMap;
 use crate::vehicle::loom::Loom;
-use crate::vehicle::route::{medium_length, way, way_via};
+use crate::vehicle::route::{medium_length, way, way_via, ways_from};
 
 /// Length of a ground wire to a ground point in the same zone, in metres. Common practice, no source.
 pub(super) const GROUND_METRES: f64 = 0.3;
@@ -112,7 +112,8 @@ impl<'a> Places<'a> {
             Some(vec![Stretch { place: Place::Zone(from.clone()), metres: Metres(GROUND_METRES) }])
         } else {
             let map = self.map;
-            let ways = map.grounds.iter().filter_map(|ground| way(map, from, ground));
+            let ways = ways_from(map, from);
+            let ways = map.grounds.iter().filter_map(|ground| ways.as_ref()?.to(ground));
             // Of equally near ones the first in the order of the map.
             ways.min_by_key(|way| medium_length(map, way))
         };
@@ -122,7 +123,7 @@ impl<'a> Places<'a> {
 
     /// The passage between two neighbouring zones: the shortest if there are several.
     pub(super) fn passage_between(&self, one: &ZoneId, other: &ZoneId) -> Option<PassageId> {
-        let joins = |ends: &[ZoneId; 2]| ends == &[one.clone(), other.clone()] || ends == &[other.clone(), one.clone()];
+        let joins = |[a, b]: &[ZoneId; 2]| (a == one && b == other) || (a == other && b == one);
         let between = self.map.passages.iter().filter(|passage| joins(&passage.between));
         let shortest = between.min_by(|one, other| one.metres.total_cmp(&other.metres));
         shortest.map(|passage| passage.id.clone())
