@@ -62,6 +62,19 @@ fn a_place_that_was_only_likely_asks_for_a_long_drive() {
 }
 
 #[test]
+fn hours_that_no_vehicle_has_run_are_no_rate() {
+    let marked = Act::Look { point: BOOT.into(), seen: Seen::Marked };
+    told(
+        [blow(), often(2, 1.7e308), marked, found()],
+        15.0,
+        &expect![[r#"
+            How often it opened, and in how much use, are not both known, so a common rate is taken. 50 h in the same way without an opening make it 95 % sure that it was this place; 27 % before the drive.
+            It held for 15 min: 32 % sure that it was this place, 27 % before. A second place that opens the fuse more rarely would not have shown.
+        "#]],
+    );
+}
+
+#[test]
 fn a_bare_place_asks_for_little() {
     let bare = Act::Look { point: BOOT.into(), seen: Seen::Bare };
     told(

@@ -9,6 +9,10 @@ use crate::search::silence::Silence;
 /// Sure enough, and surer where that is reached without any drive.
 const WANTED: [f64; 2] = [0.95, 0.99];
 
+/// No vehicle has been used for longer, more than a hundred years: whoever states more states no rate. Common practice, no
+/// source.
+const MOST_HOURS: f64 = 1e6;
+
 /// The drive of a job in which something was found.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Drive {
@@ -40,7 +44,7 @@ impl Drive {
             }
         }
         let often = job.concern.often.unwrap_or_default();
-        let both = |(times, hours): &(u32, f64)| *times > 0 && *hours > 0.0;
+        let both = |(times, hours): &(u32, f64)| *times > 0 && *hours > 0.0 && *hours <= MOST_HOURS;
         let rate = [(often.times, often.hours), (blows, held)].into_iter().find(both);
         let (counted, use_hours) = rate.unwrap_or_default();
         let silence = Silence::new(counted.into(), use_hours, found);

@@ -71,6 +71,10 @@ fn segments(bytes: &[u8]) -> Vec<(u8, &[u8])> {
     let mut found = Vec::new();
     let mut rest = bytes.get(2..).unwrap_or_default();
     while let [0xff, marker @ 0xc0..=0xfe, high, low, behind @ ..] = rest {
+        // These stand alone (ITU-T T.81, table B.1): what follows is no segment of theirs.
+        if matches!(marker, 0xd0..=0xd9) {
+            break;
+        }
         let length = usize::from(u16::from_be_bytes([*high, *low]));
         let Some(content) = length.checked_sub(2).and_then(|length| behind.get(..length)) else { break };
         found.push((*marker, content));
