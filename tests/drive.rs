@@ -68,7 +68,7 @@ fn hours_that_no_vehicle_has_run_are_no_rate() {
         [blow(), often(2, 1.7e308), marked, found()],
         15.0,
         &expect![[r#"
-            How often it opened, and in how much use, are not both known, so a common rate is taken. 50 h in the same way without an opening make it 95 % sure that it was this place; 27 % before the drive.
+            It opened 2 ×; in how much use is not recorded, so a common rate is taken. 50 h in the same way without an opening make it 95 % sure that it was this place; 27 % before the drive.
             It held for 15 min: 32 % sure that it was this place, 27 % before. A second place that opens the fuse more rarely would not have shown.
         "#]],
     );
@@ -237,6 +237,17 @@ fn an_ohmmeter_that_shows_a_short_after_a_repair_proves_none() {
     assert_ne!(with(&opened, Some(0.05)), chances(&opened));
     assert_eq!(with(&mended, expected), chances(&mended), "as it should be: the repair holds");
     assert_eq!(with(&mended, Some(0.05)), with(&opened, Some(0.05)), "a short is there now");
+}
+
+#[test]
+fn fingers_on_the_probes_are_no_short() {
+    let read = |ohms| Act::Meter { ohms: Some(ohms), unplugged: vec![], state: vec!["key_on".into()] };
+    let chances = |acts: &[Act]| session(acts.iter().cloned()).ready().unwrap().plan.points.clone();
+    let opened = [blow(), look(Seen::Marked)];
+    let with = |ohms| chances(&[opened.as_slice(), &[read(ohms)]].concat());
+    assert_eq!(with(2e7), chances(&opened));
+    assert_eq!(with(50_000.0), chances(&opened));
+    assert_ne!(with(200.0), chances(&opened), "a wire that only just touches");
 }
 
 #[test]

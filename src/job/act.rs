@@ -423,6 +423,17 @@ pub struct Often {
     pub hours: f64,
 }
 
+impl Often {
+    /// No vehicle has been used for longer, more than a hundred years: who states more hours states none. Common practice, no
+    /// source.
+    pub const MOST_HOURS: f64 = 1e6;
+
+    /// The hours, if a vehicle can have run for so long. 0: not said.
+    pub fn hours_of_use(&self) -> f64 {
+        if self.hours <= Self::MOST_HOURS { self.hours } else { 0.0 }
+    }
+}
+
 /// Whether a fresh fuse holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]

@@ -1,5 +1,6 @@
 //! What must the drive before the hand-over be, and what was it worth? See [`crate::search::silence`].
 
+use crate::job::act::Often;
 use crate::job::state::Job;
 use crate::search::evidence::Observation;
 use crate::search::plan::Plan;
@@ -8,10 +9,6 @@ use crate::search::silence::Silence;
 
 /// Sure enough, and surer where that is reached without any drive.
 const WANTED: [f64; 2] = [0.95, 0.99];
-
-/// No vehicle has been used for longer, more than a hundred years: whoever states more states no rate. Common practice, no
-/// source.
-const MOST_HOURS: f64 = 1e6;
 
 /// The drive of a job in which something was found.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,12 +41,14 @@ impl Drive {
             }
         }
         let often = job.concern.often.unwrap_or_default();
-        let both = |(times, hours): &(u32, f64)| *times > 0 && *hours > 0.0 && *hours <= MOST_HOURS;
-        let rate = [(often.times, often.hours), (blows, held)].into_iter().find(both);
+        let both = |(times, hours): &(u32, f64)| *times > 0 && *hours > 0.0;
+        let stated = often.hours_of_use();
+        let recorded = Often { times: blows, hours: held }.hours_of_use();
+        let rate = [(often.times, stated), (blows, recorded)].into_iter().find(both);
         let (counted, use_hours) = rate.unwrap_or_default();
         let silence = Silence::new(counted.into(), use_hours, found);
         let times = if rate.is_some() { counted } else { often.times.max(blows) };
-        let apart = rate.is_none() && often.hours > 0.0;
+        let apart = rate.is_none() && stated > 0.0;
         Some(Self { times, hours: use_hours, apart, silence })
     }
 

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use maud::{Markup, html};
 
 use super::{Page, names, words};
+use crate::circuit::check;
 use crate::circuit::file::{CircuitFile, Load, Mark, MarkPlace, OptionState};
 use crate::circuit::mark::load_of_wire;
 use crate::circuit::said;
@@ -51,7 +52,7 @@ impl Page<'_> {
                     p.small { "Where a load was removed and its wiring left, the wiring can still short: it was searched too." }
                 }
                 (self.not_there(circuit))
-                @if let Some(touch) = &circuit.touch {
+                @if let Some(touch) = circuit.touch.filter(|touch| check::touch(*touch).is_ok()) {
                     p.small {
                         "A rubbing wire was taken to touch for " (said::span(touch.shortest_s, touch.longest_s))
                         ", as stated on this job: an assumption, no measurement."

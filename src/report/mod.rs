@@ -291,7 +291,7 @@ impl Page<'_> {
                 dl.facts {
                     (written("Dead while the fuse is open", &concern.dead))
                     (written("How often", &concern.how_often))
-                    @if let Some(often) = concern.often.filter(|often| often.times > 0 && often.hours > 0.0) {
+                    @if let Some(often) = concern.often.filter(|often| often.times > 0 && often.hours_of_use() > 0.0) {
                         (fact("In figures", &format!("{} × in {} h of use", often.times, often.hours)))
                     }
                     (written("While doing what", &concern.doing))

@@ -17,6 +17,10 @@ use crate::gather::Gather as _;
 use crate::ids::{Condition, LoadId, NodeId};
 use crate::search::likelihood::tables;
 
+/// More than that is fingers on the probes, or damp: at a vehicle's voltage it takes about 1 mA, of which no fuse hears, Ω.
+/// Common practice, no source.
+const DAMP_OHMS: f64 = 10_000.0;
+
 /// Something that was unplugged.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Plug {
@@ -175,10 +179,11 @@ impl Electrics {
     }
 
     /// What it tells that an ohmmeter shows that at the open fuse. Nothing: neither that something leads to ground nor
-    /// that nothing does, as beside cold lamps, or where it shows too much.
+    /// that nothing does, as beside cold lamps, with fingers on the probes, or where it shows too much.
     pub fn shows(&self, shown: Shown, unplugged: &[Unplugged], state: &BTreeSet<Condition>) -> Option<Showed> {
         let expected = self.expected(unplugged, state)?;
         match compare(expected, shown).ok()? {
+            Compared::Lower(beyond) if beyond.ohms.least > DAMP_OHMS => None,
             Compared::Lower(_) => Some(Showed::Less),
             Compared::Within if would_show_a_short(expected) => Some(Showed::AsExpected),
             Compared::Within | Compared::Higher => None,

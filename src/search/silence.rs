@@ -30,11 +30,13 @@ impl Silence {
         }
     }
 
-    /// How sure it is, after so many minutes of such use without an opening, that the place repaired was the one.
+    /// How sure it is, after so many minutes of such use without an opening, that the place repaired was the one. No drive
+    /// makes certain what was not.
     pub fn sure_after(&self, minutes: f64) -> f64 {
         let silent = (-self.shape * (minutes.max(0.0) / self.minutes).ln_1p()).exp();
         let other = (1.0 - self.found) * silent;
-        if self.found + other > 0.0 { self.found / (self.found + other) } else { 0.0 }
+        let most = if self.found < 1.0 { 1.0 - f64::EPSILON } else { 1.0 };
+        if self.found + other > 0.0 { (self.found / (self.found + other)).min(most) } else { 0.0 }
     }
 
     /// How many minutes make it as sure as `wanted`, below 1. `None`: no drive does, for nothing speaks for the place.
@@ -71,6 +73,13 @@ mod tests {
             let minutes = silence.minutes_until(0.95).unwrap();
             assert!((silence.sure_after(minutes) - found.max(0.95)).abs() < 1e-12);
         }
+    }
+
+    #[test]
+    fn no_drive_makes_certain_what_was_not() {
+        let sure = Silence::new(50.0, 1.0, 0.5).sure_after(600.0);
+        assert!(sure > 0.999 && sure < 1.0, "{sure}");
+        assert_eq!(crate::search::said::chance(sure), "over 99 %");
     }
 
     #[test]
