@@ -148,7 +148,11 @@ pub async fn within<T: 'static>(millis: u32, work: impl Future<Output = T> + 'st
 
 /// Lets the browser answer and draw what has come up, between two parts of work that takes long on a slow phone.
 pub async fn breathe() {
-    TimeoutFuture::new(0).await;
+    let document = web_sys::window().and_then(|window| window.document());
+    // Where nobody sees the page its timers come once a second, and nothing waits to be drawn.
+    if document.is_some_and(|document| !document.hidden()) {
+        TimeoutFuture::new(0).await;
+    }
 }
 
 /// Whether anything on the page has the focus.

@@ -28,7 +28,8 @@ impl House {
         // Another of its screens may have been opened meanwhile.
         self.follow_no_more(job);
         let mut open = self.open;
-        if open.peek().of(job).is_some() {
+        let reads = matches!(&*open.peek(), Open::Reading(reading) if *reading == job);
+        if reads || open.peek().of(job).is_some() {
             open.set(Open::Nothing);
         }
         let mut changed = self.jobs_changed;
