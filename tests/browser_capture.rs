@@ -434,3 +434,56 @@ async fn a_file_that_is_no_picture_is_refused_with_words_and_nothing_is_lost() {
     phone.see("#read-it").await;
     assert_eq!(phone.kept_events(&job).await.len(), before);
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_photograph_that_was_taken_back_by_mistake_is_brought_back_with_what_is_drawn_on_it() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    phone.to_a_place().await;
+    let place = phone.script("return location.href", vec![]).await.as_str().unwrap().to_owned();
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/pictures/close.jpg");
+    let before = of_kind(&phone, &job, "photo").await.len();
+    phone.choose_file("#photo-lie-file", &file).await;
+    phone.tap("a[aria-label^='Draw, measure']").await;
+    until("the photograph is shown", async || {
+        phone.script("return document.querySelector('#board img')?.naturalWidth > 0", vec![]).await == json!(true)
+    })
+    .await;
+    let drawings = of_kind(&phone, &job, "drawn").await.len();
+    tap_board(&phone, 0.5, 0.5).await;
+    until("the ring is kept", async || of_kind(&phone, &job, "drawn").await.len() == drawings + 1).await;
+    phone.open(&place).await;
+    phone.tap("[aria-label^='Take back this photograph']").await;
+    until("the photograph is gone", async || {
+        phone.script("return document.querySelector(\"[aria-label^='Take back this']\") === null", vec![]).await
+            == json!(true)
+    })
+    .await;
+    // A page that is loaded again still offers it.
+    phone.open(&place).await;
+    phone.tap("#taken-back summary").await;
+    phone.size(390, 6_000).await;
+    assert_eq!(phone.axe().await, Vec::<String>::new());
+    phone.picture("taken-back").await;
+    phone.size(320, 6_000).await;
+    let fits = "return document.documentElement.scrollWidth <= document.documentElement.clientWidth";
+    assert_eq!(phone.script(fits, vec![]).await, json!(true));
+    phone.picture("taken-back-320").await;
+    phone.tap("[aria-label^='Bring back this photograph']").await;
+    phone.see("[aria-label^='Take back this photograph']").await;
+    let photos = of_kind(&phone, &job, "photo").await;
+    assert_eq!(photos.len(), before + 2);
+    assert_eq!(photos[before]["body"], photos[before + 1]["body"]);
+    let drawn = of_kind(&phone, &job, "drawn").await;
+    assert_eq!(drawn.len(), drawings + 2);
+    assert_eq!(drawn[drawings + 1]["body"]["photo"], photos[before + 1]["id"]);
+    assert_eq!(drawn[drawings + 1]["body"]["strokes"], drawn[drawings]["body"]["strokes"]);
+    assert_eq!(phone.script("return document.querySelector('#lift').disabled", vec![]).await, json!(false));
+    assert_eq!(phone.script("return document.querySelector('#taken-back') === null", vec![]).await, json!(true));
+    // One tap brought it back, and one takes it back again with the ring.
+    let before = of_kind(&phone, &job, "taken_back").await.len();
+    phone.tap("#take-back").await;
+    until("both are taken back", async || of_kind(&phone, &job, "taken_back").await.len() == before + 2).await;
+    phone.see("#taken-back").await;
+}

@@ -91,6 +91,7 @@ async fn a_note_survives_the_way_back_and_a_page_that_is_loaded_again() {
     let phone = Phone::new().await;
     let job = phone.practise(&desk).await;
     phone.open(&format!("{}/job/{job}/list", desk.url())).await;
+    phone.unfold_zones().await;
     let place = phone.see("a.line[href*='/point/']").await.attr("href").await.unwrap().unwrap();
     let place = if place.starts_with('/') { format!("{}{place}", desk.url()) } else { place };
 

@@ -2,7 +2,6 @@
 //! what a user wrote stays; the language can be changed; and all that without a network.
 
 use std::collections::BTreeSet;
-use std::time::Duration;
 
 use crate::browser_support::screens::{every_screen, first_place, overflow, settle};
 use crate::browser_support::{Desk, Phone, until};
@@ -139,11 +138,18 @@ async fn taps(tour: &mut Tour<'_>, job: &str, point: &str) {
     phone.script("[...document.querySelectorAll('[role=group] .key')].pop().click()", vec![]).await;
     settle(phone).await;
     tour.look("point-marked").await;
+    phone.tap(".plainlist .plain").await;
+    phone.tap("#taken-back > summary").await;
+    phone.see("#taken-back .plain").await;
+    tour.look("point-taken-back").await;
     phone.open(&format!("{at}/finding/{point}")).await;
     phone.tap("#found-here").await;
     phone.tap(".chip").await;
     tour.look("finding-found").await;
-    tour.open("repair-found", &format!("/job/{job}/repair")).await;
+    phone.open(&format!("{at}/repair")).await;
+    phone.tap("#methods > summary").await;
+    phone.see("#methods .method").await;
+    tour.look("repair-found").await;
     tour.open("report-found", &format!("/job/{job}/report")).await;
     let prices = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/demo/prices.json");
     phone.choose_file("#prices", &prices).await;
@@ -156,7 +162,9 @@ async fn taps(tour: &mut Tour<'_>, job: &str, point: &str) {
     settle(phone).await;
     tour.look("opening-opened").await;
     tour.open("walk-opened", &format!("/job/{job}/walk")).await;
-    tour.open("list-opened", &format!("/job/{job}/list")).await;
+    phone.open(&format!("{at}/list")).await;
+    phone.unfold_zones().await;
+    tour.look("list-opened").await;
 }
 
 /// The shelf with something on it, one circuit of it, and what it offers to a job.
@@ -239,13 +247,16 @@ async fn the_language_is_changed_at_once_and_kept_also_without_a_server() {
     }
     phone.ready_for_offline().await;
     desk.stop();
-    // Of several changes Chromium writes the last one down a minute after the first (its limit of commits, from memory).
-    tokio::time::sleep(Duration::from_secs(60)).await;
-    phone.restart_later().await;
+    // Of several changes Chromium writes the last one to its small storage only a minute later.
+    phone.tap_words("Español").await;
+    spoken(&phone, "es").await;
+    phone.keeps_small("\\\"language\\\":\\\"es\\\"").await;
+    phone.restart().await;
     phone.open(&desk.url()).await;
-    assert_eq!((phone.title().await.as_str(), language(&phone).await.as_str()), ("Aufträge", "de"));
+    spoken(&phone, "es").await;
+    assert_eq!((phone.title().await.as_str(), language(&phone).await.as_str()), ("Trabajos", "es"));
     phone.open(&format!("{}/guide", desk.url())).await;
-    spoken(&phone, "de").await;
+    spoken(&phone, "es").await;
     assert_eq!(phone.script("return [...loomwalkSpeak.missing]", vec![]).await, json!([]));
 }
 

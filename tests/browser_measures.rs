@@ -173,7 +173,7 @@ async fn a_job_with_five_hundred_points_can_be_walked_on_a_slow_phone() {
     let mut phone = Phone::new().await;
     let job = open_long_job(&phone, &desk).await;
     phone.open(&format!("{}/job/{job}/list", desk.url())).await;
-    phone.see(".place a").await;
+    phone.unfold_zones().await;
     let places =
         phone.script("return [...document.querySelectorAll('.place a')].map((place) => place.pathname)", vec![]).await;
     let places: Vec<String> = serde_json::from_value(places).unwrap();

@@ -128,7 +128,7 @@ async fn after_each_observation_phone_and_command_line_go_to_the_same_place() {
     let place = plan.steps.iter().find(elsewhere).unwrap();
     let count = phone.kept_events(&job).await.len();
     phone.open(&format!("{here}/list")).await;
-    phone.see("[aria-label^='Do this first']").await;
+    phone.unfold_zones().await;
     let key = "[...document.querySelectorAll('button')].find((key) => key.ariaLabel === arguments[0]).click()";
     phone.script(key, vec![serde_json::json!(format!("Do this first: {}", place.title))]).await;
     kept(count).await;

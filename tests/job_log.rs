@@ -5,11 +5,13 @@ use loomwalk::circuit::check;
 use loomwalk::circuit::file::{Load, LoadKind, Mark, MarkKind, MarkPlace, OptionState, Supply, TouchLengths, Vehicle};
 use loomwalk::ids::{DeviceId, EventId, JobId, PhotoHash};
 use loomwalk::job::act::{Concern, Finding, FreshFuse, HandOverWay, Material, Photo, ReleaseItem, Stage};
+use loomwalk::job::bring_back::{TakenBack, taken_back_at};
 use loomwalk::job::drawing::{Spot, Stroke};
 use loomwalk::job::event::ActError;
 use loomwalk::job::log::LogError;
 use loomwalk::job::road::RoadMark;
 use loomwalk::job::session::Session;
+use loomwalk::job::together::at_one_tap;
 use loomwalk::job::{Act, Event, Job, Log, Refusal, may};
 use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
 use proptest::prelude::*;
@@ -646,4 +648,51 @@ fn of_what_another_program_has_drawn_only_what_can_be_drawn_counts() {
     assert_eq!(may(&job, &drawn), Err(loomwalk::job::Refusal::Drawing));
     let elsewhere = Act::Drawn { photo: id(2), strokes: vec![ring(0.1)] };
     assert_eq!(may(&job, &elsewhere), Err(loomwalk::job::Refusal::NoSuchPhoto));
+}
+
+#[test]
+fn what_was_taken_back_at_a_place_can_be_brought_back_once() {
+    let note = |text: &str| Act::Note { point: Some("point:a".into()), text: text.into() };
+    let elsewhere = Act::Note { point: Some("point:b".into()), text: "b".into() };
+    let photo = Act::Photo(lie_photo("point:a"));
+    let kept = || TakenBack::Photo(lie_photo("point:a"));
+    let one = || TakenBack::Note("one".into());
+    let back = |n: u16| Act::TakenBack { event: id(n) };
+    let taken_back = |acts: &[Act]| {
+        let log = Log::of(acts.iter().zip(1..).map(|(act, n)| event(n, act))).unwrap();
+        taken_back_at(&Job::fold(JOB, &log), &log, &"point:a".into())
+    };
+    let mut acts = vec![photo.clone(), note("one"), look("point:a", Seen::Sound), elsewhere];
+    acts.extend([back(1), back(2), back(3), back(4)]);
+    assert_eq!(taken_back(&acts), [(id(1), kept()), (id(2), one())]);
+    // Brought back, and taken back anew: once only, as it was last.
+    acts.push(photo);
+    assert_eq!(taken_back(&acts), [(id(2), one())]);
+    acts.push(back(9));
+    assert_eq!(taken_back(&acts), [(id(2), one()), (id(9), kept())]);
+    // Another phone said the same.
+    acts.push(note("one"));
+    assert_eq!(taken_back(&acts).len(), 1);
+}
+
+#[test]
+fn what_was_drawn_goes_again_with_the_photograph_that_was_brought_back_with_it() {
+    let photo = Act::Photo(lie_photo("point:a"));
+    let drawn = Act::Drawn { photo: id(1), strokes: vec![] };
+    let together = |seconds: u16| {
+        let drawn_at = Event::new(id(2), at(1 + seconds), DeviceId(Uuid::from_u128(1)), &drawn);
+        let session = Session::open(JOB, Log::of([event(1, &photo), drawn_at]).unwrap());
+        at_one_tap(&session, id(2), &drawn)
+    };
+    assert_eq!(together(0), [id(2), id(1)]);
+    assert_eq!(together(60), [id(2)], "drawn later, it goes alone");
+}
+
+#[test]
+fn a_photograph_as_it_lay_that_was_brought_back_opens_the_lift_again() {
+    let photo = Act::Photo(lie_photo("point:a"));
+    let back = Act::TakenBack { event: id(1) };
+    let may_lift = |acts: &[Act]| job_of(acts).points.get(&"point:a".into()).is_some_and(|state| state.may_lift());
+    assert!(!may_lift(&[photo.clone(), back.clone()]));
+    assert!(may_lift(&[photo.clone(), back, photo]));
 }

@@ -309,6 +309,14 @@ fn what_is_drawn_on_a_photograph_is_drawn_over_it_and_said_below_it() {
     ] {
         assert!(told.contains(told_so), "{told_so:?} is not in\n{told}");
     }
+    // Brought back on two phones, and drawn on by the second.
+    let again = [
+        Act::JobOpened { practice: false },
+        kept(b"x", "image/jpeg", 1_600, 1_200, None),
+        kept(b"x", "image/jpeg", 1_600, 1_200, None),
+        Act::Drawn { photo: EventId(Uuid::from_u128(3)), strokes: vec![Stroke::ring(spot(0.9, 0.7), 0.75)] },
+    ];
+    assert!(shown(&again).contains("<svg viewBox=\"0 0 1000 750\""));
     let undrawn = shown(&[&acts[..], &[Act::Drawn { photo, strokes: vec![] }]].concat());
     assert!(!undrawn.contains("<svg viewBox=\"0 0 1000 750\""), "rubbed out");
 }

@@ -267,6 +267,18 @@ fn the_page_for_the_file_tells_what_led_to_the_finding() {
 }
 
 #[test]
+fn a_photograph_as_it_lay_that_was_brought_back_stands_where_it_was_taken() {
+    let back = Act::TakenBack { event: EventId(Uuid::from_u128(2)) };
+    let lie = || photo(Stage::Lie, b"lie");
+    let acts = vec![van(), lie(), Act::Lift { point: BOOT.into() }, look(Seen::Bare), finding("BK"), back, lie()];
+    let page = words(&file(&bundle_of(acts), None));
+    let (_, shows) = page.split_once("What shows it").unwrap();
+    let taken = shows.find("Photographed: as it lies, before it was touched. 2 Feb 2026, 02:42").expect(shows);
+    assert!(taken < shows.find("The loom was lifted. 2 Feb 2026, 02:43").expect(shows), "{shows}");
+    assert_eq!(shows.matches("Photographed: as it lies").count(), 1, "{shows}");
+}
+
+#[test]
 fn two_phones_that_saw_a_place_differently_are_told_with_who_what_and_when() {
     let told = |acts: &[(u128, Act)]| words(&file(&bundle_by(acts), None));
     let differ = told(&[(1, van()), (0xaa, look(Seen::Sound)), (0xbb, look(Seen::Bare))]);

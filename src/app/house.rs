@@ -14,6 +14,7 @@ use crate::app::here;
 use crate::app::learned;
 use crate::app::parts::Aim;
 use crate::app::settings::{self, Settings};
+use crate::app::small;
 use crate::app::words;
 use crate::app::work::{Busy, Work};
 use crate::device;
@@ -191,6 +192,11 @@ impl House {
         *inner.courier.borrow_mut() = Some(courier);
         store.on_change(move |job| self.reread(job));
         store.on_shelf_change(move || self.shelf_has_changed());
+        if small::restore(&store).await {
+            let mut settings = self.settings;
+            settings.set(Settings::load());
+            settings.peek().apply();
+        }
         *inner.store.borrow_mut() = Some(store);
         let mut open = self.open;
         open.set(Open::Nothing);

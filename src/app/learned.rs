@@ -5,6 +5,7 @@ use dioxus::prelude::*;
 use gloo_storage::{LocalStorage, Storage};
 
 use crate::app::house::{House, WordKind};
+use crate::app::small;
 use crate::away::lesson::Closed;
 use crate::away::lesson_question;
 use crate::device;
@@ -51,15 +52,18 @@ pub fn leave_desk() {
 }
 
 /// Forgets it, and gives it back as text. Jobs that have begun go on as they began.
-pub fn forget() -> String {
+pub fn forget(house: House) -> String {
     let text = text();
     LocalStorage::delete(KEY);
+    small::has_changed(house);
     text
 }
 
 /// Keeps what was just forgotten. False: the browser does not.
-pub fn put_back(text: &str) -> bool {
-    LocalStorage::set(KEY, text).is_ok()
+pub fn put_back(house: House, text: &str) -> bool {
+    let kept = LocalStorage::set(KEY, text).is_ok();
+    small::has_changed(house);
+    kept
 }
 
 /// Learns from a job that was handed over, if its place was found. A practice job teaches nothing.
@@ -79,11 +83,11 @@ pub fn learn(house: House, job: JobId) {
     spawn_forever(async move {
         // Where the worker does not answer, nothing is learned this time; the job itself is kept.
         let answer = device::worker::ask(question).await.unwrap_or_default();
-        if let Ok(Some(learned)) = objects::from_str::<Option<String>>(&answer)
-            && LocalStorage::set(KEY, learned).is_err()
-        {
+        let Ok(Some(learned)) = objects::from_str::<Option<String>>(&answer) else { return };
+        if LocalStorage::set(KEY, learned).is_err() {
             let why = "What this job teaches could not be kept: this browser gives no more room for it. The job itself is kept.";
             house.say(WordKind::Trouble, why);
         }
+        small::has_changed(house);
     });
 }

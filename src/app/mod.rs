@@ -6,8 +6,9 @@
 //! - [`house`]: what all screens share: the store, the open job, the outbox; and the one way of an act.
 //! - [`route`]: the screens and their addresses.
 //! - [`screens`], [`parts`]: one file each.
-//! - [`settings`]: what this device's user likes; the only thing that is not in a log.
+//! - [`settings`]: what this device's user likes.
 //! - [`shelf`]: the shelf as the screens see it.
+//! - [`small`]: what is kept beside the jobs, in the browser's small storage and in the store.
 //! - [`spoken`]: loads by what they are called in the reader's language.
 //! - [`used`]: the kinds of load that were put on a list last.
 //! - [`vin_here`]: a VIN that is to stay on this phone.
@@ -26,6 +27,7 @@ pub mod route;
 pub mod screens;
 pub mod settings;
 pub mod shelf;
+pub mod small;
 pub mod spoken;
 pub mod used;
 pub mod vin_here;

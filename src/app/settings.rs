@@ -3,6 +3,8 @@
 use gloo_storage::{LocalStorage, Storage};
 use serde::{Deserialize, Serialize};
 
+use crate::app::house::House;
+use crate::app::small;
 use crate::device;
 use crate::job::held::Held;
 
@@ -87,8 +89,14 @@ impl Settings {
     }
 
     /// Keeps them and applies them to the page. A browser that keeps nothing still applies them.
-    pub fn apply(self) {
+    pub fn keep(self, house: House) {
         let _ = LocalStorage::set(KEY, self);
+        small::has_changed(house);
+        self.apply();
+    }
+
+    /// Applies them to the page.
+    pub fn apply(self) {
         let Some(root) = web_sys::window().and_then(|window| window.document()?.document_element()) else { return };
         let theme = match self.theme {
             Theme::Phone => "phone",

@@ -2,6 +2,8 @@
 
 use gloo_storage::{LocalStorage, Storage};
 
+use crate::app::house::House;
+use crate::app::small;
 use crate::ids::JobId;
 
 fn key(job: JobId) -> String {
@@ -14,12 +16,14 @@ pub fn vin_here(job: JobId) -> Option<String> {
 }
 
 /// Keeps it here, or nothing any more. False: this browser keeps nothing, so it has to go with the job or unsaid.
-pub fn keep_here(job: JobId, vin: Option<String>) -> bool {
-    match vin {
+pub fn keep_here(house: House, job: JobId, vin: Option<String>) -> bool {
+    let kept = match vin {
         Some(vin) => LocalStorage::set(key(job), vin).is_ok(),
         None => {
             LocalStorage::delete(key(job));
             true
         }
-    }
+    };
+    small::has_changed(house);
+    kept
 }

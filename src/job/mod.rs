@@ -10,6 +10,7 @@
 //! - [`marking`]: what is marked at a place, and what one more mark does.
 //! - [`strike`]: what is struck out together.
 //! - [`decide`]: whether an act makes sense now, and if not, why.
+//! - [`bring_back`]: what was taken back at a place and can be brought back.
 //! - [`corner`]: a fresh fuse opens at once: what to unplug next.
 //! - [`cornered`]: the same as a file.
 //! - [`drawing`]: what is drawn on a photograph, and how long what it shows is.
@@ -27,6 +28,7 @@
 
 pub mod act;
 pub mod amperes;
+pub mod bring_back;
 pub mod corner;
 pub mod cornered;
 pub mod decide;

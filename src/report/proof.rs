@@ -6,8 +6,10 @@ use maud::{Markup, html};
 
 use super::{Page, short, words};
 use crate::circuit::colour::same;
+use crate::gather::Order as _;
 use crate::ids::EventId;
 use crate::job::act::{Act, Finding};
+use crate::job::event::Event;
 use crate::job::state::PointState;
 use crate::search::evidence::Observation;
 use crate::search::said;
@@ -18,11 +20,12 @@ impl Page<'_> {
         let known = self.ready.and_then(|ready| Some((ready.point(&finding.point)?, ready.chance(&finding.point))));
         let counted = self.ready.map(|ready| self.job.telling_by(&ready.search).count());
         let openings = self.openings();
-        let led: Vec<(EventId, String)> = self
+        let mut led: Vec<(EventId, String)> = self
             .events
             .iter()
-            .filter_map(|(id, event)| Some((*id, self.led(event.act().ok()?, *id, finding)?)))
+            .filter_map(|(id, event)| Some((self.first_said(*id), self.led(event.act().ok()?, *id, finding)?)))
             .collect();
+        led.order_by(|(one, _), (other, _)| one.cmp(other));
         let outs = || self.outs.iter().filter(|(at, _)| *at == finding.point);
         html! {
             @if let Some((point, _)) = known { (colour_doubt(finding, &point.colours)) }
@@ -61,6 +64,13 @@ impl Page<'_> {
             }
         }
         openings.iter().map(|(state, times)| format!("{times} × with {state}")).collect::<Vec<_>>().join("; ")
+    }
+
+    /// The event that first said what this one says of a photograph: it was taken then, whenever it was brought back.
+    fn first_said(&self, id: EventId) -> EventId {
+        let Some(said) = self.events.get(&id).filter(|event| event.kind == "photo") else { return id };
+        let same = |(_, event): &(&EventId, &&Event)| event.kind == said.kind && event.body == said.body;
+        self.events.iter().find(same).map_or(id, |(first, _)| *first)
     }
 
     /// What an act that counts says of the place.

@@ -119,8 +119,9 @@ impl Page<'_> {
 
     /// What is drawn on a photograph.
     pub(super) fn drawn_on(&self, photo: &Photo) -> &[Stroke] {
-        let event = self.job.photos.iter().find(|(_, kept)| kept == photo).map(|(event, _)| event);
-        event.and_then(|event| self.job.drawings.get(event)).map_or(&[], Vec::as_slice)
+        // The same may have been brought back on two phones, and drawn on by one.
+        let mut same = self.job.photos.iter().filter(|(_, kept)| kept == photo);
+        same.find_map(|(event, _)| self.job.drawings.get(event)).map_or(&[], Vec::as_slice)
     }
 
     fn recording(&self, photo: &Photo) -> Markup {

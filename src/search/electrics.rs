@@ -11,15 +11,11 @@ use crate::circuit::file::Fuse;
 use crate::circuit::fuse::{Curve, TouchModel};
 use crate::circuit::harness::{Harness, HarnessSwitch, NodeIx};
 use crate::circuit::live::live_runs;
-use crate::circuit::meter::{Compared, MeterOhms, Shown, compare, connected, would_show_a_short};
+use crate::circuit::meter::{MeterOhms, Shown, connected, is_a_short};
 use crate::circuit::unplug::{Unplugged, without};
 use crate::gather::Gather as _;
 use crate::ids::{Condition, LoadId, NodeId};
 use crate::search::likelihood::tables;
-
-/// More than that is fingers on the probes, or damp: at a vehicle's voltage it takes about 1 mA, of which no fuse hears, Ω.
-/// Common practice, no source.
-const DAMP_OHMS: f64 = 10_000.0;
 
 /// Something that was unplugged.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -182,12 +178,8 @@ impl Electrics {
     /// that nothing does, as beside cold lamps, with fingers on the probes, or where it shows too much.
     pub fn shows(&self, shown: Shown, unplugged: &[Unplugged], state: &BTreeSet<Condition>) -> Option<Showed> {
         let expected = self.expected(unplugged, state)?;
-        match compare(expected, shown).ok()? {
-            Compared::Lower(beyond) if beyond.ohms.least > DAMP_OHMS => None,
-            Compared::Lower(_) => Some(Showed::Less),
-            Compared::Within if would_show_a_short(expected) => Some(Showed::AsExpected),
-            Compared::Within | Compared::Higher => None,
-        }
+        let short = is_a_short(expected, shown).ok()??;
+        Some(if short { Showed::Less } else { Showed::AsExpected })
     }
 
     /// What an ohmmeter should show there. Nothing: it cannot be computed.

@@ -14,7 +14,7 @@ use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-use js_sys::{Array, ArrayBuffer, Object, Reflect, Set};
+use js_sys::{Array, ArrayBuffer, JsString, Object, Reflect, Set};
 use rexie::{ObjectStore, Rexie, TransactionMode};
 use serde::de::DeserializeOwned;
 use wasm_bindgen::{JsCast, JsValue};
@@ -145,6 +145,23 @@ impl IdbStore {
     /// As every write.
     pub async fn keep_here(&self, address: &str) -> Result<(), StoreError> {
         self.write(&[SETTINGS], async |write| write.put(SETTINGS, &address.into(), &"here".into()).await).await
+    }
+
+    /// What the browser's small storage held when it was kept last, as one text.
+    ///
+    /// # Errors
+    /// As every read.
+    pub async fn beside(&self) -> Result<Option<String>, StoreError> {
+        let kept = self.read(SETTINGS, async |store| store.get("beside".into()).await).await?;
+        Ok(kept.and_then(|kept| kept.as_string()))
+    }
+
+    /// Keeps that.
+    ///
+    /// # Errors
+    /// As every write.
+    pub async fn keep_beside(&self, all: &JsString) -> Result<(), StoreError> {
+        self.write(&[SETTINGS], async |write| write.put(SETTINGS, all, &"beside".into()).await).await
     }
 
     /// Photographs and recordings that are here themselves, not only small: their hashes.

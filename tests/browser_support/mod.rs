@@ -360,6 +360,14 @@ impl Phone {
         }
     }
 
+    /// Unfolds all zones of the list of places, each of which draws its places then.
+    pub async fn unfold_zones(&self) {
+        self.see("details.group").await;
+        self.script("for (const zone of document.querySelectorAll('details.group')) zone.open = true", vec![]).await;
+        let drawn = "return document.querySelector('details.group:not(:has(li))') === null";
+        until("all zones are drawn", async || self.script(drawn, vec![]).await == json!(true)).await;
+    }
+
     /// As if time had gone since the last tap: no key is deaf to the next one (`public/thumb.js`).
     pub async fn looks_first(&self) {
         self.script("window.dispatchEvent(new Event('pointercancel'))", vec![]).await;
@@ -507,6 +515,21 @@ impl Phone {
         }
         events.sort_by_key(|event| event["id"].as_str().unwrap_or_default().to_owned());
         events
+    }
+
+    /// Waits until these words lie in the browser's database among the small things.
+    pub async fn keeps_small(&self, words: &str) {
+        let script = "
+            const [words, done] = arguments;
+            const open = indexedDB.open('loomwalk');
+            open.onsuccess = () => {
+              const small = open.result.transaction('settings').objectStore('settings').get('beside');
+              small.onsuccess = () => { open.result.close(); done(String(small.result).includes(words)); };
+              small.onerror = () => done(false);
+            };
+            open.onerror = () => done(false);";
+        until("it is in the database", async || self.script_async(script, vec![json!(words)]).await == json!(true))
+            .await;
     }
 
     /// How many rows lie in the browser's database, store by store.

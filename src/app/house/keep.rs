@@ -8,7 +8,8 @@ use js_sys::ArrayBuffer;
 
 use super::{House, WordKind};
 use crate::device;
-use crate::ids::{EventId, JobId, PhotoHash};
+use crate::ids::{EventId, JobId, PhotoHash, PointId};
+use crate::job::bring_back::TakenBack;
 use crate::job::event::{Act, Event};
 use crate::job::state::Job;
 use crate::job::whole::changing;
@@ -36,6 +37,13 @@ impl House {
         let session = open.session()?;
         let keeping = inner.keeping.borrow();
         Some(session.ahead(keeping.iter().filter(|(job, _)| *job == session.job.id).map(|(_, event)| event)))
+    }
+
+    /// Events of a job that are still being kept, and not yet in its log.
+    pub fn keeping_of(self, job: JobId) -> Vec<Event> {
+        let inner = self.inner.peek();
+        let keeping = inner.keeping.borrow();
+        keeping.iter().filter(|(of, _)| *of == job).map(|(_, event)| event.clone()).collect()
     }
 
     /// Apart from [`Self::change`], of which the program holds one for each screen that calls it.
@@ -91,6 +99,19 @@ impl House {
         let (tell, told) = oneshot::channel();
         begun.as_mut()?.push(told);
         Some(tell)
+    }
+
+    /// Says a photograph, a recording or a note of the open job anew that was taken back, with what is drawn on it.
+    pub fn bring_back(self, event: EventId, it: &TakenBack, point: &PointId) {
+        let Some(now) = self.now().filter(|now| !it.counts(now, point)) else { return };
+        let mut events = self.events(&[it.clone().anew(point)]);
+        if let Some((events, strokes)) = events.as_mut().zip(now.drawings.get(&event))
+            && let Some(photo) = events.first().map(|event| event.id)
+            && let Some(drawn) = self.events(&[Act::Drawn { photo, strokes: strokes.clone() }])
+        {
+            events.extend(drawn);
+        }
+        self.put(now.id, events, Vec::new());
     }
 
     /// Acts of any job, with the photographs that belong to them, all or none.

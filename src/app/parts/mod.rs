@@ -2,6 +2,7 @@
 
 pub mod at_desk;
 pub mod beside;
+pub mod bring_back;
 pub mod chance;
 pub mod choice;
 pub mod doubts;
@@ -22,6 +23,7 @@ pub mod shelf_offers;
 pub mod take_back;
 pub mod tree;
 pub mod tried;
+pub mod unfold;
 pub mod viewfinder;
 pub mod vin;
 pub mod voice;
@@ -29,6 +31,7 @@ pub mod wire_way;
 
 pub use at_desk::AtDesk;
 pub use beside::{BesideWalk, CourseChart};
+pub use bring_back::BringBack;
 pub use chance::Chance;
 pub use choice::{Choice, Conditions};
 pub use doubts::Doubts;
@@ -48,6 +51,7 @@ pub use seen::SeenLine;
 pub use shelf_offers::{ShelfOffers, UseIt};
 pub use take_back::{TakeBack, last_act};
 pub use tree::Tree;
+pub use unfold::{Later, Unfold};
 pub use viewfinder::{Aim, Viewfinder};
 pub use vin::Vin;
 pub use voice::{Recordings, Voice};

@@ -121,7 +121,7 @@ pub async fn address(house: House, hash: PhotoHash, size: Size) -> Option<Rc<Obj
 
 /// A small picture, read from the store when it is shown.
 #[component]
-fn Thumb(hash: PhotoHash, alt: String) -> Element {
+pub fn Thumb(hash: PhotoHash, alt: String) -> Element {
     let house = House::get();
     // Tried again once the desk can be asked.
     let in_touch = use_memo(move || house.outbox.read().is_in_touch());

@@ -13,7 +13,12 @@ use crate::job::together::at_one_tap;
 /// What would be taken back, and how it is called.
 pub fn last_act(session: &Session) -> Option<(Vec<EventId>, String)> {
     let id = session.job.last_act?;
-    let act = session.log.get(id)?.act().ok()?;
+    let event = session.log.get(id)?;
+    if event.kind == "circuit" {
+        // A whole circuit takes a slow phone some 20 ms to read, and nothing of it is named.
+        return Some((vec![id], "circuit taken over".to_owned()));
+    }
+    let act = event.act().ok()?;
     let words = match &act {
         // By its name, not by its id.
         Act::LoadRemoved { load } => {

@@ -23,7 +23,7 @@ fn told(reading: &Reading) -> String {
 
 /// Keeps a VIN where it belongs: with the job, or on this phone only.
 fn keep(house: House, job: JobId, written: String, here: bool) {
-    if here && !keep_here(job, Some(written.clone())) {
+    if here && !keep_here(house, job, Some(written.clone())) {
         house.say(WordKind::Trouble, "This browser keeps nothing beside the job: the number was not kept.");
     }
     if !here {
@@ -61,11 +61,11 @@ pub fn Vin(job: JobId) -> Element {
                 disabled: handed_over,
                 onchange: move |event| {
                     if event.checked() {
-                        let kept = keep_here(job, Some(String::new()));
+                        let kept = keep_here(house, job, Some(String::new()));
                         here.set(kept.then(String::new));
                     } else {
                         let written = here.peek().clone().unwrap_or_default();
-                        keep_here(job, None);
+                        keep_here(house, job, None);
                         here.set(None);
                         keep(house, job, written, false);
                     }

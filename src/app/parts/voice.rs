@@ -130,7 +130,7 @@ pub fn Recordings(kept: Vec<(EventId, Photo)>) -> Element {
 
 /// Read from the store only when it is to be heard.
 #[component]
-fn Hear(hash: PhotoHash, seconds: f64) -> Element {
+pub fn Hear(hash: PhotoHash, seconds: f64) -> Element {
     let house = House::get();
     let mut sound = use_signal(|| None::<Option<Rc<ObjectUrl>>>);
     let hear = move |_| {

@@ -7,7 +7,8 @@ use dioxus::prelude::*;
 
 use crate::app::house::{House, WordKind};
 use crate::app::parts::{
-    FileKey, Find, FuseCard, GroupKeys, KeepOnShelf, Screen, ShelfOffers, TakeBack, Tree, Waiting, find, last_act,
+    FileKey, Find, FuseCard, GroupKeys, KeepOnShelf, Screen, ShelfOffers, TakeBack, Tree, Unfold, Waiting, find,
+    last_act,
 };
 use crate::app::route::Route;
 use crate::app::words;
@@ -225,8 +226,7 @@ pub fn Circuit(job: JobId) -> Element {
             KeepOnShelf { job }
             if ready {
                 Link { class: "key", id: "to-dead", to: Route::Dead { job }, "What is dead with the fuse open" }
-                details {
-                    summary { "What is live, and what it draws" }
+                Unfold { summary: rsx! { "What is live, and what it draws" },
                     Tree { job }
                 }
                 FuseCard { job }

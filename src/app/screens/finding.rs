@@ -9,7 +9,7 @@ use crate::circuit::colour;
 use crate::device::speak;
 use crate::ids::{EventId, JobId, PointId};
 use crate::job::event::{self, Act, Stage};
-use crate::job::session::Session;
+use crate::job::state::Job;
 
 /// Causes that come up again and again (common practice, no source).
 const CAUSES: [&str; 7] = [
@@ -57,7 +57,6 @@ pub fn Finding(job: JobId, point: String) -> Element {
     let place = session.ready().and_then(|ready| ready.point(&id)).cloned();
     let kept = session.job.findings.get(&id).cloned();
     let photos = session.job.pictures_at(&id).cloned().collect::<Vec<_>>();
-    let written_in = findings_at(session, &id);
     drop(open);
     let title = place.as_ref().map_or_else(|| id.0.clone(), |place| place.title.clone());
     let colours = place.as_ref().map(|place| place.colours.clone()).unwrap_or_default();
@@ -81,6 +80,12 @@ pub fn Finding(job: JobId, point: String) -> Element {
     let write = {
         let id = id.clone();
         move |_| house.change(|job| vec![Act::Finding(job.findings.get(&id).cloned().unwrap_or_else(|| empty(&id)))])
+    };
+    let take_back = {
+        let id = id.clone();
+        move |_| {
+            house.change(|job| findings_at(house, job, &id).into_iter().map(|event| Act::TakenBack { event }).collect())
+        }
     };
     let action = if written {
         rsx! { Link { class: "key main", id: "to-repair", to: Route::Repair { job }, "To the repair" } }
@@ -152,7 +157,7 @@ pub fn Finding(job: JobId, point: String) -> Element {
                 button {
                     class: "plain",
                     id: "not-here",
-                    onclick: move |_| house.change(|_| written_in.iter().map(|event| Act::TakenBack { event: *event }).collect()),
+                    onclick: take_back,
                     "It was not here: take the finding back"
                 }
             }
@@ -161,13 +166,16 @@ pub fn Finding(job: JobId, point: String) -> Element {
 }
 
 /// Everything that was written down as the finding at a point and still counts.
-fn findings_at(session: &Session, point: &PointId) -> Vec<EventId> {
+fn findings_at(house: House, job: &Job, point: &PointId) -> Vec<EventId> {
     let of_point = |event: &&event::Event| {
         event.kind == "finding"
-            && !session.job.taken_back.contains(&event.id)
+            && !job.taken_back.contains(&event.id)
             && event.act().is_ok_and(|act| act.point() == Some(point))
     };
-    session.log.events().filter(of_point).map(|event| event.id).collect()
+    let keeping = house.keeping_of(job.id);
+    let open = house.open.peek();
+    let kept = open.of(job.id).into_iter().flat_map(|session| session.log.events());
+    kept.chain(&keeping).filter(of_point).map(|event| event.id).collect()
 }
 
 /// Ready words to tap.

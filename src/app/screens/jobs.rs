@@ -1,6 +1,6 @@
 //! Jobs: what is open, with the next place to look on each.
 
-use std::rc::Rc;
+use std::rc::{Rc, Weak};
 
 use dioxus::core::spawn_forever;
 use dioxus::prelude::*;
@@ -90,7 +90,9 @@ pub fn Jobs() -> Element {
         let _ = house.jobs_changed.read();
         let starting = matches!(&*house.open.read(), Open::Starting);
         let store = house.store().filter(|_| !starting)?;
-        device::to_the_end(read_lines(store)).await
+        // Dropped with this future: when the list is made anew, or nobody looks at it any more.
+        let wanted = Rc::new(());
+        device::to_the_end(read_lines(store, Rc::downgrade(&wanted))).await
     });
     let failed = match &*house.open.read() {
         Open::Failed(why) => Some(why.clone()),
@@ -212,16 +214,19 @@ fn line_route(line: &Line) -> Route {
     }
 }
 
-async fn read_lines(store: Rc<IdbStore>) -> Result<Vec<Line>, String> {
+/// The list, as far as it was read while it was wanted.
+async fn read_lines(store: Rc<IdbStore>, wanted: Weak<()>) -> Result<Vec<Line>, String> {
     let mut lines = Vec::new();
     for job in store.jobs().await.map_err(|error| error.to_string())? {
+        if wanted.strong_count() == 0 {
+            break;
+        }
         let log = match store.log(job).await {
             Ok(events) => Log::of(events).map_err(|error| error.to_string()),
             Err(error) => Err(error.to_string()),
         };
         lines.push(match log {
             Ok(log) => {
-                device::breathe().await;
                 let session = opened(job, log).await;
                 (session.job.changed_at, Line::of(&session))
             }

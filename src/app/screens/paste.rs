@@ -21,6 +21,16 @@ fn draft(job: JobId) -> String {
     format!("loomwalk/list/{job}")
 }
 
+/// What somebody chose for a line.
+#[derive(Clone, PartialEq)]
+struct Chosen {
+    text: String,
+    /// How many lines before it read the same.
+    nth: usize,
+    /// The label of the way that is taken; none: it is left out.
+    way: Option<String>,
+}
+
 /// What is asked of the worker, and what it says.
 #[derive(Clone, PartialEq, Default)]
 struct Reading {
@@ -30,11 +40,45 @@ struct Reading {
     understood: Understood,
     /// For each line which of its ways is taken, from 1; 0: it is left out.
     taken: Vec<usize>,
+    /// What was chosen so far, also for lines that another reading of the list does not have.
+    chosen: Vec<Chosen>,
 }
 
 impl Reading {
     fn asks(&self, asked: &ListAsked) -> bool {
         (&self.text, self.table, &self.columns) == (&asked.text, asked.table, &asked.columns)
+    }
+
+    /// Takes the answer in. A line stays as somebody chose, where that is still offered.
+    fn answered(&mut self, understood: Understood) {
+        self.understood = understood;
+        let lines = self.understood.lines.iter().enumerate();
+        self.taken = lines.map(|(at, line)| self.as_chosen(at).unwrap_or(usize::from(line.likely))).collect();
+    }
+
+    fn as_chosen(&self, at: usize) -> Option<usize> {
+        let line = self.understood.lines.get(at)?;
+        let same = |chosen: &&Chosen| chosen.text == line.text && chosen.nth == self.nth(at);
+        match &self.chosen.iter().find(same)?.way {
+            None => Some(0),
+            Some(label) => Some(line.ways.iter().position(|way| way.label == *label)? + 1),
+        }
+    }
+
+    fn choose(&mut self, at: usize, taken: usize) {
+        let Some(line) = self.understood.lines.get(at) else { return };
+        let way = taken.checked_sub(1).and_then(|way| line.ways.get(way)).map(|way| way.label.clone());
+        let (text, nth) = (line.text.clone(), self.nth(at));
+        self.chosen.retain(|chosen| chosen.text != text || chosen.nth != nth);
+        self.chosen.push(Chosen { text, nth, way });
+        if let Some(now) = self.taken.get_mut(at) {
+            *now = taken;
+        }
+    }
+
+    fn nth(&self, at: usize) -> usize {
+        let lines = &self.understood.lines;
+        lines.iter().take(at).filter(|line| lines.get(at).is_some_and(|this| this.text == line.text)).count()
     }
 }
 
@@ -105,6 +149,8 @@ pub fn Paste(job: JobId) -> Element {
                     spawn(async move {
                         match device::read_text(&file).await {
                             Ok(text) => {
+                                // Another list: what was chosen for the one before is not meant for it.
+                                reading.write().chosen.clear();
                                 let table = is_table(&text);
                                 read(text, table, Vec::new());
                             }
@@ -152,9 +198,7 @@ pub fn Paste(job: JobId) -> Element {
             ul { class: "told", id: "understood",
                 for (at, line) in now.understood.lines.into_iter().enumerate() {
                     Line { key: "{at}", at, line, taken: now.taken.get(at).copied().unwrap_or_default(), onpick: move |way| {
-                        if let Some(taken) = reading.write().taken.get_mut(at) {
-                            *taken = way;
-                        }
+                        reading.write().choose(at, way);
                     } }
                 }
             }
@@ -235,7 +279,9 @@ fn understand(house: House, job: JobId, mut reading: Signal<Reading>, text: Stri
     };
     // A browser that keeps no draft still shows the list.
     let _ = LocalStorage::set(draft(job), &text);
-    reading.set(Reading { text: text.clone(), table, columns: columns.clone(), ..Reading::default() });
+    let before = reading.peek().clone();
+    let chosen = if is_another(&before.text, &text) { Vec::new() } else { before.chosen };
+    reading.set(Reading { text: text.clone(), table, columns: columns.clone(), chosen, ..Reading::default() });
     if text.trim().is_empty() {
         return;
     }
@@ -244,9 +290,7 @@ fn understand(house: House, job: JobId, mut reading: Signal<Reading>, text: Stri
         match ask(&asked).await {
             // Meanwhile another list may stand there.
             Ok(understood) if reading.peek().asks(&asked) => {
-                let mut reading = reading.write();
-                reading.taken = understood.lines.iter().map(|line| usize::from(line.likely)).collect();
-                reading.understood = understood;
+                reading.write().answered(understood);
             }
             Ok(_) => {}
             Err(why) => house.say(WordKind::Trouble, why),
@@ -267,6 +311,11 @@ fn chosen_loads(reading: &Reading) -> impl Iterator<Item = &crate::circuit::file
 
 fn chosen(reading: &Reading) -> usize {
     chosen_loads(reading).count()
+}
+
+/// Whether nothing of one list stands in the other.
+fn is_another(one: &str, other: &str) -> bool {
+    one.lines().filter(|line| !line.trim().is_empty()).all(|line| other.lines().all(|known| known != line))
 }
 
 /// What probably is a table: cells stand in its first line. The user may say otherwise.

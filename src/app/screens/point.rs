@@ -4,12 +4,13 @@ use dioxus::prelude::*;
 
 use crate::app::house::House;
 use crate::app::parts::{
-    Chance, Field, Marks, PhotoButton, PhotoStrip, Recordings, Screen, SeenLine, ShootKey, TakeBack, Voice, Waiting,
-    last_act,
+    BringBack, Chance, Field, Marks, PhotoButton, PhotoStrip, Recordings, Screen, SeenLine, ShootKey, TakeBack, Voice,
+    Waiting, last_act,
 };
 use crate::app::route::Route;
 use crate::app::words;
 use crate::ids::{Condition, EventId, JobId, PointId};
+use crate::job::bring_back::{TakenBack, taken_back_at};
 use crate::job::event::{Act, Photo, Stage};
 use crate::job::held::Held;
 use crate::job::marking::Spot;
@@ -31,6 +32,7 @@ struct View {
     state: PointState,
     photos: Vec<(EventId, Photo)>,
     spoken: Vec<(EventId, Photo)>,
+    taken_back: Vec<(EventId, TakenBack)>,
     /// Where the plan goes after this place.
     next: Option<(String, Option<String>)>,
     last: Option<(Vec<EventId>, String)>,
@@ -54,6 +56,7 @@ impl View {
             state: session.job.points.get(id).cloned().unwrap_or_default(),
             photos: session.job.pictures_at(id).cloned().collect(),
             spoken: session.job.recordings().filter(|(_, kept)| kept.point.as_ref() == Some(id)).cloned().collect(),
+            taken_back: taken_back_at(&session.job, &session.log, id),
             next: next.map(|step| (step.title.clone(), (step.kind == StepKind::Look).then(|| step.id.clone()))),
             last: last_act(session),
             no_press: ready.why_no_press(&place),
@@ -147,6 +150,7 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
             LiftPart { id: id.clone(), state: view.state.clone() }
             PhotoStrip { job, photos: view.photos.clone() }
             Notes { id: id.clone(), notes: view.state.notes.clone(), spoken: view.spoken.clone() }
+            BringBack { point: id.clone(), taken_back: view.taken_back.clone() }
             TakeBack { last: view.last.clone() }
         }
     }

@@ -17,6 +17,7 @@ use crate::app::parts::{Choice, FileKey, Screen, Waiting};
 use crate::app::route::Route;
 use crate::app::screens::handover::leaving_of;
 use crate::app::screens::jobs::take_in;
+use crate::app::small;
 use crate::away::report_question_for;
 use crate::device::{self, ObjectUrl, object_url, to_the_end};
 use crate::ids::{BundleId, JobId, PhotoHash};
@@ -69,7 +70,7 @@ pub fn Report(job: Option<JobId>) -> Element {
                 Ok(told) => told,
                 Err(why) => return Some(Err(why)),
             };
-            Some(write(&told, kind, prices).await.map(|html| (html, told)))
+            Some(write(house, &told, kind, prices).await.map(|html| (html, told)))
         }
     });
     let read_file = move |file: Blob| {
@@ -146,6 +147,7 @@ pub fn Report(job: Option<JobId>) -> Element {
                         id: "no-prices",
                         onclick: move |_| {
                             LocalStorage::delete(PRICES);
+                            small::has_changed(house);
                             prices.set(None);
                         },
                         "No estimate"
@@ -222,14 +224,15 @@ async fn read(file: Blob) -> Result<Told, String> {
 }
 
 /// The page. Prices that served once are kept for the next report.
-async fn write(told: &Told, kind: Kind, prices: Option<String>) -> Result<String, String> {
+async fn write(house: House, told: &Told, kind: Kind, prices: Option<String>) -> Result<String, String> {
     let addresses = told.1.iter().map(|(hash, url)| (hash, url.as_str()));
     let question = report_question_for(&told.0, addresses, kind, &device::speak::language(), prices.as_deref());
     let question = question.map_err(|error| error.to_string())?;
     let html = device::worker::ask(question).await.map_err(|error| error.to_string())?;
-    if let Some(prices) = prices {
+    if let Some(prices) = prices.filter(|prices| LocalStorage::get(PRICES).ok().as_ref() != Some(prices)) {
         // Without room for them they are asked for again.
         let _ = LocalStorage::set(PRICES, prices);
+        small::has_changed(house);
     }
     Ok(device::speak::page(html))
 }

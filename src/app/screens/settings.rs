@@ -43,7 +43,7 @@ pub fn Settings() -> Element {
         (device::room().await, device::persisted().await)
     });
     let mut choose = move |chosen: Chosen| {
-        chosen.apply();
+        chosen.keep(house);
         settings.set(chosen);
     };
     let now = *settings.read();
@@ -191,7 +191,7 @@ fn Lessons() -> Element {
                     class: "key",
                     id: "forget-lessons",
                     onclick: move |_| {
-                        forgotten.set(learned::forget());
+                        forgotten.set(learned::forget(house));
                         shop.set(learned::shop());
                         house.say(WordKind::Done, "Forgotten. New jobs begin with the tables that ship; others stay as they are.");
                     },
@@ -202,7 +202,7 @@ fn Lessons() -> Element {
                     class: "key",
                     id: "put-back-lessons",
                     onclick: move |_| {
-                        if learned::put_back(&forgotten.read()) {
+                        if learned::put_back(house, &forgotten.read()) {
                             forgotten.set(String::new());
                             shop.set(learned::shop());
                         } else {

@@ -7,7 +7,7 @@ use dioxus::prelude::*;
 use crate::app::house::House;
 use crate::app::parts::picture::Sketch;
 use crate::app::parts::{
-    BesideWalk, Chance, Doubts, Hold, HoldView, Holding, Marks, Picture, Screen, TakeBack, Waiting, last_act,
+    BesideWalk, Chance, Doubts, Hold, HoldView, Holding, Later, Marks, Picture, Screen, TakeBack, Waiting, last_act,
 };
 use crate::app::route::Route;
 use crate::app::words;
@@ -23,6 +23,9 @@ use crate::search::plan::{Plan, Step, StepKind};
 use crate::search::point::Point;
 use crate::vehicle::body::way_to;
 
+/// Most places of this zone that stand below the step; the others are drawn once they are unfolded.
+const FEW: usize = 8;
+
 /// What the walk shows, taken from the session in one go.
 #[derive(Debug, Clone, PartialEq)]
 struct View {
@@ -34,6 +37,10 @@ struct View {
     /// Where the plan goes by now, if a mark that was just set has turned it away from the step that is shown.
     elsewhere: Option<String>,
     rest: Vec<Step>,
+    /// How many more there are in this zone.
+    more: usize,
+    /// Those, where they are unfolded.
+    beyond: Vec<Step>,
     then: Vec<Step>,
     looked: usize,
     to_look: usize,
@@ -57,7 +64,7 @@ struct View {
 impl View {
     /// With this step shown as long as the plan has it and nothing closed stands before it, wherever it stands: a new plan
     /// never moves what is under the thumb, but where someone asks for a place. Else the first.
-    fn of(session: &Session, plan: Option<&Plan>, held: Option<&Held>, shown: Option<&str>) -> Self {
+    fn of(session: &Session, plan: Option<&Plan>, held: Option<&Held>, shown: Option<&str>, unfolded: bool) -> Self {
         let progress = session.progress_by(plan);
         let ready = session.ready();
         let steps: &[Step] = plan.map_or(&[], |plan| &plan.steps);
@@ -70,7 +77,9 @@ impl View {
         let zone = zone_id.as_ref().and_then(|zone| ready?.map.map.zone(zone)).map(|zone| zone.label.clone());
         let in_zone = |step: &&Step| zone_id.is_some() && step.zone == zone_id;
         Self {
-            rest: others().filter(in_zone).cloned().collect(),
+            rest: others().filter(in_zone).take(FEW).cloned().collect(),
+            more: others().filter(in_zone).skip(FEW).count(),
+            beyond: others().filter(in_zone).skip(FEW).filter(|_| unfolded).cloned().collect(),
             elsewhere: next
                 .as_ref()
                 .zip(steps.first())
@@ -195,9 +204,10 @@ pub fn Walk(job: JobId) -> Element {
     }
     let mut shown = use_signal(|| None::<String>);
     let mut asked = use_signal(|| None::<ZoneId>);
+    let mut unfolded = use_signal(|| false);
     let held = house.held.read();
     let plan = session.plan_held(held.as_ref(), crate::device::now());
-    let view = View::of(session, plan.as_deref(), held.as_ref(), shown.read().as_deref());
+    let view = View::of(session, plan.as_deref(), held.as_ref(), shown.read().as_deref(), unfolded());
     let sketch = Sketch::of(session, plan.as_deref());
     let there = asked.read().as_ref().and_then(|zone| places_in(session.ready()?, zone));
     drop(plan);
@@ -314,6 +324,18 @@ pub fn Walk(job: JobId) -> Element {
                 h2 { "Also here" }
                 Steps { job, steps: view.rest.clone() }
             }
+            if view.more > 0 {
+                details {
+                    id: "more-here",
+                    ontoggle: move |_| {
+                        if !unfolded() {
+                            unfolded.set(true);
+                        }
+                    },
+                    summary { "{view.more} more here" }
+                    Steps { job, steps: view.beyond.clone() }
+                }
+            }
             if !view.then.is_empty() {
                 h2 { "Then" }
                 Steps { job, steps: view.then.clone() }
@@ -338,16 +360,18 @@ pub fn Walk(job: JobId) -> Element {
                     }
                 }
             }
-            Picture {
-                sketch,
-                caption: "Length of the bar in a part: chance that the place is there. Thick frame: the next place. Dot: where you looked last. Tap a part for its places.",
-                list: true,
-                onchoose: move |zone| asked.set(Some(zone)),
+            Later {
+                Picture {
+                    sketch,
+                    caption: "Length of the bar in a part: chance that the place is there. Thick frame: the next place. Dot: where you looked last. Tap a part for its places.",
+                    list: true,
+                    onchoose: move |zone| asked.set(Some(zone)),
+                }
+                if let Some((zone, places)) = there {
+                    {places_there(job, &zone, places)}
+                }
+                Link { class: "key", to: Route::Opening { job }, "It opened again" }
             }
-            if let Some((zone, places)) = there {
-                {places_there(job, &zone, places)}
-            }
-            Link { class: "key", to: Route::Opening { job }, "It opened again" }
         }
     }
 }

@@ -9,6 +9,10 @@ use crate::circuit::electrical::values;
 use crate::circuit::unplug::Unplugged;
 use crate::units::{Amps, Ohms, Volts};
 
+/// More than that is fingers on the probes, or damp: at a vehicle's voltage it takes about 1 mA, of which no fuse hears, Ω.
+/// Common practice, no source.
+const DAMP_OHMS: f64 = 10_000.0;
+
 /// What an ohmmeter shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Shown {
@@ -40,6 +44,11 @@ impl Beyond {
     /// What it would take by itself at that voltage, if it stays as it measures. Infinite for a dead short.
     pub fn amps(&self, at: Volts) -> Amps {
         Amps(at.0 / self.ohms.value)
+    }
+
+    /// Whether it is so much that fingers on the probes, or damp, read like it: no short, and no load.
+    pub fn is_fingers_or_damp(&self) -> bool {
+        self.ohms.least > DAMP_OHMS
     }
 }
 
@@ -102,6 +111,20 @@ pub fn would_show_a_short(expected: Option<MeterOhms>) -> bool {
     matches!(compare(expected, Shown::Ohms(Ohms(0.0))), Ok(Compared::Lower(_)))
 }
 
+/// Whether that is a short, where the meter should show what was `expected`: it is, it is not, or it tells neither, as beside
+/// cold lamps, with fingers on the probes, or where something is missing.
+///
+/// # Errors
+///
+/// [`CompareError`]: what is shown is no resistance.
+pub fn is_a_short(expected: Option<MeterOhms>, shown: Shown) -> Result<Option<bool>, CompareError> {
+    Ok(match compare(expected, shown)? {
+        Compared::Lower(beyond) => (!beyond.is_fingers_or_damp()).then_some(true),
+        Compared::Within => would_show_a_short(expected).then_some(false),
+        Compared::Higher => None,
+    })
+}
+
 /// Which of these, if it alone was missing, would make the meter show that. In their order.
 pub fn explained_by(without: &[Without], shown: Shown) -> Vec<&Unplugged> {
     let fits = |one: &&Without| compare(one.reading, shown) == Ok(Compared::Within);
@@ -154,6 +177,21 @@ mod tests {
         let Ok(Compared::Lower(beyond)) = compare(about(5.0), ohms(0.0)) else { panic!("lower") };
         assert!(beyond.ohms.value == 0.0 && beyond.ohms.least == 0.0 && beyond.ohms.most < 0.3);
         assert!(beyond.amps(Volts(12.0)).0.is_infinite());
+    }
+
+    #[test]
+    fn megohms_are_fingers_and_not_a_bad_contact() {
+        assert_eq!(is_a_short(None, ohms(20e6)), Ok(None));
+        assert_eq!(is_a_short(None, ohms(9_000.0)), Ok(Some(true)));
+        assert_eq!(is_a_short(None, Shown::Open), Ok(Some(false)));
+    }
+
+    #[test]
+    fn what_is_missing_or_would_hide_a_short_tells_neither() {
+        assert_eq!(is_a_short(about(5.0), ohms(9.0)), Ok(None));
+        assert_eq!(is_a_short(about(0.2), ohms(0.2)), Ok(None));
+        assert_eq!(is_a_short(about(5.0), ohms(5.0)), Ok(Some(false)));
+        assert!(is_a_short(None, ohms(-1.0)).is_err());
     }
 
     #[test]

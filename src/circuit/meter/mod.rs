@@ -25,7 +25,7 @@ use crate::circuit::network::NetworkError;
 use crate::circuit::unplug::{UnplugError, Unplugged, without};
 use crate::ids::{Condition, LoadId};
 
-pub use compare::{Beyond, CompareError, Compared, Shown, compare, explained_by, would_show_a_short};
+pub use compare::{Beyond, CompareError, Compared, Shown, compare, explained_by, is_a_short, would_show_a_short};
 pub use distance::{Distance, DistanceError, End, distance, fed_end, measurable, usual_resolution};
 pub use draw::{Draw, LoadDraw, draw};
 pub use reading::{MeterOhms, Reading, Without, but, connected, in_turn, leading_on, ohms_text, reading};

@@ -132,6 +132,7 @@ fn ohms(harness: &Harness, state: &[Condition]) -> Result<Option<f64>, NetworkEr
 /// Ohms as a meter shows them: three digits are more than the tolerances bear.
 pub fn ohms_text(ohms: f64) -> String {
     match ohms {
+        _ if ohms >= 999_500.0 => format!("{:.2} MΩ", ohms / 1e6),
         _ if ohms >= 999.5 => format!("{:.2} kΩ", ohms / 1000.0),
         _ if ohms >= 99.95 => format!("{ohms:.0} Ω"),
         _ if ohms >= 9.995 => format!("{ohms:.1} Ω"),

@@ -169,6 +169,12 @@ parts-shelf-use-what = Benutzen: { $text }
 parts-shelf-use = Benutzen
 
 # take_back
+parts-bring-back-here = Hier zurückgenommen: { $n }
+parts-bring-back-one = Wiederherstellen
+parts-bring-back-done = Wiederhergestellt.
+parts-bring-back-photo = Dieses Foto wiederherstellen: { $stage }
+parts-bring-back-note = Die Notiz wiederherstellen: { $text }
+parts-bring-back-spoken = Diese Sprachnotiz wiederherstellen
 parts-take-back-what = Zurücknehmen: { $what }
 parts-off-list = „{ $load }“ von der Liste
 parts-step-done = „{ $access }“ ist erledigt

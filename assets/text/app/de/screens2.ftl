@@ -301,6 +301,7 @@ screens2-walk-elsewhere = Der Plan geht jetzt zuerst zu: { $place }
 screens2-walk-follow = Zuerst dorthin
 screens2-walk-mark = Markieren: { $place }
 screens2-walk-progress = { $n } angesehen · { $n2 } noch anzusehen · etwa { $time }, wenn alles abgegangen werden muss
+screens2-walk-more-here = Noch { $n } hier
 screens2-walk-also-here = Auch hier
 screens2-walk-then = Danach
 screens2-walk-opened-on-way = Unterwegs geöffnet: { $n }

@@ -169,6 +169,12 @@ parts-shelf-use-what = Use it: { $text }
 parts-shelf-use = Use it
 
 # take_back
+parts-bring-back-here = Taken back here: { $n }
+parts-bring-back-one = Bring back
+parts-bring-back-done = Brought back.
+parts-bring-back-photo = Bring back this photograph: { $stage }
+parts-bring-back-note = Bring back the note: { $text }
+parts-bring-back-spoken = Bring back this spoken note
 parts-take-back-what = Take back: { $what }
 parts-off-list = “{ $load }” off the list
 parts-step-done = “{ $access }” is done

@@ -301,6 +301,7 @@ screens2-walk-elsewhere = The plan now goes first to: { $place }
 screens2-walk-follow = Go there first
 screens2-walk-mark = Mark: { $place }
 screens2-walk-progress = { $n } looked at · { $n2 } to look at · about { $time } if all of it must be walked
+screens2-walk-more-here = { $n } more here
 screens2-walk-also-here = Also here
 screens2-walk-then = Then
 screens2-walk-opened-on-way = Opened on the way: { $n }

@@ -169,6 +169,12 @@ parts-shelf-use-what = Usar: { $text }
 parts-shelf-use = Usar
 
 # take_back
+parts-bring-back-here = Deshecho aquí: { $n }
+parts-bring-back-one = Recuperar
+parts-bring-back-done = Recuperado.
+parts-bring-back-photo = Recuperar esta foto: { $stage }
+parts-bring-back-note = Recuperar la nota: { $text }
+parts-bring-back-spoken = Recuperar esta nota de voz
 parts-take-back-what = Deshacer: { $what }
 parts-off-list = «{ $load }» fuera de la lista
 parts-step-done = «{ $access }» está hecho

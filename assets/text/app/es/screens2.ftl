@@ -301,6 +301,7 @@ screens2-walk-elsewhere = El plan va ahora primero a: { $place }
 screens2-walk-follow = Ir allí primero
 screens2-walk-mark = Marcar: { $place }
 screens2-walk-progress = { $n } mirados · { $n2 } por mirar · unos { $time } si hay que recorrerlo todo
+screens2-walk-more-here = { $n } más aquí
 screens2-walk-also-here = También aquí
 screens2-walk-then = Después
 screens2-walk-opened-on-way = Abierto por el camino: { $n }

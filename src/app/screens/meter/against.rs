@@ -8,7 +8,7 @@ use crate::app::house::House;
 use crate::app::words;
 use crate::circuit::file::FuseStyle;
 use crate::circuit::meter::{
-    Compared, MeterOhms, Shown, Without, compare, explained_by, ohms_text, would_show_a_short,
+    Compared, MeterOhms, Shown, Without, compare, explained_by, is_a_short, ohms_text, would_show_a_short,
 };
 use crate::circuit::said;
 use crate::circuit::unplug::Unplugged;
@@ -65,7 +65,13 @@ pub fn Against(
                             Shown::Open => None,
                         };
                         let (unplugged, state) = (unplugged.peek().clone(), state.peek().clone());
-                        house.saying("Kept. The walk reckons with it.", || {
+                        let told = match is_a_short(now, shown) {
+                            Ok(Some(true)) => "Kept. The walk reckons with it.",
+                            // After the place was found, or after a lower reading, it tells nothing of the place.
+                            Ok(Some(false)) => "Kept.",
+                            Ok(None) | Err(_) => "Kept. The walk stays as it is.",
+                        };
+                        house.saying(told, || {
                             house.act(Act::Meter { ohms, unplugged, state });
                         });
                     },
@@ -98,6 +104,16 @@ fn Verdict(
                 );
             }
             ("As it should be".to_owned(), told)
+        }
+        Ok(Compared::Lower(beyond)) if beyond.is_fingers_or_damp() => {
+            let like = format!(
+                "So much beyond the loads, about {}, {} to {}, is no short that is there now.",
+                ohms_text(beyond.ohms.value),
+                ohms_text(beyond.ohms.least),
+                ohms_text(beyond.ohms.most)
+            );
+            let next = "No fuse hears of that, and the walk stays as it is. Hands off the metal, and measure again.";
+            ("Fingers, or damp".to_owned(), vec![like, next.to_owned()])
         }
         Ok(Compared::Lower(beyond)) => {
             let (rating, noun) = (fuse.0, said::noun(fuse.1));

@@ -178,7 +178,7 @@ fn PlugLine(plug: Plug, becomes: String, ontap: EventHandler<Unplugged>) -> Elem
 /// What a value that is too low would mean.
 fn less(now: Option<MeterOhms>) -> String {
     match now {
-        None => "Any value at all: something leads to ground.".to_owned(),
+        None => "Below 10 kΩ: something leads to ground.".to_owned(),
         Some(now) if would_show_a_short(Some(now)) => format!(
             "Clearly less than {}: a short, or a load shorted inside. Cold lamps read like a short: that is none, and it is reckoned in.",
             ohms_text(now.least)

@@ -5,6 +5,7 @@ use js_sys::{Array, JSON, Object, Reflect};
 use wasm_bindgen::JsValue;
 
 use crate::app::house::House;
+use crate::app::parts::Unfold;
 use crate::away::methods_question;
 use crate::device::{self, field, object};
 use crate::ids::PointId;
@@ -86,8 +87,7 @@ pub fn MethodList(point: Option<PointId>) -> Element {
             None => rsx! {},
             Some(Err(why)) => rsx! { p { class: "hint", "The methods of repair are not to be had: {why}" } },
             Some(Ok((maker_first, methods))) => rsx! {
-                details { id: "methods",
-                    summary { "Methods of repair" }
+                Unfold { id: "methods", summary: rsx! { "Methods of repair" },
                     p { class: "caution", "{maker_first}" }
                     for method in methods.iter().cloned() {
                         {one(house, &method, point.clone())}
