@@ -656,7 +656,7 @@ fn what_was_taken_back_at_a_place_can_be_brought_back_once() {
     let elsewhere = Act::Note { point: Some("point:b".into()), text: "b".into() };
     let photo = Act::Photo(lie_photo("point:a"));
     let kept = || TakenBack::Photo(lie_photo("point:a"));
-    let one = || TakenBack::Note("one".into());
+    let one = || TakenBack::Note("point:a".into(), "one".into());
     let back = |n: u16| Act::TakenBack { event: id(n) };
     let taken_back = |acts: &[Act]| {
         let log = Log::of(acts.iter().zip(1..).map(|(act, n)| event(n, act))).unwrap();

@@ -6,7 +6,7 @@ use std::process::{Command, Output};
 use crate::small_van::small;
 use loomwalk::ids::{JobId, PointId};
 use loomwalk::search::evidence::{Heat, Motion, Observation, Seen};
-use loomwalk::search::lessons::{Count, LearnedFile, Lesson};
+use loomwalk::search::lessons::{Count, LearnedFile, Lesson, Shop};
 use loomwalk::search::likelihood::tables;
 use loomwalk::search::plan::{Search, Walk};
 use proptest::prelude::*;
@@ -70,7 +70,7 @@ fn counts_past_the_largest_number_can_still_be_written_and_read() {
     let shop = file.shop();
     assert_eq!((shop.counts[0].found, shop.counts[0].expected), (u32::MAX, f64::MAX));
     let written = serde_json::to_string(&shop).unwrap();
-    assert_eq!(serde_json::from_str::<loomwalk::search::lessons::Shop>(&written).unwrap(), shop);
+    assert_eq!(serde_json::from_str::<Shop>(&written).unwrap(), shop);
 }
 
 #[test]
@@ -128,6 +128,26 @@ proptest! {
         let twice = teach(&[jobs.clone(), jobs.clone()].concat());
         prop_assert_eq!(&once, &twice);
         prop_assert_eq!(once.shop().jobs as usize, jobs.len());
+        // The phone counts a file without its lessons.
+        let text = serde_json::to_string(&once).unwrap();
+        prop_assert_eq!(Shop::of_file(&text), Some(once.shop()));
+    }
+}
+
+#[test]
+fn a_file_of_lessons_that_this_version_does_not_read_has_no_counts() {
+    let file = |version: u32, found: &str| {
+        let lesson = format!(
+            r#"{{"job":"00000000-0000-0000-0000-000000000001","found":{{"edges:3":{found}}},"expected":{{}}}}"#
+        );
+        format!(r#"{{"format":"loomwalk/learned","version":{version},"lessons":[{lesson}]}}"#)
+    };
+    assert_eq!(Shop::of_file(&file(1, "2")).map(|shop| (shop.jobs, shop.counts[0].found)), Some((1, 2)));
+    for unread in
+        [file(2, "2"), file(1, "-2"), file(1, "\"many\""), file(1, "2").replace("learned", "shelf"), "{".into()]
+    {
+        assert_eq!(Shop::of_file(&unread), None, "{unread}");
+        assert_eq!(LearnedFile::read(&unread), None, "{unread}");
     }
 }
 

@@ -6,17 +6,16 @@
 use std::sync::Arc;
 
 use dioxus_history::History;
-use gloo_timers::future::TimeoutFuture;
-use js_sys::Array;
+use js_sys::{Array, Function};
+use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
-use wasm_bindgen_futures::spawn_local;
 use web_sys::{ScrollRestoration, Window};
 
 use crate::device::Listener;
 use crate::ids::JobId;
 
 /// By when also what stands below is there, on a screen that comes in parts, ms.
-const LATER: u32 = 150;
+const LATER: i32 = 150;
 
 /// The address bar of this page.
 pub struct Address {
@@ -104,22 +103,18 @@ impl History for Address {
 
     fn updater(&self, callback: Arc<dyn Fn() + Send + Sync>) {
         let (window, history) = (self.window.clone(), self.history.clone());
-        Listener::new(self.window.clone(), "popstate", move |_| {
-            callback();
+        let scroll = Closure::<dyn Fn()>::new(move || {
             let place = Array::from(&history.state().unwrap_or_default());
             let (Some(x), Some(y)) = (place.get(0).as_f64(), place.get(1).as_f64()) else { return };
-            let scrolling = window.clone();
-            let after = Closure::once_into_js(move || {
-                scrolling.scroll_to_with_x_and_y(x, y);
-                if scrolling.scroll_y().is_ok_and(|reached| reached + 1.0 < y) {
-                    spawn_local(async move {
-                        TimeoutFuture::new(LATER).await;
-                        scrolling.scroll_to_with_x_and_y(x, y);
-                    });
-                }
-            });
-            // Once the screen is there.
-            let _ = window.request_animation_frame(wasm_bindgen::JsCast::unchecked_ref(&after));
+            window.scroll_to_with_x_and_y(x, y);
+        });
+        let scroll: Function = scroll.into_js_value().unchecked_into();
+        let window = self.window.clone();
+        Listener::new(self.window.clone(), "popstate", move |_| {
+            callback();
+            // Once the screen is there; and once more when what comes below it a moment later is there too.
+            let _ = window.request_animation_frame(&scroll);
+            let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(&scroll, LATER);
         })
         .for_good();
     }

@@ -11,7 +11,7 @@ use crate::away::lesson_question;
 use crate::device;
 use crate::ids::JobId;
 use crate::objects;
-use crate::search::lessons::{LearnedFile, Shop};
+use crate::search::lessons::Shop;
 
 const KEY: &str = "loomwalk/learned";
 const OF_DESK: &str = "loomwalk/learned at the desk";
@@ -26,7 +26,7 @@ pub fn text() -> String {
 pub fn shop() -> Option<Shop> {
     let own = match text().as_str() {
         "" => Shop::default(),
-        text => LearnedFile::read(text)?.shop(),
+        text => Shop::of_file(text)?,
     };
     Some(of_desk().filter(|desk| desk.jobs >= own.jobs).unwrap_or(own))
 }

@@ -13,24 +13,24 @@ use crate::job::state::Job;
 pub enum TakenBack {
     /// A photograph or a recording.
     Photo(Photo),
-    /// A note.
-    Note(String),
+    /// A note, at its point.
+    Note(PointId, String),
 }
 
 impl TakenBack {
-    /// Saying it anew, at the point where it was.
-    pub fn anew(self, point: &PointId) -> Act {
+    /// Saying it anew.
+    pub fn anew(self) -> Act {
         match self {
             Self::Photo(photo) => Act::Photo(photo),
-            Self::Note(text) => Act::Note { point: Some(point.clone()), text },
+            Self::Note(point, text) => Act::Note { point: Some(point), text },
         }
     }
 
-    /// Whether the same counts at the point by now.
-    pub fn counts(&self, job: &Job, point: &PointId) -> bool {
+    /// Whether the same counts by now.
+    pub fn counts(&self, job: &Job) -> bool {
         match self {
             Self::Photo(photo) => job.photos.iter().any(|(_, kept)| kept == photo),
-            Self::Note(text) => {
+            Self::Note(point, text) => {
                 let state = job.points.get(point);
                 state.is_some_and(|state| state.notes.iter().any(|(_, kept)| kept == text))
             }
@@ -47,10 +47,10 @@ pub fn taken_back_at(job: &Job, log: &Log, point: &PointId) -> Vec<(EventId, Tak
         let taken_back = match event.act() {
             Ok(act) if act.point() != Some(point) => continue,
             Ok(Act::Photo(photo)) => TakenBack::Photo(photo),
-            Ok(Act::Note { text, .. }) => TakenBack::Note(text),
+            Ok(Act::Note { text, .. }) => TakenBack::Note(point.clone(), text),
             Ok(_) | Err(_) => continue,
         };
-        if !taken_back.counts(job, point) {
+        if !taken_back.counts(job) {
             // Of the same one the newest: what is drawn was drawn on that.
             found.retain(|(_, known)| *known != taken_back);
             found.push((event.id, taken_back));

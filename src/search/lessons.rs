@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use crate::ids::{JobId, PointId};
 use crate::objects;
@@ -93,21 +94,49 @@ impl LearnedFile {
 
     /// The counts over all lessons. They do not depend on the order in which these came.
     pub fn shop(&self) -> Shop {
-        let mut counts: BTreeMap<&str, (u32, f64)> = BTreeMap::new();
+        let mut shop = Shop::default();
         for lesson in &self.lessons {
-            for (feature, expected) in lesson.expected.iter().filter(|(_, expected)| expected.is_finite()) {
-                let known = &mut counts.entry(feature).or_default().1;
-                // Past the largest number there is no way to write it down.
-                *known = (*known + expected.max(0.0)).min(f64::MAX);
-            }
-            for (feature, found) in &lesson.found {
-                let known = &mut counts.entry(feature).or_default().0;
-                *known = known.saturating_add(*found);
-            }
+            lesson.expected.iter().for_each(|(feature, expected)| shop.count(feature, 0, *expected));
+            lesson.found.iter().for_each(|(feature, found)| shop.count(feature, *found, 0.0));
+            shop.jobs += 1;
         }
-        let count =
-            |(feature, (found, expected)): (&str, (u32, f64))| Count { feature: feature.to_owned(), found, expected };
-        Shop { jobs: self.lessons.len() as u32, counts: counts.into_iter().map(count).collect() }
+        shop
+    }
+}
+
+impl Shop {
+    /// The counts of a file of lessons, without the lessons: a phone needs no more of it. `None`: it is none that this
+    /// version reads.
+    pub fn of_file(text: &str) -> Option<Self> {
+        let file: Value = objects::from_str(text).ok()?;
+        if file.get("format")?.as_str()? != FORMAT || file.get("version")?.as_u64()? != u64::from(VERSION) {
+            return None;
+        }
+        let mut shop = Self::default();
+        for lesson in file.get("lessons")?.as_array()? {
+            for (feature, expected) in lesson.get("expected")?.as_object()? {
+                shop.count(feature, 0, expected.as_f64()?);
+            }
+            for (feature, found) in lesson.get("found")?.as_object()? {
+                shop.count(feature, u32::try_from(found.as_u64()?).ok()?, 0.0);
+            }
+            shop.jobs += 1;
+        }
+        Some(shop)
+    }
+
+    fn count(&mut self, feature: &str, found: u32, expected: f64) {
+        if !expected.is_finite() {
+            return;
+        }
+        let place = self.counts.partition_point(|known| known.feature.as_str() < feature);
+        if self.counts.get(place).is_none_or(|known| known.feature != feature) {
+            self.counts.insert(place, Count { feature: feature.to_owned(), found: 0, expected: 0.0 });
+        }
+        let known = &mut self.counts[place];
+        known.found = known.found.saturating_add(found);
+        // Past the largest number there is no way to write it down.
+        known.expected = (known.expected + expected.max(0.0)).min(f64::MAX);
     }
 }
 

@@ -217,9 +217,19 @@ fn bind(wasm: &Path, folder: &Path, with_names: bool) -> Result<()> {
     output.emit(folder).context("the program cannot be written")
 }
 
-/// What the standard library links for the call stack of a panic: 6 kB when compressed. The page has a panic hook of its own
-/// (`app::fallen`), and in a browser nothing asks for that stack.
-const NEVER_CALLED: [&str; 2] = ["rustc_demangle", "backtrace_rs"];
+/// Parts of the names of functions that are linked and never called. What the standard library links for the call stack of a
+/// panic: 6 kB when compressed; the page has a panic hook of its own (`app::fallen`), and in a browser nothing asks for that stack.
+/// And what Dioxus links for any event: the names of all keys (`app::parts::keys` asks the browser), all fields of a form at
+/// once, and files read by way of the program's memory.
+const NEVER_CALLED: [&str; 7] = [
+    "rustc_demangle",
+    "backtrace_rs",
+    "keyboard_types::key::Key as core::str",
+    "KeyboardEvent>>::key::",
+    "KeyboardEvent>>::code::",
+    "HasFormData>::values",
+    "NativeFileData>::read_",
+];
 
 /// Leaves of what is never called only the name.
 fn cut_out(program: &mut Module) {

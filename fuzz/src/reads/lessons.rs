@@ -1,6 +1,6 @@
 //! Do any lessons bring down what is counted of them?
 
-use loomwalk::search::lessons::LearnedFile;
+use loomwalk::search::lessons::{LearnedFile, Shop};
 
 use super::only_numbers;
 
@@ -11,6 +11,7 @@ pub fn read(bytes: &[u8]) -> bool {
     only_numbers(&file);
     let shop = file.shop();
     only_numbers(&shop);
+    assert_eq!(Shop::of_file(text).as_ref(), Some(&shop), "the same without the lessons");
     for count in &shop.counts {
         assert!(count.factor().is_finite() && count.factor() > 0.0, "{count:?}");
         assert!(!count.in_words(shop.jobs).is_empty());

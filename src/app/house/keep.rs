@@ -8,7 +8,7 @@ use js_sys::ArrayBuffer;
 
 use super::{House, WordKind};
 use crate::device;
-use crate::ids::{EventId, JobId, PhotoHash, PointId};
+use crate::ids::{EventId, JobId, PhotoHash};
 use crate::job::bring_back::TakenBack;
 use crate::job::event::{Act, Event};
 use crate::job::state::Job;
@@ -102,16 +102,16 @@ impl House {
     }
 
     /// Says a photograph, a recording or a note of the open job anew that was taken back, with what is drawn on it.
-    pub fn bring_back(self, event: EventId, it: &TakenBack, point: &PointId) {
-        let Some(now) = self.now().filter(|now| !it.counts(now, point)) else { return };
-        let mut events = self.events(&[it.clone().anew(point)]);
+    pub fn bring_back(self, event: EventId, it: TakenBack) {
+        let Some(now) = self.now().filter(|now| !it.counts(now)) else { return };
+        let mut events = self.events(&[it.anew()]);
         if let Some((events, strokes)) = events.as_mut().zip(now.drawings.get(&event))
             && let Some(photo) = events.first().map(|event| event.id)
             && let Some(drawn) = self.events(&[Act::Drawn { photo, strokes: strokes.clone() }])
         {
             events.extend(drawn);
         }
-        self.put(now.id, events, Vec::new());
+        self.saying("Brought back.", || self.put(now.id, events, Vec::new()));
     }
 
     /// Acts of any job, with the photographs that belong to them, all or none.

@@ -3,61 +3,46 @@
 use dioxus::prelude::*;
 
 use crate::app::house::House;
-use crate::app::parts::Unfold;
-use crate::app::parts::photos::Thumb;
-use crate::app::parts::voice::Hear;
+use crate::app::parts::{PhotoStrip, Recordings, Unfold};
 use crate::app::words;
-use crate::ids::{EventId, PointId};
+use crate::ids::{EventId, JobId};
 use crate::job::bring_back::TakenBack;
 
 /// Photographs and notes that were taken back. What is not on this phone itself is for the phone that has it to bring back.
 #[component]
-pub fn BringBack(point: PointId, taken_back: Vec<(EventId, TakenBack)>) -> Element {
+pub fn BringBack(job: JobId, taken_back: Vec<(EventId, TakenBack)>) -> Element {
     let house = House::get();
-    let is_here = |taken_back: &TakenBack| match taken_back {
-        TakenBack::Photo(photo) => house.has_original(&photo.sha256),
-        TakenBack::Note(_) => true,
-    };
-    let mut there = taken_back;
-    there.retain(|(_, taken_back)| is_here(taken_back));
-    if there.is_empty() {
+    let (mut photos, mut spoken, mut notes) = (Vec::new(), Vec::new(), Vec::new());
+    for (event, it) in taken_back {
+        match it {
+            TakenBack::Photo(photo) if !house.has_original(&photo.sha256) => {}
+            TakenBack::Photo(photo) if photo.is_recording() => spoken.push((event, photo)),
+            TakenBack::Photo(photo) => photos.push((event, photo)),
+            TakenBack::Note(point, text) => notes.push((event, point, text)),
+        }
+    }
+    let count = photos.len() + spoken.len() + notes.len();
+    if count == 0 {
         return rsx! {};
     }
     rsx! {
-        Unfold { id: "taken-back", summary: rsx! { "Taken back here: {there.len()}" },
-            ul { class: "strip",
-                for (event, it) in there {
+        Unfold { id: "taken-back", summary: rsx! { "Taken back here: {count}" },
+            PhotoStrip { job, photos, taken_back: true }
+            Recordings { kept: spoken, taken_back: true }
+            ul { class: "plainlist",
+                for (event, point, text) in notes {
                     li { key: "{event}",
-                        match &it {
-                            TakenBack::Photo(photo) if photo.is_recording() => rsx! {
-                                Hear { hash: photo.sha256.clone(), seconds: photo.seconds.unwrap_or_default() }
-                            },
-                            TakenBack::Photo(photo) => rsx! {
-                                Thumb { hash: photo.sha256.clone(), alt: words::stage(photo.stage) }
-                                span { {words::stage(photo.stage)} }
-                            },
-                            TakenBack::Note(text) => rsx! { span { translate: words::own(text), "{text}" } },
-                        }
+                        span { translate: words::own(&text), "{text}" }
+                        " "
                         button {
                             class: "plain",
-                            "aria-label": bring_back(&it),
-                            onclick: {
-                                let point = point.clone();
-                                move |_| house.saying("Brought back.", || house.bring_back(event, &it, &point))
-                            },
+                            "aria-label": "Bring back the note: {text}",
+                            onclick: move |_| house.bring_back(event, TakenBack::Note(point.clone(), text.clone())),
                             "Bring back"
                         }
                     }
                 }
             }
         }
-    }
-}
-
-fn bring_back(it: &TakenBack) -> String {
-    match it {
-        TakenBack::Photo(photo) if photo.is_recording() => "Bring back this spoken note".to_owned(),
-        TakenBack::Photo(photo) => format!("Bring back this photograph: {}", words::stage(photo.stage)),
-        TakenBack::Note(text) => format!("Bring back the note: {text}"),
     }
 }

@@ -5,6 +5,7 @@ use dioxus::prelude::*;
 use crate::app::here;
 use crate::app::house::{House, Open};
 use crate::app::parts::Kept;
+use crate::app::parts::keys::pressed;
 use crate::app::route::Route;
 use crate::app::work::Busy;
 use crate::device;
@@ -141,7 +142,7 @@ fn Way(job: JobId) -> Element {
                 "aria-controls": "way-list",
                 onclick: move |_| shown.toggle(),
                 onkeydown: move |event| {
-                    if event.key() == Key::Escape {
+                    if pressed(&event) == "Escape" {
                         shown.set(false);
                     }
                 },

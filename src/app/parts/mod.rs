@@ -15,6 +15,7 @@ pub mod groups;
 pub mod hold;
 pub mod keep_on_shelf;
 pub mod kept;
+pub mod keys;
 pub mod marks;
 pub mod photos;
 pub mod picture;

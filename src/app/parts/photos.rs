@@ -10,6 +10,7 @@ use crate::app::route::Route;
 use crate::app::words;
 use crate::device::{ObjectUrl, object_url, to_the_end};
 use crate::ids::{EventId, JobId, PhotoHash, PointId};
+use crate::job::bring_back::TakenBack;
 use crate::job::event::{Act, Photo, Stage};
 use crate::store::Store;
 
@@ -59,9 +60,9 @@ fn stage_id(stage: Stage) -> &'static str {
     }
 }
 
-/// Small pictures in a row, each with what it shows, and a way to take back a wrong one.
+/// Small pictures in a row, each with what it shows, and a way to take back a wrong one; or to bring back one that was.
 #[component]
-pub fn PhotoStrip(job: JobId, photos: Vec<(EventId, Photo)>) -> Element {
+pub fn PhotoStrip(job: JobId, photos: Vec<(EventId, Photo)>, #[props(default)] taken_back: bool) -> Element {
     let house = House::get();
     if photos.is_empty() {
         return rsx! {};
@@ -72,18 +73,31 @@ pub fn PhotoStrip(job: JobId, photos: Vec<(EventId, Photo)>) -> Element {
                 li { key: "{event}",
                     Thumb { hash: photo.sha256.clone(), alt: words::stage(photo.stage) }
                     span { {words::stage(photo.stage)} }
-                    if photo.shape().is_some() {
+                    if photo.shape().is_some() && !taken_back {
                         Link { class: "plain", to: Route::Draw { job, photo: event }, "aria-label": "Draw, measure: {words::stage(photo.stage)}", "Draw, measure" }
                     }
                     button {
                         class: "plain",
-                        "aria-label": "Take back this photograph: {words::stage(photo.stage)}",
-                        onclick: move |_| house.act(Act::TakenBack { event }),
-                        "Take back"
+                        "aria-label": if taken_back {
+                            "Bring back this photograph: {words::stage(photo.stage)}"
+                        } else {
+                            "Take back this photograph: {words::stage(photo.stage)}"
+                        },
+                        onclick: move |_| turn(house, event, &photo, taken_back),
+                        if taken_back { "Bring back" } else { "Take back" }
                     }
                 }
             }
         }
+    }
+}
+
+/// Takes a photograph or a recording back, or brings it back.
+pub fn turn(house: House, event: EventId, photo: &Photo, taken_back: bool) {
+    if taken_back {
+        house.bring_back(event, TakenBack::Photo(photo.clone()));
+    } else {
+        house.act(Act::TakenBack { event });
     }
 }
 
@@ -121,7 +135,7 @@ pub async fn address(house: House, hash: PhotoHash, size: Size) -> Option<Rc<Obj
 
 /// A small picture, read from the store when it is shown.
 #[component]
-pub fn Thumb(hash: PhotoHash, alt: String) -> Element {
+fn Thumb(hash: PhotoHash, alt: String) -> Element {
     let house = House::get();
     // Tried again once the desk can be asked.
     let in_touch = use_memo(move || house.outbox.read().is_in_touch());

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use dioxus::prelude::*;
 
 use crate::app::parts::Choice;
+use crate::app::parts::keys::pressed;
 use crate::app::words;
 use crate::circuit::file::{Body, Vehicle};
 use crate::ids::ZoneId;
@@ -127,12 +128,12 @@ pub fn Picture(
     let active = here.map(|at| format!("zone-{}", parts[at].id));
     let (there, ids) = (shapes.clone(), parts.iter().map(|part| part.id.clone()).collect::<Vec<_>>());
     let onkeydown = move |event: KeyboardEvent| {
-        let way = match event.key() {
-            Key::ArrowLeft => [-1.0, 0.0],
-            Key::ArrowRight => [1.0, 0.0],
-            Key::ArrowUp => [0.0, -1.0],
-            Key::ArrowDown => [0.0, 1.0],
-            Key::Enter => {
+        let way = match pressed(&event).as_str() {
+            "ArrowLeft" => [-1.0, 0.0],
+            "ArrowRight" => [1.0, 0.0],
+            "ArrowUp" => [0.0, -1.0],
+            "ArrowDown" => [0.0, 1.0],
+            "Enter" => {
                 if let Some(id) = here.and_then(|at| ids.get(at)) {
                     onchoose.call(id.clone());
                 }

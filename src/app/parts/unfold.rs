@@ -39,9 +39,11 @@ pub fn Unfold(
 #[component]
 pub fn Later(children: Element) -> Element {
     let mut come = use_signal(|| false);
-    use_future(move || async move {
-        device::breathe().await;
-        come.set(true);
+    use_hook(|| {
+        spawn(async move {
+            device::breathe().await;
+            come.set(true);
+        })
     });
     rsx! {
         if come() {

@@ -8,13 +8,14 @@ use dioxus::prelude::*;
 use gloo_timers::future::TimeoutFuture;
 
 use crate::app::house::{House, WordKind};
+use crate::app::parts::photos::turn;
 use crate::app::parts::{Size, address};
 use crate::app::words;
 use crate::app::work::Work;
 use crate::device::ear::Recorder;
 use crate::device::{ObjectUrl, on_hidden};
 use crate::ids::{EventId, JobId, PhotoHash, PointId};
-use crate::job::event::{Act, Photo};
+use crate::job::event::Photo;
 
 /// A note that goes on longer is kept and ends: s.
 const LONGEST: f64 = 300.0;
@@ -105,9 +106,9 @@ fn keep(house: House, job: JobId, point: Option<PointId>, recorder: Recorder) {
     });
 }
 
-/// Spoken notes that were kept.
+/// Spoken notes that were kept, or that were taken back.
 #[component]
-pub fn Recordings(kept: Vec<(EventId, Photo)>) -> Element {
+pub fn Recordings(kept: Vec<(EventId, Photo)>, #[props(default)] taken_back: bool) -> Element {
     let house = House::get();
     rsx! {
         if !kept.is_empty() {
@@ -117,9 +118,9 @@ pub fn Recordings(kept: Vec<(EventId, Photo)>) -> Element {
                         Hear { hash: photo.sha256.clone(), seconds: photo.seconds.unwrap_or_default() }
                         button {
                             class: "plain",
-                            "aria-label": "Take back this spoken note",
-                            onclick: move |_| house.act(Act::TakenBack { event }),
-                            "Take back"
+                            "aria-label": if taken_back { "Bring back this spoken note" } else { "Take back this spoken note" },
+                            onclick: move |_| turn(house, event, &photo, taken_back),
+                            if taken_back { "Bring back" } else { "Take back" }
                         }
                     }
                 }
@@ -130,7 +131,7 @@ pub fn Recordings(kept: Vec<(EventId, Photo)>) -> Element {
 
 /// Read from the store only when it is to be heard.
 #[component]
-pub fn Hear(hash: PhotoHash, seconds: f64) -> Element {
+fn Hear(hash: PhotoHash, seconds: f64) -> Element {
     let house = House::get();
     let mut sound = use_signal(|| None::<Option<Rc<ObjectUrl>>>);
     let hear = move |_| {

@@ -7,6 +7,7 @@ use dioxus::web::WebEventExt;
 use web_sys::Element as DomElement;
 
 use crate::app::house::House;
+use crate::app::parts::keys::pressed;
 use crate::app::parts::{Choice, Screen, Size, TakeBack, Waiting, address, last_act};
 use crate::app::route::Route;
 use crate::app::words;
@@ -160,12 +161,12 @@ fn Board(
                         }
                     },
                     onkeydown: move |event| {
-                        let what = match event.key() {
-                            Key::Enter => Edit::Put(Spot { x: 0.5, y: height / 2.0 }),
-                            Key::ArrowLeft => Edit::Move(-STEP, 0.0),
-                            Key::ArrowRight => Edit::Move(STEP, 0.0),
-                            Key::ArrowUp => Edit::Move(0.0, -STEP),
-                            Key::ArrowDown => Edit::Move(0.0, STEP),
+                        let what = match pressed(&event).as_str() {
+                            "Enter" => Edit::Put(Spot { x: 0.5, y: height / 2.0 }),
+                            "ArrowLeft" => Edit::Move(-STEP, 0.0),
+                            "ArrowRight" => Edit::Move(STEP, 0.0),
+                            "ArrowUp" => Edit::Move(0.0, -STEP),
+                            "ArrowDown" => Edit::Move(0.0, STEP),
                             _ => return,
                         };
                         event.prevent_default();

@@ -150,7 +150,7 @@ fn AtPoint(job: JobId, id: PointId) -> Element {
             LiftPart { id: id.clone(), state: view.state.clone() }
             PhotoStrip { job, photos: view.photos.clone() }
             Notes { id: id.clone(), notes: view.state.notes.clone(), spoken: view.spoken.clone() }
-            BringBack { point: id.clone(), taken_back: view.taken_back.clone() }
+            BringBack { job, taken_back: view.taken_back.clone() }
             TakeBack { last: view.last.clone() }
         }
     }

@@ -13,6 +13,7 @@ use web_sys::HtmlVideoElement;
 
 use crate::app::capture::KEEPING;
 use crate::app::house::{House, WordKind};
+use crate::app::parts::keys::pressed;
 use crate::app::parts::{PhotoStrip, Screen, TakeBack, Waiting, last_act};
 use crate::app::route::Route;
 use crate::app::words;
@@ -231,13 +232,13 @@ fn Watching(
                     role: "group",
                     "aria-label": "The camera's picture. The arrow keys move the spot, plus and minus change its size.",
                     onkeydown: move |event| {
-                        let (x, y, grow) = match event.key() {
-                            Key::ArrowLeft => (-STEP, 0.0, 1.0),
-                            Key::ArrowRight => (STEP, 0.0, 1.0),
-                            Key::ArrowUp => (0.0, -STEP, 1.0),
-                            Key::ArrowDown => (0.0, STEP, 1.0),
-                            Key::Character(sign) if sign == "+" => (0.0, 0.0, 1.25),
-                            Key::Character(sign) if sign == "-" => (0.0, 0.0, 0.8),
+                        let (x, y, grow) = match pressed(&event).as_str() {
+                            "ArrowLeft" => (-STEP, 0.0, 1.0),
+                            "ArrowRight" => (STEP, 0.0, 1.0),
+                            "ArrowUp" => (0.0, -STEP, 1.0),
+                            "ArrowDown" => (0.0, STEP, 1.0),
+                            "+" => (0.0, 0.0, 1.25),
+                            "-" => (0.0, 0.0, 0.8),
                             _ => return,
                         };
                         event.prevent_default();
