@@ -485,5 +485,10 @@ async fn a_photograph_that_was_taken_back_by_mistake_is_brought_back_with_what_i
     let before = of_kind(&phone, &job, "taken_back").await.len();
     phone.tap("#take-back").await;
     until("both are taken back", async || of_kind(&phone, &job, "taken_back").await.len() == before + 2).await;
-    phone.see("#taken-back").await;
+    phone.tap("#taken-back summary").await;
+    phone.tap("[aria-label^='Bring back this photograph']").await;
+    until("the ring is there for the third time", async || of_kind(&phone, &job, "drawn").await.len() == drawings + 3)
+        .await;
+    let third = of_kind(&phone, &job, "drawn").await;
+    assert_eq!(third[drawings + 2]["body"]["strokes"], third[drawings]["body"]["strokes"]);
 }

@@ -91,11 +91,20 @@ async fn the_practice_job_can_be_taken_off_the_phone_and_comes_back_fresh() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;
     let job = phone.practise(&desk).await;
+    // A number that stays on this phone goes with the job.
+    let vin = "1J9RP1A36A1644345";
+    phone.open(&format!("{}/job/{job}/concern", desk.url())).await;
+    phone.tap("label:has(#vin-here)").await;
+    phone.write("#vin", vin).await;
+    phone.keeps_small(vin).await;
     phone.open(&format!("{}/job/{job}/handover", desk.url())).await;
     phone.tap_words("Take this job off the phone").await;
     phone.tap("#forget").await;
     phone.reads("A fuse opens now and then").await;
     assert!(phone.kept_events(&job).await.is_empty());
+    let small = "return JSON.stringify(localStorage)";
+    assert!(!phone.script(small, vec![]).await.as_str().unwrap().contains(&job));
+    until("it is nowhere any more", async || !phone.small().await.contains(vin)).await;
     phone.tap("#practice").await;
     phone.see("#next-step").await;
     let fresh = phone.job().await;

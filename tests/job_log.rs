@@ -665,11 +665,17 @@ fn what_was_taken_back_at_a_place_can_be_brought_back_once() {
     let mut acts = vec![photo.clone(), note("one"), look("point:a", Seen::Sound), elsewhere];
     acts.extend([back(1), back(2), back(3), back(4)]);
     assert_eq!(taken_back(&acts), [(id(1), kept()), (id(2), one())]);
-    // Brought back, and taken back anew: once only, as it was last.
+    // Brought back, and taken back anew: once only.
     acts.push(photo);
     assert_eq!(taken_back(&acts), [(id(2), one())]);
     acts.push(back(9));
-    assert_eq!(taken_back(&acts), [(id(2), one()), (id(9), kept())]);
+    assert_eq!(taken_back(&acts), [(id(1), kept()), (id(2), one())]);
+    // The one on which something was drawn is brought back, the drawing with it.
+    let with = |of: &[u16]| {
+        let drawn = of.iter().map(|n| Act::Drawn { photo: id(*n), strokes: vec![] });
+        taken_back(&acts.iter().cloned().chain(drawn).collect::<Vec<_>>())[0].0
+    };
+    assert_eq!((with(&[1]), with(&[9]), with(&[1, 9])), (id(1), id(9), id(9)));
     // Another phone said the same.
     acts.push(note("one"));
     assert_eq!(taken_back(&acts).len(), 1);

@@ -279,6 +279,16 @@ fn a_photograph_as_it_lay_that_was_brought_back_stands_where_it_was_taken() {
 }
 
 #[test]
+fn the_customer_sees_the_newest_photograph_though_an_older_one_was_brought_back() {
+    let back = Act::TakenBack { event: EventId(Uuid::from_u128(2)) };
+    let (older, newer) = (|| photo(Stage::Close, b"older"), photo(Stage::Close, b"newer"));
+    let acts = vec![van(), older(), newer, look(Seen::Bare), finding("BK"), back, older()];
+    let page = sheet(&bundle_of(acts), None);
+    let shown = |name: &[u8]| page.contains(&format!("blob:{}", photo_hash(name)));
+    assert!(shown(b"newer") && !shown(b"older"), "{page}");
+}
+
+#[test]
 fn two_phones_that_saw_a_place_differently_are_told_with_who_what_and_when() {
     let told = |acts: &[(u128, Act)]| words(&file(&bundle_by(acts), None));
     let differ = told(&[(1, van()), (0xaa, look(Seen::Sound)), (0xbb, look(Seen::Bare))]);

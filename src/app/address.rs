@@ -3,6 +3,8 @@
 //! dioxus has one too, in a feature that also brings a way to run JavaScript from text, which this program never does and
 //! its policy forbids: 13 kB of the first download.
 
+use std::cell::Cell;
+use std::rc::Rc;
 use std::sync::Arc;
 
 use dioxus_history::History;
@@ -15,7 +17,7 @@ use crate::device::Listener;
 use crate::ids::JobId;
 
 /// By when also what stands below is there, on a screen that comes in parts, ms.
-const LATER: i32 = 150;
+const LATER: i32 = 400;
 
 /// The address bar of this page.
 pub struct Address {
@@ -68,6 +70,13 @@ pub fn take_code() -> Option<String> {
     Some(code)
 }
 
+/// Loads the page again, as it is addressed.
+pub fn load_again() {
+    let reloaded = web_sys::window().map(|window| window.location().reload());
+    // Refused only where there is no page.
+    drop(reloaded);
+}
+
 impl History for Address {
     fn current_route(&self) -> String {
         let location = self.window.location();
@@ -103,15 +112,22 @@ impl History for Address {
 
     fn updater(&self, callback: Arc<dyn Fn() + Send + Sync>) {
         let (window, history) = (self.window.clone(), self.history.clone());
+        let reached = Rc::new(Cell::new(None));
+        let before = Rc::clone(&reached);
         let scroll = Closure::<dyn Fn()>::new(move || {
             let place = Array::from(&history.state().unwrap_or_default());
             let (Some(x), Some(y)) = (place.get(0).as_f64(), place.get(1).as_f64()) else { return };
-            window.scroll_to_with_x_and_y(x, y);
+            // Not where somebody has scrolled on meanwhile.
+            if before.get().is_none_or(|before| window.scroll_y().is_ok_and(|now| now == before)) {
+                window.scroll_to_with_x_and_y(x, y);
+                before.set(window.scroll_y().ok());
+            }
         });
         let scroll: Function = scroll.into_js_value().unchecked_into();
         let window = self.window.clone();
         Listener::new(self.window.clone(), "popstate", move |_| {
             callback();
+            reached.set(None);
             // Once the screen is there; and once more when what comes below it a moment later is there too.
             let _ = window.request_animation_frame(&scroll);
             let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(&scroll, LATER);

@@ -175,6 +175,10 @@ impl House {
 
     async fn open_store(self) -> Result<(), StoreError> {
         let store = Rc::new(IdbStore::open().await?);
+        if small::restore(&store).await && self.code.peek().is_empty() {
+            // Screens have read what was there before. A code to pair with would be gone with the page.
+            address::load_again();
+        }
         let mut maker = IdMaker::default();
         let candidate = DeviceId(maker.make(device::now(), device::random()));
         let device_id = store.device(candidate).await?;
@@ -192,11 +196,6 @@ impl House {
         *inner.courier.borrow_mut() = Some(courier);
         store.on_change(move |job| self.reread(job));
         store.on_shelf_change(move || self.shelf_has_changed());
-        if small::restore(&store).await {
-            let mut settings = self.settings;
-            settings.set(Settings::load());
-            settings.peek().apply();
-        }
         *inner.store.borrow_mut() = Some(store);
         let mut open = self.open;
         open.set(Open::Nothing);
@@ -261,6 +260,7 @@ impl House {
     /// Holds a walk to so many minutes, or to what can be reached; or lets it go.
     pub fn hold(self, to: Option<Held>) {
         settings::hold(to.as_ref());
+        small::has_changed(self);
         // The choice stands far below what it changes.
         let told = if to.is_some() { "The walk is held to that for now." } else { "The whole walk is shown again." };
         self.say(WordKind::Done, told);

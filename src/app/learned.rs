@@ -47,8 +47,9 @@ pub fn ask_desk() {
 }
 
 /// Begins without the desk again.
-pub fn leave_desk() {
+pub fn leave_desk(house: House) {
     LocalStorage::delete(OF_DESK);
+    small::has_changed(house);
 }
 
 /// Forgets it, and gives it back as text. Jobs that have begun go on as they began.

@@ -51,9 +51,13 @@ pub fn taken_back_at(job: &Job, log: &Log, point: &PointId) -> Vec<(EventId, Tak
             Ok(_) | Err(_) => continue,
         };
         if !taken_back.counts(job) {
-            // Of the same one the newest: what is drawn was drawn on that.
-            found.retain(|(_, known)| *known != taken_back);
-            found.push((event.id, taken_back));
+            let known = found.iter().position(|(_, known)| *known == taken_back);
+            // Of the same one the newest on which something was drawn, or wiped off again; else any.
+            match known.and_then(|at| found.get_mut(at)) {
+                Some((known, _)) if job.drawings.contains_key(&event.id) => *known = event.id,
+                Some(_) => {}
+                None => found.push((event.id, taken_back)),
+            }
         }
     }
     found

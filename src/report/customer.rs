@@ -6,7 +6,7 @@ use super::prices::Amount;
 use super::text::{Arg, Lang};
 use super::work::drawing;
 use super::{Page, fact, short};
-use crate::ids::PointId;
+use crate::ids::{EventId, PointId};
 use crate::job::act::{Finding, Photo, ReleaseItem, Stage};
 use crate::job::release::Item;
 use crate::job::state::{PointState, Repair};
@@ -117,8 +117,12 @@ impl Page<'_> {
             photo.point.as_ref().is_some_and(|point| self.findings.iter().any(|finding| finding.point == *point))
         };
         let newest = |stage: Stage| {
-            let photos = || self.job.pictures().map(|(_, photo)| photo).filter(|photo| photo.stage == stage);
-            photos().filter(at_finding).last().or_else(|| photos().last().filter(|_| stage == Stage::Repaired))
+            let photos = || self.job.pictures().filter(|(_, photo)| photo.stage == stage);
+            // What was brought back is as old as it was.
+            let age = |(event, _): &&(EventId, Photo)| self.first_said(*event);
+            let newest = photos().filter(|(_, photo)| at_finding(&photo)).max_by_key(age);
+            let any = || photos().max_by_key(age).filter(|_| stage == Stage::Repaired);
+            newest.or_else(any).map(|(_, photo)| photo)
         };
         let chosen = [Stage::Close, Stage::Lie, Stage::Repaired].into_iter().filter_map(newest);
         let there: Vec<(&Photo, String)> =

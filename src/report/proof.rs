@@ -67,7 +67,7 @@ impl Page<'_> {
     }
 
     /// The event that first said what this one says of a photograph: it was taken then, whenever it was brought back.
-    fn first_said(&self, id: EventId) -> EventId {
+    pub(super) fn first_said(&self, id: EventId) -> EventId {
         let Some(said) = self.events.get(&id).filter(|event| event.kind == "photo") else { return id };
         let same = |(_, event): &(&EventId, &&Event)| event.kind == said.kind && event.body == said.body;
         self.events.iter().find(same).map_or(id, |(first, _)| *first)

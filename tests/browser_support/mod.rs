@@ -519,17 +519,21 @@ impl Phone {
 
     /// Waits until these words lie in the browser's database among the small things.
     pub async fn keeps_small(&self, words: &str) {
+        until("it is in the database", async || self.small().await.contains(words)).await;
+    }
+
+    /// The small things as they lie in the browser's database.
+    pub async fn small(&self) -> String {
         let script = "
-            const [words, done] = arguments;
+            const [done] = arguments;
             const open = indexedDB.open('loomwalk');
             open.onsuccess = () => {
               const small = open.result.transaction('settings').objectStore('settings').get('beside');
-              small.onsuccess = () => { open.result.close(); done(String(small.result).includes(words)); };
-              small.onerror = () => done(false);
+              small.onsuccess = () => { open.result.close(); done(String(small.result)); };
+              small.onerror = () => done('');
             };
-            open.onerror = () => done(false);";
-        until("it is in the database", async || self.script_async(script, vec![json!(words)]).await == json!(true))
-            .await;
+            open.onerror = () => done('');";
+        self.script_async(script, vec![]).await.as_str().unwrap_or_default().to_owned()
     }
 
     /// How many rows lie in the browser's database, store by store.

@@ -3,7 +3,7 @@
 use dioxus::prelude::*;
 
 use super::{House, Open};
-use crate::app::address;
+use crate::app::{address, small};
 use crate::device;
 use crate::ids::{JobId, PhotoHash};
 use crate::shelf::{Brought, Shelf};
@@ -34,6 +34,7 @@ impl House {
         }
         let mut changed = self.jobs_changed;
         changed += 1;
+        small::forget(self, job);
         Ok(())
     }
 

@@ -175,6 +175,7 @@ fn Forget(job: JobId, practice: bool) -> Element {
             } else {
                 p { "The desk is asked whether it has all of its entries and photographs; here they are no more then. “Show jobs at the desk”, on the list of jobs, finds it again." }
             }
+            p { "What is nowhere else is gone for good: a VIN that was kept on this phone only, and photographs that were taken back." }
             button { class: "key", id: "forget", onclick: forget, "Take it off" }
         }
     }

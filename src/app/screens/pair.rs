@@ -73,7 +73,7 @@ pub fn Pair() -> Element {
             let forgotten = async { house.opened().await?.keep_desk_token(None).await };
             match forgotten.await {
                 Ok(()) => {
-                    learned::leave_desk();
+                    learned::leave_desk(house);
                     house.pairing_changed();
                     house.say(WordKind::Done, "This phone is not paired any more.");
                     let _ = paired_as.try_write().map(|mut paired_as| *paired_as = None);

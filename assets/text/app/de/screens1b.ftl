@@ -31,6 +31,7 @@ screens1b-handover-pair = Mit der Annahme koppeln
 screens1b-handover-send-now = Jetzt senden
 screens1b-handover-to-desk = Der Annahme übergeben
 screens1b-handover-at-desk = Übergeben: Die Annahme schließt den Auftrag, sobald sie alles davon hat.
+screens1b-handover-gone = Was nirgends sonst liegt, ist dann endgültig weg: eine FIN, die nur auf diesem Telefon blieb, und zurückgenommene Fotos.
 screens1b-handover-take-back = Übergabe zurücknehmen
 screens1b-handover-open-again = Der Auftrag ist wieder offen.
 screens1b-handover-stays = Der Auftrag bleibt auf diesem Telefon: { $why }

@@ -31,6 +31,7 @@ screens1b-handover-pair = Pair with the desk
 screens1b-handover-send-now = Send now
 screens1b-handover-to-desk = Hand over to the desk
 screens1b-handover-at-desk = Handed over: the desk closes the job once it has all of it.
+screens1b-handover-gone = What is nowhere else is gone for good: a VIN that was kept on this phone only, and photographs that were taken back.
 screens1b-handover-take-back = Take back the hand-over
 screens1b-handover-open-again = The job is open again.
 screens1b-handover-stays = The job stays on this phone: { $why }

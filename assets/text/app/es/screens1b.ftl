@@ -31,6 +31,7 @@ screens1b-handover-pair = Vincular con el mostrador
 screens1b-handover-send-now = Enviar ahora
 screens1b-handover-to-desk = Entregar al mostrador
 screens1b-handover-at-desk = Entregado: el mostrador cierra el trabajo en cuanto lo tenga todo.
+screens1b-handover-gone = Lo que no está en otro sitio se pierde del todo: un VIN que solo se guardó en este teléfono y las fotos deshechas.
 screens1b-handover-take-back = Anular la entrega
 screens1b-handover-open-again = El trabajo vuelve a estar abierto.
 screens1b-handover-stays = El trabajo se queda en este teléfono: { $why }
