@@ -692,6 +692,11 @@ fn what_was_drawn_goes_again_with_the_photograph_that_was_brought_back_with_it()
     };
     assert_eq!(together(0), [id(2), id(1)]);
     assert_eq!(together(60), [id(2)], "drawn later, it goes alone");
+    // The photograph was taken back by its own key: to take it back again would be refused, and the drawing with it.
+    let drawn_then = Event::new(id(2), at(1), DeviceId(Uuid::from_u128(1)), &drawn);
+    let back = event(3, &Act::TakenBack { event: id(1) });
+    let session = Session::open(JOB, Log::of([event(1, &photo), drawn_then, back]).unwrap());
+    assert_eq!(at_one_tap(&session, id(2), &drawn), [id(2)]);
 }
 
 #[test]

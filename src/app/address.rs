@@ -72,9 +72,10 @@ pub fn take_code() -> Option<String> {
 
 /// Loads the page again, as it is addressed.
 pub fn load_again() {
-    let reloaded = web_sys::window().map(|window| window.location().reload());
-    // Refused only where there is no page.
-    drop(reloaded);
+    if let Some(window) = web_sys::window() {
+        // Refused only where there is no page.
+        let _ = window.location().reload();
+    }
 }
 
 impl History for Address {

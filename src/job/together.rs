@@ -36,7 +36,8 @@ pub fn at_one_tap(session: &Session, last: EventId, act: &Act) -> Vec<EventId> {
         Act::Drawn { photo, .. } => {
             let at = |id: EventId| session.log.get(id).map(|event| (event.at, event.device_id));
             let (Some((drawn, by)), Some((kept, whose))) = (at(last), at(*photo)) else { return vec![last] };
-            let together = by == whose && (drawn - kept).abs() < TimeDelta::seconds(ONE_TAP);
+            let stands = !session.job.taken_back.contains(photo);
+            let together = stands && by == whose && (drawn - kept).abs() < TimeDelta::seconds(ONE_TAP);
             [last].into_iter().chain(together.then_some(*photo)).collect()
         }
         _ => vec![last],
