@@ -143,9 +143,19 @@ fn a_file_of_lessons_that_this_version_does_not_read_has_no_counts() {
         format!(r#"{{"format":"loomwalk/learned","version":{version},"lessons":[{lesson}]}}"#)
     };
     assert_eq!(Shop::of_file(&file(1, "2")).map(|shop| (shop.jobs, shop.counts[0].found)), Some((1, 2)));
-    for unread in
-        [file(2, "2"), file(1, "-2"), file(1, "\"many\""), file(1, "2").replace("learned", "shelf"), "{".into()]
-    {
+    // What no field of ours holds must be JSON that can be read, too.
+    let beside = |value: &str| file(1, "2").replace(r#""version""#, &format!(r#""beside":{value},"version""#));
+    assert_eq!(Shop::of_file(&beside("[3e9]")).map(|shop| shop.jobs), Some(1));
+    for unread in [
+        file(2, "2"),
+        file(1, "-2"),
+        file(1, "\"many\""),
+        file(1, "2").replace("learned", "shelf"),
+        "{".into(),
+        beside("1e999"),
+        beside(r#""\ud800""#),
+        beside(&format!("{}{}", "[".repeat(200), "]".repeat(200))),
+    ] {
         assert_eq!(Shop::of_file(&unread), None, "{unread}");
         assert_eq!(LearnedFile::read(&unread), None, "{unread}");
     }

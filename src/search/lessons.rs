@@ -82,6 +82,9 @@ impl Default for LearnedFile {
 impl LearnedFile {
     /// Reads what this program wrote. None: something else wrote it, or a newer version.
     pub fn read(text: &str) -> Option<Self> {
+        // In a field that has no name of ours anything would do otherwise, such as a number past the largest: then
+        // [`Shop::of_file`] refused what this takes.
+        let _: Value = objects::from_str(text).ok()?;
         objects::from_str(text).ok().filter(|file: &Self| file.format == FORMAT && file.version == VERSION)
     }
 

@@ -67,7 +67,7 @@ pub fn fuzz() -> Result<(u64, u64)> {
 /// Runs one target; says what it came to. What libFuzzer says goes to a file.
 fn feed(target: &Target, folder: &Path, programs: &Path) -> Result<String> {
     let start = Instant::now();
-    // From nothing each time: the same inputs come in the same order.
+    // From nothing each time: on one machine the same inputs come in the same order.
     let kept = anew(&folder.join("kept").join(target.name))?;
     let found = anew(&folder.join("found").join(target.name))?;
     let mut number = 0;
