@@ -220,7 +220,7 @@ fn bind(wasm: &Path, folder: &Path, with_names: bool) -> Result<()> {
 /// Parts of the names of functions that are linked and never called. What the standard library links for the call stack of a
 /// panic: 6 kB when compressed; the page has a panic hook of its own (`app::fallen`), and in a browser nothing asks for that stack.
 /// And what Dioxus links for any event: the names of all keys (`app::parts::keys` asks the browser), all fields of a form at
-/// once, and files read by way of the program's memory.
+/// once, and files read by way of the program's memory. clippy refuses a call of those (.clippy.toml).
 const NEVER_CALLED: [&str; 7] = [
     "rustc_demangle",
     "backtrace_rs",
