@@ -44,6 +44,28 @@ async fn the_card_follows_what_is_unplugged_and_says_what_a_reading_means() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn megohms_where_nothing_is_connected_are_no_short() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    phone.open(&format!("{}/job/{job}/meter", desk.url())).await;
+    phone.see("#plugs .plug").await;
+    let connected = "return document.querySelectorAll('#plugs .plug[aria-pressed=false]').length";
+    while phone.script(connected, vec![]).await != json!(0) {
+        phone.tap("#plugs .plug[aria-pressed=false]").await;
+    }
+    phone.write("#shown", "20000000").await;
+    phone.reads("Fingers, or damp").await;
+    phone.reads("about 20.00 MΩ, is no short").await;
+    phone.picture("meter-fingers-390").await;
+    phone.tap("#keep-reading").await;
+    phone.reads("Kept. The walk stays as it is.").await;
+    // A few ohms there are something that leads to ground.
+    phone.write("#shown", "3").await;
+    phone.reads("Something beyond the loads leads to ground").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn the_drawn_circuit_changes_at_once_with_what_is_on_and_with_what_thickness_shows() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;

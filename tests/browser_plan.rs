@@ -3,6 +3,7 @@
 
 use std::path::Path;
 use std::process::Command;
+use std::time::Duration;
 
 use crate::browser_support::{Desk, Phone, enter, until};
 use loomwalk::bundle::file::make;
@@ -11,6 +12,7 @@ use loomwalk::job::event::Event;
 use loomwalk::job::log::Log;
 use loomwalk::job::state::Job;
 use loomwalk::search::plan::{Plan, Step, StepKind};
+use serde_json::json;
 
 fn planned(file: &Path) -> Plan {
     let out = Command::new(env!("CARGO_BIN_EXE_loomwalk")).args(["plan", "--json"]).arg(file).output().unwrap();
@@ -203,4 +205,32 @@ async fn after_each_observation_phone_and_command_line_go_to_the_same_place() {
     phone.tap("#share").await;
     let file = phone.downloaded(".loomwalk.json").await;
     assert_eq!(planned(&file).steps, plan.steps, "the hand-over is noted in it, and changes no step");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_way_back_leads_to_where_one_was() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    let job = phone.practise(&desk).await;
+    phone.open(&format!("{}/job/{job}/list", desk.url())).await;
+    phone.tap("details.group:nth-of-type(11) summary").await;
+    let place = "details.group:nth-of-type(11) li:last-child a[href*='/point/']";
+    phone.see(place).await;
+    phone.looks_first().await;
+    let tapped = "const place = document.querySelector(arguments[0]); place.scrollIntoView({block: 'center'});
+         const tapped = [scrollY, place.pathname]; place.click(); return tapped";
+    let tapped = phone.script(tapped, vec![json!(place)]).await;
+    assert!(tapped[0].as_f64().unwrap() > 100.0, "{tapped}");
+    phone.see("#seen-Sound").await;
+    assert_eq!(phone.script("return scrollY", vec![]).await, json!(0), "a new screen is read from its beginning");
+    phone.script("history.back()", vec![]).await;
+    let is_there =
+        "return Math.abs(scrollY - arguments[0]) < 1 && document.querySelector(`a[href$='${arguments[1]}']`) !== null";
+    until("the place that was tapped is where it was", async || {
+        phone.script(is_there, vec![tapped[0].clone(), tapped[1].clone()]).await == json!(true)
+    })
+    .await;
+    // Also once all has come that comes a moment later.
+    tokio::time::sleep(Duration::from_secs(1)).await;
+    assert_eq!(phone.script(is_there, vec![tapped[0].clone(), tapped[1].clone()]).await, json!(true));
 }

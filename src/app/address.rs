@@ -118,8 +118,10 @@ impl History for Address {
         let scroll = Closure::<dyn Fn()>::new(move || {
             let place = Array::from(&history.state().unwrap_or_default());
             let (Some(x), Some(y)) = (place.get(0).as_f64(), place.get(1).as_f64()) else { return };
-            // Not where somebody has scrolled on meanwhile.
-            if before.get().is_none_or(|before| window.scroll_y().is_ok_and(|now| now == before)) {
+            // Where the screen was too short before; somebody who has scrolled up meanwhile is left there. Down goes also the
+            // browser, to hold what is in sight while something comes above it.
+            let was_short = |before: f64| before < y && window.scroll_y().is_ok_and(|now| now >= before);
+            if before.get().is_none_or(was_short) {
                 window.scroll_to_with_x_and_y(x, y);
                 before.set(window.scroll_y().ok());
             }

@@ -28,12 +28,13 @@ pub fn remember(house: House, route: &Route) {
 }
 
 /// Where to go on, if the app was just opened by its icon and the last screen was one of a job.
-pub async fn left_off(mut house: House) -> Option<Route> {
+pub async fn left_off(house: House) -> Option<Route> {
     if !*house.by_icon.peek() {
         return None;
     }
     let last = async { house.opened().await.ok()?.here().await.ok()? };
     let last = last.await;
-    house.by_icon.set(false);
+    let mut by_icon = house.by_icon;
+    by_icon.set(false);
     last.filter(|last| last.starts_with("/job/"))?.parse().ok()
 }

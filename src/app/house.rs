@@ -2,6 +2,7 @@
 //! screen → act → may it be? → event → kept → folded → shown.
 
 use std::cell::{Cell, RefCell};
+use std::ops::Deref;
 use std::rc::Rc;
 
 use dioxus::core::spawn_forever;
@@ -33,14 +34,26 @@ mod shown;
 pub use keep::{Became, Keeping};
 pub use shown::opened;
 
-/// The shared things. Copied freely: it only holds handles.
+/// The shared things, as any screen holds them: copied freely, for it is only where they are.
 #[derive(Clone, Copy)]
-pub struct House {
-    inner: CopyValue<Rc<Inner>>,
+pub struct House(&'static Shared);
+
+impl Deref for House {
+    type Target = Shared;
+
+    fn deref(&self) -> &Shared {
+        self.0
+    }
+}
+
+/// The shared things.
+pub struct Shared {
     /// The job on screen.
     pub open: Signal<Open>,
     /// Photographs and recordings that are on this phone themselves: of others there are at most small ones.
     originals: Signal<Set>,
+    /// What is unfolded on which screen, for the way back.
+    pub unfolded: Signal<Set>,
     /// What the desk has.
     pub outbox: Signal<OutboxStatus>,
     /// What went well a moment ago. It goes by itself.
@@ -67,9 +80,6 @@ pub struct House {
     pub jobs_changed: Signal<u32>,
     /// Counts changes of the shelf.
     pub shelf_changed: Signal<u32>,
-}
-
-struct Inner {
     store: RefCell<Option<Rc<IdbStore>>>,
     device: Cell<Option<DeviceId>>,
     ids: RefCell<IdMaker>,
@@ -118,38 +128,36 @@ pub enum WordKind {
 impl House {
     /// Makes the house and gives it to all screens below.
     pub fn provide() -> Self {
-        let house = Self {
-            inner: use_hook(|| {
-                CopyValue::new(Rc::new(Inner {
-                    store: RefCell::new(None),
-                    device: Cell::new(None),
-                    ids: RefCell::new(IdMaker::default()),
-                    courier: RefCell::new(None),
-                    followed: Cell::new(None),
-                    asked_for: RefCell::default(),
-                    keeping: RefCell::default(),
-                    begun: RefCell::default(),
-                    works: Cell::new(0),
-                    ending: Cell::new(false),
-                }))
-            }),
-            open: use_signal(|| Open::Starting),
-            originals: use_signal(Set::default),
-            outbox: use_signal(|| OutboxStatus::NoDesk),
-            done: use_signal(|| None),
-            trouble: use_signal(Vec::new),
-            busy: use_signal(Vec::new),
-            newer: use_signal(|| false),
-            held: use_signal(settings::held),
-            aim: use_signal(|| None),
-            settings: use_signal(Settings::load),
-            code: use_signal(|| address::take_code().unwrap_or_default()),
-            pairings: use_signal(|| 0),
-            by_icon: use_signal(here::by_icon),
-            jobs_changed: use_signal(|| 0),
-            shelf_changed: use_signal(|| 0),
+        let shared = || Shared {
+            open: Signal::new(Open::Starting),
+            originals: Signal::new(Set::default()),
+            unfolded: Signal::new(Set::default()),
+            outbox: Signal::new(OutboxStatus::NoDesk),
+            done: Signal::new(None),
+            trouble: Signal::new(Vec::new()),
+            busy: Signal::new(Vec::new()),
+            newer: Signal::new(false),
+            held: Signal::new(settings::held()),
+            aim: Signal::new(None),
+            settings: Signal::new(Settings::load()),
+            code: Signal::new(address::take_code().unwrap_or_default()),
+            pairings: Signal::new(0),
+            by_icon: Signal::new(here::by_icon()),
+            jobs_changed: Signal::new(0),
+            shelf_changed: Signal::new(0),
+            store: RefCell::new(None),
+            device: Cell::new(None),
+            ids: RefCell::new(IdMaker::default()),
+            courier: RefCell::new(None),
+            followed: Cell::new(None),
+            asked_for: RefCell::default(),
+            keeping: RefCell::default(),
+            begun: RefCell::default(),
+            works: Cell::new(0),
+            ending: Cell::new(false),
         };
-        use_context_provider(|| house)
+        // There is one as long as there is a page: what is never given back costs nothing to hold.
+        use_context_provider(|| Self(Box::leak(Box::new(shared()))))
     }
 
     /// The house, from any screen.
@@ -182,7 +190,7 @@ impl House {
         let mut maker = IdMaker::default();
         let candidate = DeviceId(maker.make(device::now(), device::random()));
         let device_id = store.device(candidate).await?;
-        let inner = self.inner.peek().clone();
+        let inner = self.0;
         inner.device.set(Some(device_id));
         let status = self.outbox;
         let show = move |now| {
@@ -204,7 +212,7 @@ impl House {
 
     /// The store, once it is open.
     pub fn store(self) -> Option<Rc<IdbStore>> {
-        self.inner.peek().store.borrow().clone()
+        self.store.borrow().clone()
     }
 
     /// The store, waited for: a tap in the app's first moments is not lost.
@@ -217,12 +225,12 @@ impl House {
 
     /// This device.
     pub fn device(self) -> Option<DeviceId> {
-        self.inner.peek().device.get()
+        self.device.get()
     }
 
     /// A fresh id that sorts behind all that this device has seen.
     pub fn id(self) -> uuid::Uuid {
-        self.inner.peek().ids.borrow_mut().make(device::now(), device::random())
+        self.ids.borrow_mut().make(device::now(), device::random())
     }
 
     /// Tells the user something.
@@ -252,7 +260,7 @@ impl House {
     /// Shows that something is being worked on, as long as what is given back lives. A newer version waits for it. Without
     /// words nothing is shown: for what shows itself.
     pub fn work(self, words: impl Into<String>) -> Work {
-        let works = &self.inner.peek().works;
+        let works = &self.works;
         works.set(works.get() + 1);
         Work::begin(self, works.get(), words.into())
     }
@@ -284,7 +292,7 @@ impl House {
 
     /// Takes the newer version, once nothing is being kept any more.
     pub fn take_newer(self) {
-        let inner = self.inner.peek().clone();
+        let inner = self.0;
         inner.ending.set(true);
         spawn_forever(async move {
             while !inner.keeping.borrow().is_empty() || !self.busy.peek().is_empty() {
@@ -297,7 +305,7 @@ impl House {
 
     /// Whether a newer version is about to be taken: what goes on until someone stops it, as a recording does, stops then.
     pub fn is_ending(self) -> bool {
-        self.inner.peek().ending.get()
+        self.ending.get()
     }
 }
 

@@ -45,6 +45,7 @@ use gloo_timers::callback::Timeout;
 use gloo_timers::future::TimeoutFuture;
 use js_sys::Reflect;
 use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{Element, FocusOptions, HtmlElement};
 
 pub use awake::{Awake, keep_awake};
 pub use camera::{Camera, Purpose, Zoom};
@@ -159,6 +160,16 @@ pub async fn breathe() {
 pub fn has_focus() -> bool {
     let focused = web_sys::window().and_then(|window| window.document()?.active_element());
     focused.is_some_and(|element| element.tag_name() != "BODY")
+}
+
+/// Gives an element the focus, and leaves the page scrolled to where it is.
+pub fn focus(element: &Element) {
+    let options = FocusOptions::new();
+    options.set_prevent_scroll(true);
+    if let Some(element) = element.dyn_ref::<HtmlElement>() {
+        // What is not on the page any more takes none.
+        let _ = element.focus_with_options(&options);
+    }
 }
 
 /// A short tick in the hand, where the phone can: something was kept.

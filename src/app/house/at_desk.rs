@@ -57,7 +57,7 @@ impl House {
 
     /// Something was kept, of that job; or the user wants everything sent.
     pub fn nudge(self, job: Option<JobId>) {
-        if let Some(courier) = &*self.inner.peek().courier.borrow() {
+        if let Some(courier) = &*self.courier.borrow() {
             courier.nudge(job);
         }
     }
@@ -66,14 +66,14 @@ impl House {
     pub fn pairing_changed(self) {
         let mut pairings = self.pairings;
         pairings += 1;
-        if let Some(courier) = &*self.inner.peek().courier.borrow() {
+        if let Some(courier) = &*self.courier.borrow() {
             courier.wake();
         }
     }
 
     /// Which job's screens are open: what others add to it is fetched.
     pub fn follow(self, job: Option<JobId>) {
-        let inner = self.inner.peek();
+        let inner = self.0;
         inner.followed.set(job);
         if let Some(courier) = &*inner.courier.borrow() {
             courier.follow(job);
@@ -81,14 +81,14 @@ impl House {
     }
 
     fn follow_no_more(self, job: JobId) {
-        if self.inner.peek().followed.get() == Some(job) {
+        if self.followed.get() == Some(job) {
             self.follow(None);
         }
     }
 
     /// Gets a photograph's small ones from the desk. `false`: they did not come, or were asked for before.
     pub async fn bring_small(self, hash: &PhotoHash) -> bool {
-        let inner = self.inner.peek().clone();
+        let inner = self.0;
         if inner.asked_for.borrow().contains(hash) {
             return false;
         }

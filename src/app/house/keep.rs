@@ -32,7 +32,7 @@ impl House {
 
     /// The open job, what is still being kept included.
     fn now(self) -> Option<Job> {
-        let inner = self.inner.peek().clone();
+        let inner = self.0;
         let open = self.open.peek();
         let session = open.session()?;
         let keeping = inner.keeping.borrow();
@@ -41,7 +41,7 @@ impl House {
 
     /// Events of a job that are still being kept, and not yet in its log.
     pub fn keeping_of(self, job: JobId) -> Vec<Event> {
-        let inner = self.inner.peek();
+        let inner = self.0;
         let keeping = inner.keeping.borrow();
         keeping.iter().filter(|(of, _)| *of == job).map(|(_, event)| event.clone()).collect()
     }
@@ -73,7 +73,7 @@ impl House {
     }
 
     fn begun(self, begun: Begun) -> Begun {
-        self.inner.peek().begun.replace(begun)
+        self.begun.replace(begun)
     }
 
     /// Does what acts, and says so once it is kept; where nothing was to be done, nothing is said.
@@ -94,7 +94,7 @@ impl House {
 
     /// To be told once an act is kept; dropped before, it was not.
     fn begin(self) -> Option<Teller> {
-        let inner = self.inner.peek();
+        let inner = self.0;
         let mut begun = inner.begun.borrow_mut();
         let (tell, told) = oneshot::channel();
         begun.as_mut()?.push(told);
@@ -160,7 +160,7 @@ impl House {
         events: Vec<Event>,
         photos: Vec<NewPhoto<ArrayBuffer>>,
     ) -> impl Future<Output = Result<(), StoreError>> {
-        let inner = self.inner.peek().clone();
+        let inner = self.0;
         inner.keeping.borrow_mut().extend(events.iter().map(|event| (job, event.clone())));
         let hashes: Vec<PhotoHash> = photos.iter().map(|photo| photo.photo_hash.clone()).collect();
         async move {

@@ -49,7 +49,7 @@ impl House {
 
     fn sort_behind(self, log: &Log) {
         if let Some(last) = log.events().next_back() {
-            self.inner.peek().ids.borrow_mut().after(last.id.0);
+            self.ids.borrow_mut().after(last.id.0);
         }
     }
 

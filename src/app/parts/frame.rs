@@ -1,6 +1,7 @@
 //! The frame of every screen: where one is, the way through the job, what to say, the main action.
 
 use dioxus::prelude::*;
+use dioxus::web::WebEventExt;
 
 use crate::app::here;
 use crate::app::house::{House, Open};
@@ -63,8 +64,10 @@ pub fn Screen(
                 onmounted: move |event| async move {
                     // The browser lays the screen out for that: not in the moment in which it is made.
                     device::breathe().await;
-                    if !device::has_focus() {
-                        let _ = event.set_focus(true).await;
+                    if !device::has_focus()
+                        && let Some(heading) = event.try_as_web_event()
+                    {
+                        device::focus(&heading);
                     }
                 },
                 "{title}"

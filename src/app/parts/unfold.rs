@@ -1,13 +1,17 @@
 //! What is not looked at first is not drawn first: a slow phone answers sooner.
 
 use dioxus::prelude::*;
+use wasm_bindgen::JsValue;
 
+use crate::app::address;
+use crate::app::house::House;
 use crate::device;
 
-/// What unfolds at a tap. What is in it is drawn once it does.
+/// What unfolds at a tap. What is in it is drawn once it does; whoever comes back to its screen finds it as they left it.
 #[component]
 pub fn Unfold(
-    #[props(default)] id: &'static str,
+    /// Its name on its screen.
+    id: String,
     #[props(default)] class: &'static str,
     /// Whether it stands unfolded from the beginning.
     #[props(default)]
@@ -16,19 +20,36 @@ pub fn Unfold(
     summary: Element,
     children: Element,
 ) -> Element {
-    let mut unfolded = use_signal(|| open);
+    let left = House::get().unfolded;
+    let name = use_hook(|| JsValue::from(format!("{}#{id}", address::path())));
+    let open = use_hook(|| {
+        let open = open || left.peek().has(&name);
+        if open {
+            left.peek().add(&name);
+        }
+        open
+    });
+    let mut drawn = use_signal(|| open);
     rsx! {
         details {
-            id: if !id.is_empty() { id },
+            id,
             class: if !class.is_empty() { class },
             open,
             ontoggle: move |_| {
-                if !unfolded() {
-                    unfolded.set(true);
+                if !drawn() {
+                    drawn.set(true);
                 }
             },
-            summary { {summary} }
-            if unfolded() {
+            summary {
+                // As a key does it, too.
+                onclick: move |_| {
+                    if !left.peek().delete(&name) {
+                        left.peek().add(&name);
+                    }
+                },
+                {summary}
+            }
+            if drawn() {
                 {children}
             }
         }

@@ -226,7 +226,7 @@ pub fn Circuit(job: JobId) -> Element {
             KeepOnShelf { job }
             if ready {
                 Link { class: "key", id: "to-dead", to: Route::Dead { job }, "What is dead with the fuse open" }
-                Unfold { summary: rsx! { "What is live, and what it draws" },
+                Unfold { id: "tree", summary: rsx! { "What is live, and what it draws" },
                     Tree { job }
                 }
                 FuseCard { job }

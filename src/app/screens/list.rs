@@ -91,6 +91,7 @@ pub fn List(job: JobId) -> Element {
             for group in groups {
                 Unfold {
                     key: "{group.zone}",
+                    id: "zone-{group.zone}",
                     class: "group",
                     open: here.as_ref() == Some(&group.zone),
                     summary: rsx! {

@@ -106,12 +106,8 @@ fn Verdict(
             ("As it should be".to_owned(), told)
         }
         Ok(Compared::Lower(beyond)) if beyond.is_fingers_or_damp() => {
-            let like = format!(
-                "So much beyond the loads, about {}, {} to {}, is no short that is there now.",
-                ohms_text(beyond.ohms.value),
-                ohms_text(beyond.ohms.least),
-                ohms_text(beyond.ohms.most)
-            );
+            let ohms = ohms_text(beyond.ohms.value);
+            let like = format!("So much beyond the loads, about {ohms}, is no short that is there now.");
             let next = "No fuse hears of that, and the walk stays as it is. Hands off the metal, and measure again.";
             ("Fingers, or damp".to_owned(), vec![like, next.to_owned()])
         }
