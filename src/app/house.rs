@@ -190,8 +190,7 @@ impl House {
         let mut maker = IdMaker::default();
         let candidate = DeviceId(maker.make(device::now(), device::random()));
         let device_id = store.device(candidate).await?;
-        let inner = self.0;
-        inner.device.set(Some(device_id));
+        self.device.set(Some(device_id));
         let status = self.outbox;
         let show = move |now| {
             let mut status = status;
@@ -200,11 +199,11 @@ impl House {
         // Where that cannot be read, the courier finds out.
         let seen = store.desk_seen().await.unwrap_or_default();
         let courier = Courier::start(seen, show, move |job| self.reread(job));
-        courier.follow(inner.followed.get());
-        *inner.courier.borrow_mut() = Some(courier);
+        courier.follow(self.followed.get());
+        *self.courier.borrow_mut() = Some(courier);
         store.on_change(move |job| self.reread(job));
         store.on_shelf_change(move || self.shelf_has_changed());
-        *inner.store.borrow_mut() = Some(store);
+        *self.store.borrow_mut() = Some(store);
         let mut open = self.open;
         open.set(Open::Nothing);
         Ok(())
@@ -292,13 +291,12 @@ impl House {
 
     /// Takes the newer version, once nothing is being kept any more.
     pub fn take_newer(self) {
-        let inner = self.0;
-        inner.ending.set(true);
+        self.ending.set(true);
         spawn_forever(async move {
-            while !inner.keeping.borrow().is_empty() || !self.busy.peek().is_empty() {
+            while !self.keeping.borrow().is_empty() || !self.busy.peek().is_empty() {
                 TimeoutFuture::new(50).await;
             }
-            inner.ending.set(false);
+            self.ending.set(false);
             device::service_worker::take();
         });
     }

@@ -73,9 +73,8 @@ impl House {
 
     /// Which job's screens are open: what others add to it is fetched.
     pub fn follow(self, job: Option<JobId>) {
-        let inner = self.0;
-        inner.followed.set(job);
-        if let Some(courier) = &*inner.courier.borrow() {
+        self.followed.set(job);
+        if let Some(courier) = &*self.courier.borrow() {
             courier.follow(job);
         }
     }
@@ -88,15 +87,14 @@ impl House {
 
     /// Gets a photograph's small ones from the desk. `false`: they did not come, or were asked for before.
     pub async fn bring_small(self, hash: &PhotoHash) -> bool {
-        let inner = self.0;
-        if inner.asked_for.borrow().contains(hash) {
+        if self.asked_for.borrow().contains(hash) {
             return false;
         }
-        inner.asked_for.borrow_mut().push(hash.clone());
+        self.asked_for.borrow_mut().push(hash.clone());
         let came = device::desk::small_photo(hash).await.is_ok();
         if !came {
             // To be asked for again, when the desk is in touch again.
-            inner.asked_for.borrow_mut().retain(|asked| asked != hash);
+            self.asked_for.borrow_mut().retain(|asked| asked != hash);
         }
         came
     }

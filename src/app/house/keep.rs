@@ -32,17 +32,15 @@ impl House {
 
     /// The open job, what is still being kept included.
     fn now(self) -> Option<Job> {
-        let inner = self.0;
         let open = self.open.peek();
         let session = open.session()?;
-        let keeping = inner.keeping.borrow();
+        let keeping = self.keeping.borrow();
         Some(session.ahead(keeping.iter().filter(|(job, _)| *job == session.job.id).map(|(_, event)| event)))
     }
 
     /// Events of a job that are still being kept, and not yet in its log.
     pub fn keeping_of(self, job: JobId) -> Vec<Event> {
-        let inner = self.0;
-        let keeping = inner.keeping.borrow();
+        let keeping = self.keeping.borrow();
         keeping.iter().filter(|(of, _)| *of == job).map(|(_, event)| event.clone()).collect()
     }
 
@@ -94,8 +92,7 @@ impl House {
 
     /// To be told once an act is kept; dropped before, it was not.
     fn begin(self) -> Option<Teller> {
-        let inner = self.0;
-        let mut begun = inner.begun.borrow_mut();
+        let mut begun = self.begun.borrow_mut();
         let (tell, told) = oneshot::channel();
         begun.as_mut()?.push(told);
         Some(tell)
@@ -160,15 +157,14 @@ impl House {
         events: Vec<Event>,
         photos: Vec<NewPhoto<ArrayBuffer>>,
     ) -> impl Future<Output = Result<(), StoreError>> {
-        let inner = self.0;
-        inner.keeping.borrow_mut().extend(events.iter().map(|event| (job, event.clone())));
+        self.keeping.borrow_mut().extend(events.iter().map(|event| (job, event.clone())));
         let hashes: Vec<PhotoHash> = photos.iter().map(|photo| photo.photo_hash.clone()).collect();
         async move {
             let kept = match self.opened().await {
                 Ok(store) => store.keep(job, &events, photos).await,
                 Err(error) => Err(error),
             };
-            inner.keeping.borrow_mut().retain(|(_, keeping)| !events.iter().any(|event| event.id == keeping.id));
+            self.keeping.borrow_mut().retain(|(_, keeping)| !events.iter().any(|event| event.id == keeping.id));
             kept?;
             if !hashes.is_empty() {
                 let mut originals = self.originals;
