@@ -21,7 +21,8 @@ pub fn Unfold(
     children: Element,
 ) -> Element {
     let left = House::get().unfolded;
-    let name = use_hook(|| JsValue::from(format!("{}#{id}", address::path())));
+    let here = use_hook(address::path);
+    let name = use_hook(|| JsValue::from(format!("{here}#{id}")));
     let open = use_hook(|| {
         let open = open || left.peek().has(&name);
         if open {
@@ -30,6 +31,13 @@ pub fn Unfold(
         open
     });
     let mut drawn = use_signal(|| open);
+    let gone = name.clone();
+    use_drop(move || {
+        // What goes while its screen stays, since there is nothing in it any more, begins anew when it comes again.
+        if address::path() == here {
+            left.peek().delete(&gone);
+        }
+    });
     rsx! {
         details {
             id,
