@@ -71,6 +71,13 @@ async fn quick_edits_of_one_form_do_not_undo_each_other() {
     assert_eq!((&fuse["fuse"]["label"], &fuse["fuse"]["rating_a"]), (&json!("F23"), &json!(15)));
     assert_eq!(phone.see("#vehicle").await.prop("value").await.unwrap().as_deref(), Some("White van"));
 
+    // More than any vehicle is driven is refused, and what was said before stays.
+    phone.write("#hours", "400").await;
+    until("the hours are kept", async || newest(&phone, &job, "concern").await["often"]["hours"] == 400).await;
+    phone.write("#hours", "4000000").await;
+    phone.reads("“4000000” is more than any vehicle is driven.").await;
+    assert_eq!(newest(&phone, &job, "concern").await["often"]["hours"], 400);
+
     phone.open(&format!("{}/job/{job}/repair", desk.url())).await;
     phone.see("#value-DrawMeasured").await;
     at_once(

@@ -52,7 +52,7 @@ const ARITHMETIC: &str = "
 const ARITHMETIC_THERE: f64 = 19.0;
 
 /// Opens the long job up to its walk.
-async fn open_long_job(phone: &Phone, desk: &Desk) -> String {
+pub async fn open_long_job(phone: &Phone, desk: &Desk) -> String {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("long.circuit.json");
     std::fs::write(&file, long_circuit().to_string()).unwrap();

@@ -5,6 +5,7 @@ use std::path::Path;
 use std::process::Command;
 use std::time::Duration;
 
+use crate::browser_measures::open_long_job;
 use crate::browser_support::{Desk, Phone, enter, until};
 use loomwalk::bundle::file::make;
 use loomwalk::bundle::write::text;
@@ -233,4 +234,24 @@ async fn the_way_back_leads_to_where_one_was() {
     // Also once all has come that comes a moment later.
     tokio::time::sleep(Duration::from_secs(1)).await;
     assert_eq!(phone.script(is_there, vec![tapped[0].clone(), tapped[1].clone()]).await, json!(true));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn further_places_of_a_zone_that_were_unfolded_are_so_on_the_way_back() {
+    let desk = Desk::start().await;
+    let phone = Phone::new().await;
+    open_long_job(&phone, &desk).await;
+    phone.tap("#more-here summary").await;
+    phone.tap("#more-here li:nth-child(3) a").await;
+    phone.see("#seen-Sound").await;
+    phone.script("history.back()", vec![]).await;
+    phone.tap("#more-here li:nth-child(3) a").await;
+    phone.see("#seen-Sound").await;
+    phone.script("history.back()", vec![]).await;
+    // Folded by its own key it stays folded.
+    phone.tap("#more-here summary").await;
+    phone.tap("ol.lines > li > a").await;
+    phone.see("#seen-Sound").await;
+    phone.script("history.back()", vec![]).await;
+    assert_eq!(phone.see("#more-here").await.prop("open").await.unwrap().as_deref(), Some("false"));
 }

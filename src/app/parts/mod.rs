@@ -52,7 +52,7 @@ pub use seen::SeenLine;
 pub use shelf_offers::{ShelfOffers, UseIt};
 pub use take_back::{TakeBack, last_act};
 pub use tree::Tree;
-pub use unfold::{Later, Unfold};
+pub use unfold::{Later, Unfold, is_unfolded};
 pub use viewfinder::{Aim, Viewfinder};
 pub use vin::Vin;
 pub use voice::{Recordings, Voice};

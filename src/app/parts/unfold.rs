@@ -7,6 +7,16 @@ use crate::app::address;
 use crate::app::house::House;
 use crate::device;
 
+/// What the unfolded things are called, among those of all screens.
+fn name_of(path: &str, id: &str) -> JsValue {
+    JsValue::from(format!("{path}#{id}"))
+}
+
+/// Whether it was left unfolded on this screen.
+pub fn is_unfolded(id: &str) -> bool {
+    House::get().unfolded.peek().has(&name_of(&address::path(), id))
+}
+
 /// What unfolds at a tap. What is in it is drawn once it does; whoever comes back to its screen finds it as they left it.
 #[component]
 pub fn Unfold(
@@ -16,13 +26,16 @@ pub fn Unfold(
     /// Whether it stands unfolded from the beginning.
     #[props(default)]
     open: bool,
+    /// Called once it is unfolded, for what is reckoned only then.
+    #[props(default)]
+    onunfold: EventHandler<()>,
     /// What stands there folded, too.
     summary: Element,
     children: Element,
 ) -> Element {
     let left = House::get().unfolded;
     let here = use_hook(address::path);
-    let name = use_hook(|| JsValue::from(format!("{here}#{id}")));
+    let name = use_hook(|| name_of(&here, &id));
     let open = use_hook(|| {
         let open = open || left.peek().has(&name);
         if open {
@@ -46,6 +59,7 @@ pub fn Unfold(
             ontoggle: move |_| {
                 if !drawn() {
                     drawn.set(true);
+                    onunfold.call(());
                 }
             },
             summary {

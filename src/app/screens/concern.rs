@@ -2,7 +2,7 @@
 
 use dioxus::prelude::*;
 
-use crate::app::house::House;
+use crate::app::house::{House, WordKind};
 use crate::app::parts::{Choice, Field, Screen, ShelfOffers, Vin, Waiting};
 use crate::app::route::Route;
 use crate::app::words;
@@ -34,6 +34,10 @@ fn keep(house: House, change: impl FnOnce(&mut About)) {
 
 fn keep_often(house: House, text: &str, change: fn(&mut Often, f64)) {
     if let Some(figure) = words::figure_or_none(house, text) {
+        if figure.is_some_and(|figure| figure > Often::MOST_HOURS) {
+            let told = format!("“{text}” is more than any vehicle is driven. What was kept before stays.");
+            return house.say(WordKind::Trouble, told);
+        }
         keep(house, |concern| change(concern.often.get_or_insert_default(), figure.unwrap_or_default()));
     }
 }

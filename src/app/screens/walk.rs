@@ -7,7 +7,8 @@ use dioxus::prelude::*;
 use crate::app::house::House;
 use crate::app::parts::picture::Sketch;
 use crate::app::parts::{
-    BesideWalk, Chance, Doubts, Hold, HoldView, Holding, Later, Marks, Picture, Screen, TakeBack, Waiting, last_act,
+    BesideWalk, Chance, Doubts, Hold, HoldView, Holding, Later, Marks, Picture, Screen, TakeBack, Unfold, Waiting,
+    is_unfolded, last_act,
 };
 use crate::app::route::Route;
 use crate::app::words;
@@ -204,7 +205,7 @@ pub fn Walk(job: JobId) -> Element {
     }
     let mut shown = use_signal(|| None::<String>);
     let mut asked = use_signal(|| None::<ZoneId>);
-    let mut unfolded = use_signal(|| false);
+    let mut unfolded = use_signal(|| is_unfolded("more-here"));
     let held = house.held.read();
     let plan = session.plan_held(held.as_ref(), crate::device::now());
     let view = View::of(session, plan.as_deref(), held.as_ref(), shown.read().as_deref(), unfolded());
@@ -325,14 +326,10 @@ pub fn Walk(job: JobId) -> Element {
                 Steps { job, steps: view.rest.clone() }
             }
             if view.more > 0 {
-                details {
+                Unfold {
                     id: "more-here",
-                    ontoggle: move |_| {
-                        if !unfolded() {
-                            unfolded.set(true);
-                        }
-                    },
-                    summary { "{view.more} more here" }
+                    onunfold: move |()| unfolded.set(true),
+                    summary: rsx! { "{view.more} more here" },
                     Steps { job, steps: view.beyond.clone() }
                 }
             }

@@ -130,12 +130,23 @@ fn ohms(harness: &Harness, state: &[Condition]) -> Result<Option<f64>, NetworkEr
 }
 
 /// Ohms as a meter shows them: three digits are more than the tolerances bear.
+///
+/// ```
+/// use loomwalk::circuit::meter::ohms_text;
+///
+/// let shown: Vec<String> = [0.3, 12.34, 999.4, 999.6, 47_000.0, 2e7].map(ohms_text).into();
+/// assert_eq!(shown, ["0.30 Ω", "12.3 Ω", "999 Ω", "1.00 kΩ", "47.0 kΩ", "20.0 MΩ"]);
+/// ```
 pub fn ohms_text(ohms: f64) -> String {
-    match ohms {
-        _ if ohms >= 999_500.0 => format!("{:.2} MΩ", ohms / 1e6),
-        _ if ohms >= 999.5 => format!("{:.2} kΩ", ohms / 1000.0),
-        _ if ohms >= 99.95 => format!("{ohms:.0} Ω"),
-        _ if ohms >= 9.995 => format!("{ohms:.1} Ω"),
-        _ => format!("{ohms:.2} Ω"),
-    }
+    let (figure, unit) = match ohms {
+        _ if ohms >= 999_500.0 => (ohms / 1e6, "MΩ"),
+        _ if ohms >= 999.5 => (ohms / 1000.0, "kΩ"),
+        _ => (ohms, "Ω"),
+    };
+    let places = match figure {
+        _ if figure >= 99.95 => 0,
+        _ if figure >= 9.995 => 1,
+        _ => 2,
+    };
+    format!("{figure:.places$} {unit}")
 }

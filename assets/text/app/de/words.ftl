@@ -122,6 +122,7 @@ words-both = Beide
 words-left = Links
 words-right = Rechts
 words-no-figure = „{ $text }“ ist keine Zahl ab 0. Was vorher gesichert war, bleibt.
+words-too-long = „{ $text }“ ist mehr, als je ein Fahrzeug läuft. Was vorher gesichert war, bleibt.
 words-one-load = 1 Verbraucher
 words-loads = { $n } Verbraucher
 words-day-1 = { $day }. Januar { $year }

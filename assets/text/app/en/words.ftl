@@ -122,6 +122,7 @@ words-both = Both
 words-left = Left
 words-right = Right
 words-no-figure = “{ $text }” is no number from 0 up. What was kept before stays.
+words-too-long = “{ $text }” is more than any vehicle is driven. What was kept before stays.
 words-one-load = 1 load
 words-loads = { $n } loads
 words-day-1 = { $day } January { $year }

@@ -122,6 +122,7 @@ words-both = Ambos
 words-left = Izquierda
 words-right = Derecha
 words-no-figure = «{ $text }» no es un número de 0 en adelante. Queda lo que estaba guardado.
+words-too-long = «{ $text }» es más de lo que circula cualquier vehículo. Queda lo que estaba guardado.
 words-one-load = 1 consumidor
 words-loads = { $n } consumidores
 words-day-1 = { $day } de enero de { $year }
