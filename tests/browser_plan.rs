@@ -241,6 +241,8 @@ async fn further_places_of_a_zone_that_were_unfolded_are_so_on_the_way_back() {
     let desk = Desk::start().await;
     let phone = Phone::new().await;
     open_long_job(&phone, &desk).await;
+    phone.to_a_place().await;
+    phone.script("history.back()", vec![]).await;
     phone.tap("#more-here summary").await;
     phone.tap("#more-here li:nth-child(3) a").await;
     phone.see("#seen-Sound").await;

@@ -13,8 +13,8 @@ fn name_of(path: &str, id: &str) -> JsValue {
 }
 
 /// Whether it was left unfolded on this screen.
-pub fn is_unfolded(id: &str) -> bool {
-    House::get().unfolded.peek().has(&name_of(&address::path(), id))
+pub fn is_unfolded(house: House, id: &str) -> bool {
+    house.unfolded.peek().has(&name_of(&address::path(), id))
 }
 
 /// What unfolds at a tap. What is in it is drawn once it does; whoever comes back to its screen finds it as they left it.

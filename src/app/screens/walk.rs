@@ -205,7 +205,7 @@ pub fn Walk(job: JobId) -> Element {
     }
     let mut shown = use_signal(|| None::<String>);
     let mut asked = use_signal(|| None::<ZoneId>);
-    let mut unfolded = use_signal(|| is_unfolded("more-here"));
+    let mut unfolded = use_signal(|| is_unfolded(house, "more-here"));
     let held = house.held.read();
     let plan = session.plan_held(held.as_ref(), crate::device::now());
     let view = View::of(session, plan.as_deref(), held.as_ref(), shown.read().as_deref(), unfolded());
