@@ -136,6 +136,9 @@ fn print(name: &str, value: f64, unit: &str) {
     println!("measured {name} {value:.1} {unit}");
 }
 
+/// How often Lighthouse is asked: only what disturbs takes points off.
+const LIGHTHOUSE_RUNS: usize = 3;
+
 /// How many of 100 points Lighthouse's mobile preset takes off in each of its categories, at a slow phone's speed and network.
 fn lighthouse(program: &OsStr, name: &str, url: &str, cookie: Option<&str>) {
     let headers = cookie.map(|cookie| json!({ "Cookie": format!("loomwalk={cookie}") }).to_string());
@@ -148,16 +151,16 @@ fn lighthouse(program: &OsStr, name: &str, url: &str, cookie: Option<&str>) {
         &format!("--only-categories={}", categories.join(",")),
     ]);
     command.args(headers.map(|headers| format!("--extra-headers={headers}")));
-    let said = command.output().unwrap();
-    assert!(said.status.success(), "{}", String::from_utf8_lossy(&said.stderr));
-    let report: Value = serde_json::from_slice(&said.stdout).unwrap();
+    let runs: [Value; LIGHTHOUSE_RUNS] = std::array::from_fn(|_| {
+        let said = command.output().unwrap();
+        assert!(said.status.success(), "{}", String::from_utf8_lossy(&said.stderr));
+        serde_json::from_slice(&said.stdout).unwrap()
+    });
     for category in categories {
-        let score = report["categories"][category]["score"].as_f64().unwrap();
-        print(
-            &format!("lighthouse_{name}_{}_points_lost", category.replace('-', "_")),
-            100.0 - 100.0 * score,
-            "points",
-        );
+        let score = |run: &Value| run["categories"][category]["score"].as_f64().unwrap();
+        let best = runs.iter().map(score).fold(0.0, f64::max);
+        let name = format!("lighthouse_{name}_{}_points_lost", category.replace('-', "_"));
+        print(&name, 100.0 - 100.0 * best, "points");
     }
 }
 
